@@ -1,0 +1,207 @@
+//! What happens in the bay, and the port through which it is kept.
+
+use crate::trade::calibration::Calibration;
+use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::units::{Strength, Volume};
+use chrono::{DateTime, FixedOffset};
+use std::time::Duration;
+
+/// The number of a wash or a fill in the records, for taking it back.
+pub type Entry = i64;
+
+/// A fill that was made up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fill {
+    /// Which sprayer, by id.
+    pub sprayer: String,
+    /// Which chemical, by id.
+    pub chemical: String,
+    /// How much was made up in all.
+    pub fill: Volume,
+    /// Product poured, as rounded to the measure.
+    pub poured: Volume,
+    /// Water.
+    pub water: Volume,
+    /// What that puts on the vehicle.
+    pub strength: Strength,
+    /// How the calibration stood ([`crate::trade::reminder::Standing::word`]).
+    pub standing: String,
+}
+
+/// A calibration as it is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CalibrationRecord {
+    /// Which sprayer, by id.
+    pub sprayer: String,
+    /// The nozzle fitted then.
+    pub nozzle: String,
+    /// The washer that fed it then.
+    pub washer: String,
+    /// The readings.
+    pub calibration: Calibration,
+    /// When.
+    pub taken: DateTime<FixedOffset>,
+}
+
+/// The steps of a guided calibration, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    /// Measure what the container holds, pick-up tube in.
+    Holds,
+    /// Fill it to the line with clean water.
+    FillToLine,
+    /// Dial wide open, bucket ready; the countdown starts from here.
+    Ready,
+    /// The stopwatch runs (also during the countdown).
+    Running,
+    /// Enter the catch.
+    Catch,
+    /// See the result; save it or throw it away.
+    Review,
+}
+
+impl Step {
+    /// All steps in order.
+    pub const ALL: [Self; 6] = [
+        Self::Holds,
+        Self::FillToLine,
+        Self::Ready,
+        Self::Running,
+        Self::Catch,
+        Self::Review,
+    ];
+
+    /// The word in the records.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::FillToLine => "fill-to-line",
+            Self::Ready => "ready",
+            Self::Running => "running",
+            Self::Catch => "catch",
+            Self::Review => "review",
+        }
+    }
+    /// The step for a word of the records.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|s| s.word() == word)
+    }
+}
+
+/// An unfinished calibration, kept step by step so that a restart loses nothing done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    /// Which sprayer, by id.
+    pub sprayer: String,
+    /// The step now in hand. Never `Running`: a run cut off in the middle starts again.
+    pub step: Step,
+    /// What the container was measured to hold.
+    pub holds: Option<Volume>,
+    /// What the stopwatch said.
+    pub time: Option<Duration>,
+    /// The catch, load by load.
+    pub catch_loads: Vec<Volume>,
+}
+
+/// One thing that happened. Each is kept in one transaction.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Happening {
+    /// A vehicle was washed with this sprayer.
+    Wash {
+        /// Which sprayer, by id.
+        sprayer: String,
+        /// With which chemical, by id.
+        chemical: String,
+    },
+    /// A wash was counted by mistake.
+    WashUndone(Entry),
+    /// A fill was made up.
+    Fill(Fill),
+    /// A fill was logged by mistake.
+    FillUndone(Entry),
+    /// A calibration was saved. It ends the draft, the put-offs and any void of its sprayer.
+    Calibrated(CalibrationRecord),
+    /// A run was thrown away. It ends the draft.
+    RunThrownAway(Draft),
+    /// Nozzle, washer or supply of a sprayer changed.
+    Changed {
+        /// Which sprayer, by id.
+        sprayer: String,
+        /// What changed.
+        what: VoidCause,
+    },
+    /// A reminder was put off.
+    PutOff {
+        /// Which sprayer, by id.
+        sprayer: String,
+        /// What it came to.
+        put_off: PutOff,
+    },
+    /// A sprayer was chosen, to be the one shown after a restart.
+    SprayerChosen(String),
+    /// A chemical other than the day's, or the day's again, was chosen.
+    ChemicalChosen(String),
+    /// A step of a calibration was done.
+    Drafted(Draft),
+}
+
+/// What is known of one sprayer from the records.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SprayerPast {
+    /// Its newest calibration.
+    pub calibration: Option<CalibrationRecord>,
+    /// Washes with it since, those taken back left out. All of them where never calibrated.
+    pub washes_since: u32,
+    /// What changed since, if anything: the newest change.
+    pub void: Option<VoidCause>,
+    /// Put off since.
+    pub put_off: PutOff,
+}
+
+/// What the bay needs from its records to go on where it stopped.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Past {
+    /// By sprayer id.
+    pub sprayers: std::collections::BTreeMap<String, SprayerPast>,
+    /// The sprayer chosen last.
+    pub last_sprayer: Option<String>,
+    /// The chemical chosen last, and when.
+    pub chosen_chemical: Option<(String, DateTime<FixedOffset>)>,
+    /// The unfinished calibration.
+    pub draft: Option<Draft>,
+    /// The newest date in the records: a clock that shows less is wrong.
+    pub newest: Option<DateTime<FixedOffset>>,
+}
+
+/// Why something could not be kept or read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecordsFault {
+    /// What went wrong and what to do.
+    pub message: String,
+}
+
+impl std::fmt::Display for RecordsFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+impl std::error::Error for RecordsFault {}
+
+/// Keeps what happens. When `keep` returns `Ok`, it is on disk.
+pub trait Records {
+    /// Keeps one happening, and gives its number.
+    ///
+    /// # Errors
+    /// Disk full, read-only, or taken away: nothing of it was kept.
+    fn keep(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        happening: &Happening,
+    ) -> Result<Entry, RecordsFault>;
+
+    /// All that the bay needs to go on.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn past(&mut self) -> Result<Past, RecordsFault>;
+}

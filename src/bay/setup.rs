@@ -1,0 +1,125 @@
+//! The bay as its set-up file describes it, already checked.
+
+use crate::trade::chemical::Chemical;
+use crate::trade::measure::Measure;
+use crate::trade::reminder::Limits;
+use crate::trade::sprayer::Sprayer;
+
+/// A touch panel that the screens are laid out for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Profile {
+    /// 7.0 inch, 800 × 480.
+    Seven800,
+    /// 7.0 inch, 1024 × 600.
+    Seven1024,
+    /// 10.1 inch, 1280 × 800.
+    Ten1280,
+}
+
+impl Profile {
+    /// All profiles, smallest first.
+    pub const ALL: [Self; 3] = [Self::Seven800, Self::Seven1024, Self::Ten1280];
+
+    /// The name in the set-up file and on the command line.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Seven800 => "7in-800x480",
+            Self::Seven1024 => "7in-1024x600",
+            Self::Ten1280 => "10in-1280x800",
+        }
+    }
+    /// The profile with that name.
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|p| p.name() == name)
+    }
+    /// Width and height in pixels.
+    pub const fn pixels(self) -> (u32, u32) {
+        match self {
+            Self::Seven800 => (800, 480),
+            Self::Seven1024 => (1024, 600),
+            Self::Ten1280 => (1280, 800),
+        }
+    }
+    /// The diagonal of the panel in inches, as sold.
+    pub const fn default_diagonal_inches(self) -> f64 {
+        match self {
+            Self::Seven800 | Self::Seven1024 => 7.0,
+            Self::Ten1280 => 10.1,
+        }
+    }
+}
+
+/// The panel in front of the operator: its pixels and its true size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Panel {
+    /// Which layout.
+    pub profile: Profile,
+    /// Diagonal in inches; from 5 to 24.
+    pub diagonal_inches: f64,
+}
+
+impl Panel {
+    /// The panel of a profile at its usual diagonal.
+    pub const fn usual(profile: Profile) -> Self {
+        Self {
+            profile,
+            diagonal_inches: profile.default_diagonal_inches(),
+        }
+    }
+    /// Pixels per millimetre, taking pixels as square.
+    pub fn pixels_per_mm(&self) -> f64 {
+        let (w, h) = self.profile.pixels();
+        f64::from(w).hypot(f64::from(h)) / (self.diagonal_inches * 25.4)
+    }
+}
+
+/// How the bay hears the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Voice {
+    /// Words.
+    Speech,
+    /// Counted beeps for the dose.
+    Beeps,
+    /// Nothing.
+    Off,
+}
+
+/// Everything that `bay.toml` says, checked: every id is unique and every reference resolves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setup {
+    /// The bay's name.
+    pub name: String,
+    /// True for a bay of invented sprayers and chemicals: every screen says so.
+    pub demo: bool,
+    /// The wall screen.
+    pub panel: Panel,
+    /// At least one, in the order of the file.
+    pub sprayers: Vec<Sprayer>,
+    /// At least one, in the order of the file.
+    pub chemicals: Vec<Chemical>,
+    /// The id of the day's chemical, one of `chemicals`.
+    pub day_chemical: String,
+    /// True where operators may choose another chemical for a fill.
+    pub operators_may_change_chemical: bool,
+    /// At least one, smallest graduation first.
+    pub measures: Vec<Measure>,
+    /// When to calibrate again.
+    pub limits: Limits,
+    /// How it speaks.
+    pub voice: Voice,
+    /// Loudness, 0 to 100.
+    pub volume_percent: u8,
+    /// The bay's currency sign or code, shown behind costs; may be empty.
+    pub currency: String,
+}
+
+impl Setup {
+    /// The sprayer with this id.
+    pub fn sprayer(&self, id: &str) -> Option<&Sprayer> {
+        self.sprayers.iter().find(|s| s.id == id)
+    }
+    /// The chemical with this id.
+    pub fn chemical(&self, id: &str) -> Option<&Chemical> {
+        self.chemicals.iter().find(|c| c.id == id)
+    }
+}

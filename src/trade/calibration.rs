@@ -1,0 +1,231 @@
+//! Calibration by running dry: from what was drawn, caught and timed to the draw fraction.
+
+use super::dilution::DrawFraction;
+use super::units::{Flow, Volume, trim_number};
+use std::time::Duration;
+
+/// One calibration run, with clean water only.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Run {
+    /// What left the container.
+    pub drawn: Volume,
+    /// Everything collected from the nozzle.
+    pub catch: Volume,
+    /// From opening the trigger to the container running dry.
+    pub time: Duration,
+}
+
+/// The flows of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flows {
+    /// Catch per time.
+    pub total: Flow,
+    /// Drawn per time.
+    pub draw: Flow,
+    /// What the washer carries: (catch − drawn) per time.
+    pub carrier: Flow,
+}
+
+/// Why a run's readings are questioned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Doubt {
+    /// The catch holds what was drawn and the washer's water, so it must be more than was drawn.
+    CatchNotAboveDrawn,
+    /// Total flow outside 1 to 40 L/min.
+    FlowOutside(Flow),
+    /// Draw fraction outside 0.3 to 60 %.
+    DrawFractionOutside(DrawFraction),
+    /// The container was measured more than a tenth off what the set-up says it holds.
+    HoldsOffSetup {
+        /// Measured.
+        measured: Volume,
+        /// In the set-up.
+        setup: Volume,
+    },
+}
+
+impl Doubt {
+    /// True when no draw fraction follows from the readings, so that they cannot be saved at all.
+    pub fn is_impossible(&self) -> bool {
+        matches!(self, Self::CatchNotAboveDrawn)
+    }
+
+    /// What is odd and what to look at, in words for the screen.
+    pub fn words(&self) -> String {
+        match self {
+            Self::CatchNotAboveDrawn => "The catch must be more than was drawn: it holds that and \
+                the washer's water. Was some spilled, or a load left out?"
+                .into(),
+            Self::FlowOutside(flow) => format!(
+                "{} is not a washer's flow (1 to 40 L/min). Check the time and the catch.",
+                flow.shown()
+            ),
+            Self::DrawFractionOutside(d) => format!(
+                "Drawing {} is not usual (0.3 to 60 %). Check the catch, the filter and the dial.",
+                d.shown()
+            ),
+            Self::HoldsOffSetup { measured, setup } => format!(
+                "It held {} but the set-up says {}. Was the pick-up tube in, and the line right?",
+                measured.shown(),
+                setup.shown()
+            ),
+        }
+    }
+}
+
+/// Flow limits of a plausible run, L/min.
+pub const FLOW_L_PER_MIN: std::ops::RangeInclusive<f64> = 1.0..=40.0;
+/// Draw fractions of a plausible run.
+pub const DRAW_FRACTION: std::ops::RangeInclusive<f64> = 0.003..=0.6;
+/// How far a measured container may be off its set-up before it is questioned.
+const HOLDS_OFF: f64 = 0.10;
+
+impl Run {
+    /// Drawn / catch; `None` when the catch is not above what was drawn.
+    pub fn draw_fraction(&self) -> Option<DrawFraction> {
+        let fraction = self.drawn / self.catch;
+        (fraction < 1.0)
+            .then(|| DrawFraction::new(fraction))
+            .flatten()
+    }
+
+    /// The flows; `None` when no time went by.
+    pub fn flows(&self) -> Option<Flows> {
+        let seconds = self.time.as_secs_f64();
+        (seconds > 0.0).then(|| {
+            let per_second = |v: Volume| Flow::ml_per_s(v.as_ml() / seconds);
+            Flows {
+                total: per_second(self.catch),
+                draw: per_second(self.drawn),
+                carrier: per_second(self.catch - self.drawn),
+            }
+        })
+    }
+
+    /// Everything about the readings that cannot be, or hardly can.
+    pub fn doubts(&self) -> Vec<Doubt> {
+        let mut doubts = Vec::new();
+        match self.draw_fraction() {
+            None => doubts.push(Doubt::CatchNotAboveDrawn),
+            Some(d) if !DRAW_FRACTION.contains(&d.as_fraction()) => {
+                doubts.push(Doubt::DrawFractionOutside(d));
+            }
+            Some(_) => {}
+        }
+        let total = self
+            .flows()
+            .map_or(Flow::ml_per_s(f64::INFINITY), |f| f.total);
+        if !FLOW_L_PER_MIN.contains(&total.as_l_per_min()) {
+            doubts.push(Doubt::FlowOutside(total));
+        }
+        doubts
+    }
+}
+
+/// What a sprayer's container was measured to hold, and the run that emptied it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Calibration {
+    /// What the container takes up to its line with the pick-up tube in place.
+    pub holds: Volume,
+    /// The run.
+    pub run: Run,
+}
+
+impl Calibration {
+    /// The draw fraction of the run; see [`Run::draw_fraction`].
+    pub fn draw_fraction(&self) -> Option<DrawFraction> {
+        self.run.draw_fraction()
+    }
+
+    /// The run's doubts, and whether the container is far off what the set-up says.
+    pub fn doubts(&self, setup_holds: Volume) -> Vec<Doubt> {
+        let mut doubts = self.run.doubts();
+        if (self.holds / setup_holds - 1.0).abs() > HOLDS_OFF {
+            doubts.push(Doubt::HoldsOffSetup {
+                measured: self.holds,
+                setup: setup_holds,
+            });
+        }
+        doubts
+    }
+}
+
+/// A time for people: `1 min 54.3 s`, `54.3 s`.
+pub fn time_shown(time: Duration) -> String {
+    let tenths = (time.as_secs_f64() * 10.0).round() as u64;
+    let (minutes, rest) = (tenths / 600, tenths % 600);
+    let seconds = trim_number(rest as f64 / 10.0, 1);
+    match minutes {
+        0 => format!("{seconds} s"),
+        _ => format!("{minutes} min {seconds} s"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn run(drawn: f64, catch: f64, seconds: f64) -> Run {
+        Run {
+            drawn: Volume::ml(drawn),
+            catch: Volume::ml(catch),
+            time: Duration::from_secs_f64(seconds),
+        }
+    }
+
+    #[test]
+    fn flows_add_up() {
+        let flows = run(975.0, 17_300.0, 104.0).flows().expect("flows");
+        assert_relative_eq!(
+            flows.draw.as_ml_per_s() + flows.carrier.as_ml_per_s(),
+            flows.total.as_ml_per_s(),
+            max_relative = 1e-12
+        );
+        assert_relative_eq!(flows.total.as_l_per_min(), 9.98, max_relative = 1e-3);
+    }
+
+    #[test]
+    fn readings_that_cannot_be_are_questioned() {
+        assert_eq!(run(975.0, 17_300.0, 104.0).doubts(), []);
+        assert_eq!(run(975.0, 975.0, 6.0).doubts(), [Doubt::CatchNotAboveDrawn]);
+        assert!(matches!(
+            run(975.0, 17_300.0, 20.0).doubts()[..],
+            [Doubt::FlowOutside(_)]
+        ));
+        assert!(matches!(
+            run(975.0, 17_300.0, 1100.0).doubts()[..],
+            [Doubt::FlowOutside(_)]
+        ));
+        assert!(matches!(
+            run(975.0, 17_300.0, 0.0).doubts()[..],
+            [Doubt::FlowOutside(_)]
+        ));
+        assert!(matches!(
+            run(30.0, 17_300.0, 104.0).doubts()[..],
+            [Doubt::DrawFractionOutside(_)]
+        ));
+        assert!(matches!(
+            run(975.0, 1500.0, 20.0).doubts()[..],
+            [Doubt::DrawFractionOutside(_)]
+        ));
+        let odd = Calibration {
+            holds: Volume::ml(800.0),
+            run: run(800.0, 17_300.0, 104.0),
+        };
+        assert!(matches!(
+            odd.doubts(Volume::ml(975.0))[..],
+            [Doubt::HoldsOffSetup { .. }]
+        ));
+        for doubt in odd.doubts(Volume::ml(975.0)) {
+            assert!(doubt.words().contains("800 ml"));
+        }
+    }
+
+    #[test]
+    fn times_are_shown_to_a_tenth() {
+        assert_eq!(time_shown(Duration::from_millis(54_340)), "54.3 s");
+        assert_eq!(time_shown(Duration::from_millis(114_300)), "1 min 54.3 s");
+        assert_eq!(time_shown(Duration::from_millis(59_990)), "1 min 0 s");
+    }
+}

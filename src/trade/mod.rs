@@ -1,0 +1,15 @@
+//! The trade's own knowledge: pure arithmetic and wording.
+//!
+//! Nothing in here reads a file, a clock or a screen, so every rule can be tested as it stands.
+
+pub mod announcement;
+pub mod calibration;
+pub mod chemical;
+pub mod coverage;
+pub mod dilution;
+pub mod measure;
+pub mod reminder;
+pub mod sprayer;
+pub mod uncertainty;
+pub mod units;
+pub mod words;

@@ -1,0 +1,273 @@
+//! The closed vocabulary of what the wall can say, and how people say numbers.
+//!
+//! Every word here has one clip in a voice pack. A word outside the list cannot be spoken; it is
+//! still shown.
+
+/// Every word that a voice pack must have a clip for.
+pub const VOCABULARY: &[&str] = &[
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
+    "thirty",
+    "forty",
+    "fifty",
+    "sixty",
+    "seventy",
+    "eighty",
+    "ninety",
+    "hundred",
+    "thousand",
+    "point",
+    "and",
+    "millilitres",
+    "litres",
+    "percent",
+    "part",
+    "parts",
+    "product",
+    "water",
+    "to",
+    "the",
+    "line",
+    "of",
+    "for",
+    "in",
+    "a",
+    "full",
+    "fill",
+    "quarter",
+    "half",
+    "quarters",
+    "lance",
+    "drum",
+    "injector",
+    "sprayer",
+    "left",
+    "right",
+    "front",
+    "back",
+    "top",
+    "bottom",
+    "bay",
+    "truck",
+    "bus",
+    "wheel",
+    "foam",
+    "soap",
+    "wax",
+    "acid",
+    "alkaline",
+    "rinse",
+    "degreaser",
+    "shampoo",
+    "neutral",
+    "strong",
+    "mild",
+    "calibrate",
+    "calibration",
+    "again",
+    "due",
+    "overdue",
+    "void",
+    "not",
+    "use",
+    "do",
+    "old",
+    "figure",
+    "nozzle",
+    "washer",
+    "supply",
+    "changed",
+    "no",
+    "yet",
+    "saved",
+    "out",
+    "reach",
+    "strongest",
+    "is",
+    "start",
+    "stop",
+    "ready",
+    "wash",
+    "washes",
+    "counted",
+    "undone",
+    "logged",
+    "put",
+    "off",
+    "sound",
+    "check",
+    "strength",
+    "measure",
+    "then",
+    "please",
+    "now",
+    "test",
+    "loads",
+];
+
+/// True when a voice pack has a clip for `word`.
+pub fn known(word: &str) -> bool {
+    VOCABULARY.contains(&word)
+}
+
+const UNITS: [&str; 20] = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+];
+const TENS: [&str; 10] = [
+    "", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+];
+
+/// A whole number from 0 to 99,999 as it is said: "six hundred and ninety".
+///
+/// Returns `None` above 99,999, which no dose reaches.
+pub fn whole(n: u32) -> Option<Vec<&'static str>> {
+    if n > 99_999 {
+        return None;
+    }
+    let mut out = Vec::new();
+    let (thousands, rest) = (n / 1000, n % 1000);
+    if thousands > 0 {
+        below_thousand(thousands, false, &mut out);
+        out.push("thousand");
+        if rest == 0 {
+            return Some(out);
+        }
+    }
+    below_thousand(rest, thousands > 0, &mut out);
+    Some(out)
+}
+
+/// `continued`: a thousand went before, so "and" joins a rest below one hundred.
+fn below_thousand(n: u32, continued: bool, out: &mut Vec<&'static str>) {
+    let (hundreds, rest) = (n / 100, n % 100);
+    if hundreds > 0 {
+        out.push(UNITS[hundreds as usize]);
+        out.push("hundred");
+        if rest == 0 {
+            return;
+        }
+    }
+    if hundreds > 0 || continued {
+        out.push("and");
+    }
+    match rest {
+        0..20 => out.push(UNITS[rest as usize]),
+        _ => {
+            out.push(TENS[(rest / 10) as usize]);
+            if rest % 10 > 0 {
+                out.push(UNITS[(rest % 10) as usize]);
+            }
+        }
+    }
+}
+
+/// A number with at most two decimals as it is said: "one point two five".
+///
+/// Trailing zeros are not said. `None` for a negative number, one above 99,999, or no number.
+pub fn decimal(value: f64) -> Option<Vec<&'static str>> {
+    if !value.is_finite() || value < 0.0 {
+        return None;
+    }
+    let hundredths = (value * 100.0).round();
+    if hundredths > 9_999_999.0 {
+        return None;
+    }
+    let hundredths = hundredths as u32;
+    let mut out = whole(hundredths / 100)?;
+    let (tenth, hundredth) = (hundredths / 10 % 10, hundredths % 10);
+    if tenth > 0 || hundredth > 0 {
+        out.push("point");
+        out.push(UNITS[tenth as usize]);
+        if hundredth > 0 {
+            out.push(UNITS[hundredth as usize]);
+        }
+    }
+    Some(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(words: Option<Vec<&str>>) -> String {
+        words.expect("a number that can be said").join(" ")
+    }
+
+    #[test]
+    fn whole_numbers_are_said_as_people_say_them() {
+        for (n, text) in [
+            (0, "zero"),
+            (14, "fourteen"),
+            (40, "forty"),
+            (90, "ninety"),
+            (100, "one hundred"),
+            (101, "one hundred and one"),
+            (690, "six hundred and ninety"),
+            (1000, "one thousand"),
+            (1001, "one thousand and one"),
+            (1250, "one thousand two hundred and fifty"),
+            (12_040, "twelve thousand and forty"),
+            (99_999, "ninety nine thousand nine hundred and ninety nine"),
+        ] {
+            assert_eq!(said(whole(n)), text);
+        }
+        assert_eq!(whole(100_000), None);
+    }
+
+    #[test]
+    fn decimals_drop_trailing_zeros() {
+        assert_eq!(said(decimal(1.25)), "one point two five");
+        assert_eq!(said(decimal(4.0)), "four");
+        assert_eq!(said(decimal(0.05)), "zero point zero five");
+        assert_eq!(said(decimal(2.5)), "two point five");
+        assert_eq!(decimal(-1.0), None);
+        assert_eq!(decimal(f64::NAN), None);
+    }
+
+    #[test]
+    fn every_number_word_is_in_the_vocabulary() {
+        for n in 0..100_000 {
+            for word in whole(n).expect("within range") {
+                assert!(known(word), "{word} of {n} has no clip");
+            }
+        }
+    }
+}
