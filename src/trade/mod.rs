@@ -7,6 +7,7 @@ pub mod calibration;
 pub mod chemical;
 pub mod coverage;
 pub mod dilution;
+pub mod fill_plan;
 pub mod measure;
 pub mod reminder;
 pub mod sprayer;

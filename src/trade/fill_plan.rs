@@ -1,0 +1,400 @@
+//! One fill planned from end to end: what to pour with which measure, and what that puts on the
+//! vehicle.
+
+use super::calibration::Calibration;
+use super::chemical::{Chemical, Target};
+use super::coverage::{Coverage, coverage};
+use super::dilution::{self, Dose, DrawFraction, OutOfReach};
+use super::measure::{self, Measure};
+use super::sprayer::Sprayer;
+use super::uncertainty::DoseUncertainty;
+use super::units::{BottleRatio, Strength, Volume};
+
+/// How much of the container is made up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Part {
+    /// A quarter.
+    Quarter,
+    /// Half.
+    Half,
+    /// Three quarters.
+    ThreeQuarters,
+    /// Up to the line.
+    #[default]
+    Full,
+}
+
+impl Part {
+    /// All parts, smallest first.
+    pub const ALL: [Self; 4] = [Self::Quarter, Self::Half, Self::ThreeQuarters, Self::Full];
+
+    /// As a fraction of the container.
+    pub const fn fraction(self) -> f64 {
+        match self {
+            Self::Quarter => 0.25,
+            Self::Half => 0.5,
+            Self::ThreeQuarters => 0.75,
+            Self::Full => 1.0,
+        }
+    }
+    /// For the screen.
+    pub const fn shown(self) -> &'static str {
+        match self {
+            Self::Quarter => "¼",
+            Self::Half => "½",
+            Self::ThreeQuarters => "¾",
+            Self::Full => "Full",
+        }
+    }
+}
+
+/// Where a strength lies in the chemical's allowed band.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum InBand {
+    /// The chemical has no band.
+    NoBand,
+    /// Inside.
+    Inside,
+    /// Weaker than allowed.
+    Below,
+    /// Stronger than allowed.
+    Above,
+}
+
+impl InBand {
+    /// Where `strength` lies for `chemical`.
+    pub fn of(chemical: &Chemical, strength: Strength) -> Self {
+        match chemical.band {
+            None => Self::NoBand,
+            Some(band) if band.holds(strength) => Self::Inside,
+            Some(band) if strength < band.least => Self::Below,
+            Some(_) => Self::Above,
+        }
+    }
+    /// True where the strength leaves the band.
+    pub const fn is_outside(self) -> bool {
+        matches!(self, Self::Below | Self::Above)
+    }
+}
+
+/// A dose as one measure can pour it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pour {
+    /// With this measure.
+    pub measure: Measure,
+    /// In so many loads.
+    pub loads: u32,
+    /// The dose rounded to the measure's lines, never more than the fill.
+    pub dose: Dose,
+    /// What that puts on the vehicle.
+    pub strength: Strength,
+    /// Where that lies in the band.
+    pub in_band: InBand,
+}
+
+/// A fill that can be made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FillPlan {
+    /// The volume made up.
+    pub fill: Volume,
+    /// The wanted strength on the vehicle.
+    pub wanted: Strength,
+    /// The unrounded dose.
+    pub exact: Dose,
+    /// What to pour.
+    pub pour: Pour,
+    /// A finer measure of the bay, where the rounded dose leaves the band or is more than a
+    /// twentieth off.
+    pub finer: Option<Pour>,
+    /// How sure the dose is; `None` for a direct sprayer, which has no calibration.
+    pub plus_minus: Option<Volume>,
+    /// The bottle ratio of what is poured.
+    pub ratio: Option<BottleRatio>,
+    /// How far it goes, where the chemical says what a vehicle takes.
+    pub coverage: Option<Coverage>,
+}
+
+/// What can be said about a fill.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Plan {
+    /// The sprayer has never been calibrated: nothing can be said.
+    Uncalibrated,
+    /// The wanted strength needs more product than the container takes.
+    OutOfReach {
+        /// What was wanted.
+        wanted: Strength,
+        /// The strongest this sprayer reaches.
+        strongest: Strength,
+    },
+    /// Pour this.
+    Fill(Box<FillPlan>),
+}
+
+/// The draw fraction of a sprayer: 1 for a direct one, else its calibration's.
+pub fn draw_fraction(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Option<DrawFraction> {
+    match sprayer.kind.is_direct() {
+        true => Some(DrawFraction::DIRECT),
+        false => calibration?.draw_fraction(),
+    }
+}
+
+/// What a sprayer's container takes: as calibrated, else as set up.
+pub fn holds(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Volume {
+    match sprayer.kind.is_direct() {
+        true => sprayer.holds,
+        false => calibration.map_or(sprayer.holds, |c| c.holds),
+    }
+}
+
+/// The strength wanted on the vehicle; for a label that gives only a bottle ratio it follows from
+/// the sprayer.
+pub fn wanted(chemical: &Chemical, draw: DrawFraction) -> Option<Strength> {
+    match chemical.target {
+        Target::OnVehicle(strength) => Some(strength),
+        Target::Bottle(ratio) => {
+            dilution::strength_of_ratio(ratio, draw, chemical.product_strength)
+        }
+    }
+}
+
+/// How far off a rounded dose may be before a finer measure is proposed.
+const ROUNDING_WORTH_MENTION: f64 = 0.05;
+
+/// Plans a fill of `part` of the sprayer's container. `measures` must not be empty.
+pub fn plan(
+    sprayer: &Sprayer,
+    calibration: Option<&Calibration>,
+    chemical: &Chemical,
+    part: Part,
+    measures: &[Measure],
+) -> Plan {
+    let Some((draw, wanted)) =
+        draw_fraction(sprayer, calibration).and_then(|draw| Some((draw, wanted(chemical, draw)?)))
+    else {
+        return Plan::Uncalibrated;
+    };
+    let fill = holds(sprayer, calibration) * part.fraction();
+    let exact = match dilution::dose(fill, wanted, draw, chemical.product_strength) {
+        Ok(dose) => dose,
+        Err(OutOfReach { strongest }) => return Plan::OutOfReach { wanted, strongest },
+    };
+    let pour_with = |measure: &Measure| pour(measure, exact.product, fill, draw, chemical);
+    let Some(pour) = measure::for_dose(measures, exact.product).and_then(pour_with) else {
+        return Plan::Uncalibrated;
+    };
+    let off = (pour.dose.product / exact.product - 1.0).abs();
+    let finer = (pour.in_band.is_outside() || off > ROUNDING_WORTH_MENTION)
+        .then(|| measure::finer(measures, &pour.measure, exact.product))
+        .flatten()
+        .and_then(pour_with);
+    // Readings of a calibration are taken with the largest measure unless it is said otherwise.
+    let jug = measures
+        .iter()
+        .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()));
+    let plus_minus = calibration
+        .filter(|_| !sprayer.kind.is_direct())
+        .zip(jug)
+        .map(|(c, jug)| {
+            DoseUncertainty::of(c, jug, exact.product, &pour.measure).expanded(exact.product)
+        });
+    Plan::Fill(Box::new(FillPlan {
+        fill,
+        wanted,
+        exact,
+        finer,
+        plus_minus,
+        ratio: dilution::ratio_of(pour.dose),
+        coverage: chemical.spray_per_vehicle.map(|per_vehicle| {
+            coverage(
+                fill,
+                draw,
+                pour.strength,
+                chemical.product_strength,
+                per_vehicle,
+                chemical.cost_per_litre,
+            )
+        }),
+        pour,
+    }))
+}
+
+fn pour(
+    measure: &Measure,
+    exact: Volume,
+    fill: Volume,
+    draw: DrawFraction,
+    chemical: &Chemical,
+) -> Option<Pour> {
+    let mut product = measure.round(exact);
+    if product > fill {
+        // Neat product up to the line needs no measure's line.
+        let below = product - measure.graduation;
+        product = if below.is_some_liquid() && below >= exact {
+            below
+        } else {
+            fill
+        };
+    }
+    let strength = dilution::strength(product, fill, draw, chemical.product_strength)?;
+    Some(Pour {
+        measure: measure.clone(),
+        loads: measure.loads(product),
+        dose: Dose {
+            product,
+            water: fill - product,
+        },
+        strength,
+        in_band: InBand::of(chemical, strength),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::calibration::Run;
+    use crate::trade::chemical::Band;
+    use crate::trade::sprayer::Kind;
+    use std::time::Duration;
+
+    fn percent(p: f64) -> Strength {
+        Strength::percent(p).expect("a strength")
+    }
+    fn lance() -> Sprayer {
+        Sprayer {
+            id: "lance-1".into(),
+            name: "Lance 1".into(),
+            spoken: "lance one".into(),
+            kind: Kind::FoamLance,
+            holds: Volume::ml(975.0),
+            nozzle: "1.25 mm".into(),
+            washer: "Washer A".into(),
+        }
+    }
+    fn calibration() -> Calibration {
+        Calibration {
+            holds: Volume::ml(975.0),
+            run: Run {
+                drawn: Volume::ml(975.0),
+                catch: Volume::litres(17.3),
+                time: Duration::from_secs(104),
+            },
+        }
+    }
+    fn chemical(target: Target) -> Chemical {
+        Chemical {
+            id: "c".into(),
+            name: "C".into(),
+            target,
+            band: None,
+            product_strength: Strength::NEAT,
+            cautions: Vec::new(),
+            spray_per_vehicle: None,
+            cost_per_litre: None,
+        }
+    }
+    fn measures() -> Vec<Measure> {
+        [("syringe", 60.0, 1.0), ("jug", 1000.0, 10.0)]
+            .into_iter()
+            .map(|(id, size, graduation)| Measure {
+                id: id.into(),
+                name: id.into(),
+                size: Volume::ml(size),
+                graduation: Volume::ml(graduation),
+            })
+            .collect()
+    }
+    fn filled(plan: Plan) -> FillPlan {
+        match plan {
+            Plan::Fill(plan) => *plan,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_rounded_dose_and_what_it_gives() {
+        let chemical = chemical(Target::OnVehicle(percent(4.0)));
+        let c = calibration();
+        let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.exact.product.as_ml().round(), 692.0);
+        assert_eq!(plan.pour.dose.product, Volume::ml(690.0));
+        assert_eq!(plan.pour.dose.water, Volume::ml(285.0));
+        assert_eq!(plan.pour.strength.shown(), "3.99 %");
+        assert!(plan.plus_minus.expect("±").as_ml() > 20.0);
+        assert_eq!(plan.finer, None);
+    }
+
+    #[test]
+    fn parts_scale() {
+        let chemical = chemical(Target::OnVehicle(percent(4.0)));
+        let c = calibration();
+        for (part, dose) in [(Part::Quarter, 173.0), (Part::Half, 346.0)] {
+            let plan = filled(plan(&lance(), Some(&c), &chemical, part, &measures()));
+            assert_eq!(plan.exact.product.as_ml().round(), dose);
+        }
+    }
+
+    #[test]
+    fn a_pour_that_leaves_the_band_is_said_and_a_finer_measure_proposed() {
+        let mut chemical = chemical(Target::OnVehicle(percent(0.4)));
+        chemical.band = Some(Band {
+            least: percent(0.39),
+            most: percent(0.41),
+        });
+        let c = calibration();
+        // 69.2 ml: the syringe needs two loads, so the jug is taken, which shows 70.
+        let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.pour.dose.product, Volume::ml(70.0));
+        assert_eq!(plan.pour.in_band, InBand::Inside);
+        chemical.band = Some(Band {
+            least: percent(0.399),
+            most: percent(0.401),
+        });
+        let plan = filled(super::plan(
+            &lance(),
+            Some(&c),
+            &chemical,
+            Part::Full,
+            &measures(),
+        ));
+        assert_eq!(plan.pour.in_band, InBand::Above);
+        let finer = plan.finer.expect("a finer measure");
+        assert_eq!((finer.measure.id.as_str(), finer.loads), ("syringe", 2));
+        assert_eq!(finer.dose.product, Volume::ml(69.0));
+    }
+
+    #[test]
+    fn a_label_ratio_depends_on_the_sprayer() {
+        let ratio = BottleRatio::parts_water(10.0).expect("a ratio");
+        let chemical = chemical(Target::Bottle(ratio));
+        let c = calibration();
+        let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.exact.product.as_ml().round(), 89.0);
+        assert_eq!(plan.wanted.shown(), "0.51 %");
+    }
+
+    #[test]
+    fn neat_product_is_never_more_than_the_fill() {
+        let c = calibration();
+        let strongest = c.draw_fraction().expect("d").reach(Strength::NEAT);
+        let chemical = chemical(Target::OnVehicle(strongest));
+        let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.pour.dose.product, Volume::ml(975.0));
+        assert_eq!(plan.pour.dose.water.as_ml(), 0.0);
+    }
+
+    #[test]
+    fn a_direct_sprayer_needs_no_calibration() {
+        let chemical = chemical(Target::OnVehicle(percent(2.0)));
+        let pump = Sprayer {
+            kind: Kind::DirectSprayer,
+            holds: Volume::litres(5.0),
+            ..lance()
+        };
+        let plan = filled(plan(&pump, None, &chemical, Part::Full, &measures()));
+        assert_eq!(plan.pour.dose.product, Volume::ml(100.0));
+        assert_eq!(
+            super::plan(&lance(), None, &chemical, Part::Full, &measures()),
+            Plan::Uncalibrated
+        );
+    }
+}
