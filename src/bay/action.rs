@@ -1,0 +1,155 @@
+//! Everything that can be done at the wall, and what the bay asks for in return.
+
+use super::ports::Tone;
+use super::records::Entry;
+use crate::trade::announcement::Announcement;
+use crate::trade::fill_plan::Part;
+use crate::trade::reminder::VoidCause;
+use std::time::Duration;
+
+/// Which screen is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Page {
+    /// The fill figure: home.
+    #[default]
+    Fill,
+    /// Choose a sprayer.
+    Sprayers,
+    /// Choose a chemical.
+    Chemicals,
+    /// Choose a part of the container.
+    Parts,
+    /// How the sprayer's calibration stands, and what can be done about it.
+    Care,
+    /// Say what was changed on the sprayer.
+    Changed,
+    /// The guided calibration; the draft's step says which page of it.
+    Calibrate,
+    /// What to do, why, and cautions.
+    Help,
+}
+
+/// A key of the number pad.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PadKey {
+    /// 0 to 9.
+    Digit(u8),
+    /// The decimal point.
+    Point,
+    /// Takes back the last key.
+    Back,
+    /// ml to litres and back.
+    Unit,
+}
+
+/// One input: a touch, a key, a pedal or a timer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Time went by.
+    Tick,
+    /// Show another screen.
+    Show(Page),
+    /// Back to where one came from.
+    Back,
+
+    /// Say the fill.
+    SayFill,
+    /// Take this sprayer.
+    ChooseSprayer(String),
+    /// Take the next sprayer of the bay (number pad).
+    NextSprayer,
+    /// Take this chemical.
+    ChooseChemical(String),
+    /// Make up this much of the container.
+    ChoosePart(Part),
+    /// The fill shown was made up.
+    Filled,
+    /// A vehicle is done.
+    WashDone,
+    /// Take back what the notice names.
+    Undo,
+    /// Close the notice.
+    CloseNotice,
+    /// Use the void figure once. Asked for by a held press only.
+    UseVoidOnce,
+
+    /// Put the reminder off.
+    PutOff,
+    /// This was changed on the sprayer. Asked for by a held press only.
+    Changed(VoidCause),
+
+    /// Begin a calibration of the sprayer shown, or go on with its unfinished one.
+    Calibrate,
+    /// The step is done: go on.
+    NextStep,
+    /// One step back.
+    PreviousStep,
+    /// Take for what it holds what it was known to hold.
+    HoldsAsBefore,
+    /// A key of the number pad.
+    Pad(PadKey),
+    /// Pour a full load of this measure (by id) into the catch.
+    AddLoad(String),
+    /// Add what was typed as a load of the catch.
+    AddTyped,
+    /// Take the last load back.
+    UndoLoad,
+    /// Start the countdown, or stop the watch. `ago`: how long ago the hand acted, the time that
+    /// a press takes to be believed.
+    StartStop {
+        /// Between the hand's act and this action.
+        ago: Duration,
+    },
+    /// Save the calibration. With readings that are questioned, asked for by a held press only.
+    SaveCalibration,
+    /// Run again: keep what it holds, measure the rest anew.
+    RunAgain,
+    /// Throw the run away. Asked for by a held press only.
+    ThrowAway,
+
+    /// The main thing of the screen: the Enter key, or a foot switch.
+    Main,
+    /// A test of the sound.
+    TestSound,
+}
+
+/// What the bay asks to be done outside.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Say this now.
+    Say(Announcement),
+    /// Play this now.
+    Tone(Tone),
+    /// Stop speaking.
+    Hush,
+}
+
+/// What can be taken back for a few seconds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Undo {
+    /// A wash that was counted.
+    Wash {
+        /// Its number in the records.
+        entry: Entry,
+        /// Which sprayer's, by id: another may be shown by now.
+        sprayer: String,
+    },
+    /// A fill that was logged.
+    Fill(Entry),
+}
+
+/// A line over the screen that goes by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notice {
+    /// What happened.
+    pub text: String,
+    /// What can be taken back.
+    pub undo: Option<Undo>,
+    /// Gone at this time of the monotonic clock.
+    pub until: Duration,
+    /// True where it says that something did not work.
+    pub is_fault: bool,
+}
+
+/// How long something can be taken back.
+pub const UNDO_TIME: Duration = Duration::from_secs(10);

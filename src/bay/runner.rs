@@ -1,0 +1,52 @@
+//! Joins the bay with its ports: takes an action, does it at the clock's time and plays what the
+//! bay asks for.
+
+use super::action::{Action, Effect};
+use super::at_work::{Bay, Now};
+use super::ports::{Announcer, Clock};
+
+/// The bay, its clock and its voice.
+pub struct Runner {
+    bay: Bay,
+    announcer: Box<dyn Announcer>,
+    clock: Box<dyn Clock>,
+}
+
+impl Runner {
+    /// Joins them.
+    pub fn new(bay: Bay, announcer: Box<dyn Announcer>, clock: Box<dyn Clock>) -> Self {
+        let mut runner = Self {
+            bay,
+            announcer,
+            clock,
+        };
+        runner.bay.sound_is(runner.announcer.state());
+        runner
+    }
+
+    /// The bay, to be shown.
+    pub fn bay(&self) -> &Bay {
+        &self.bay
+    }
+
+    /// Does one action now.
+    pub fn act(&mut self, action: Action) {
+        let now = Now {
+            monotonic: self.clock.monotonic(),
+            wall: self.clock.wall(),
+        };
+        for effect in self.bay.act(action, now) {
+            match effect {
+                Effect::Say(announcement) => self.announcer.say(&announcement),
+                Effect::Tone(tone) => self.announcer.tone(tone),
+                Effect::Hush => self.announcer.hush(),
+            }
+        }
+        self.bay.sound_is(self.announcer.state());
+    }
+
+    /// The sound of a press that was taken.
+    pub fn click(&mut self) {
+        self.announcer.tone(super::ports::Tone::Click);
+    }
+}
