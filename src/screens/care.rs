@@ -1,0 +1,117 @@
+//! How a sprayer's calibration stands, and what can be done about it.
+
+use super::fill::{care_state, cause_words, washes};
+use super::generated::{CareView, Fact};
+use super::models::update;
+use super::wall::Hands;
+use crate::bay::action::{Action, Page};
+use crate::bay::at_work::Bay;
+use crate::trade::fill_plan::Plan;
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::units::trim_number;
+
+fn headline(bay: &Bay) -> String {
+    let sprayer = bay.sprayer();
+    let limits = &bay.setup().limits;
+    let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
+    if sprayer.kind.is_direct() {
+        return "What is in it is what comes out.".into();
+    }
+    match bay.standing(sprayer) {
+        Standing::None => "Never calibrated: no figure yet.".into(),
+        Standing::Good => format!("Good: {} of {}.", washes(age), limits.washes),
+        Standing::Due => format!("Due: {} of {}.", washes(age), limits.washes),
+        Standing::Overdue => format!("Overdue: {} of {}.", washes(age), limits.washes),
+        Standing::Void(cause) => format!("Void: {}.", cause_words(cause)),
+    }
+}
+
+fn facts(bay: &Bay) -> Vec<Fact> {
+    let sprayer = bay.sprayer();
+    let past = bay.past(&sprayer.id);
+    let fact = |name: &str, value: String| Fact { name: name.into(), value: value.into() };
+    let mut facts = Vec::new();
+    if let Some(record) = &past.calibration {
+        facts.push(fact("Calibrated", record.taken.format("%-d %b %Y, %H:%M").to_string()));
+        let calibration = &record.calibration;
+        if let Some(d) = calibration.draw_fraction() {
+            facts.push(fact("Draws", d.shown()));
+        }
+        facts.push(fact("Holds", calibration.holds.shown()));
+        facts.push(fact("Caught", calibration.run.catch.shown()));
+        if let Some(flows) = calibration.run.flows() {
+            facts.push(fact("Flow", flows.total.shown()));
+        }
+    } else {
+        facts.push(fact("Holds, by set-up", sprayer.holds.shown()));
+    }
+    if !sprayer.kind.is_direct() {
+        facts.push(fact("Nozzle", sprayer.nozzle.clone()));
+        facts.push(fact("Washer", sprayer.washer.clone()));
+    }
+    if let (Plan::Fill(plan), false) =
+        (bay.plan(), matches!(bay.standing(sprayer), Standing::Void(_)))
+    {
+        if let Some(plus_minus) = plan.plus_minus {
+            let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
+            facts.push(fact(
+                "Dose",
+                format!("{} ± {} ml", trim_number(dose, 0), trim_number(sure, 0)),
+            ));
+        }
+        if let Some(coverage) = plan.coverage {
+            let cost = coverage
+                .cost_per_vehicle
+                .map(|cost| format!(", {cost:.2} {} each", bay.setup().currency))
+                .unwrap_or_default();
+            facts.push(fact(
+                "One fill does",
+                format!("{} vehicles{}", trim_number(coverage.vehicles, 1), cost.trim_end()),
+            ));
+        }
+    }
+    facts
+}
+
+/// Shows the bay on the care screens.
+pub fn show(bay: &Bay, view: &CareView) {
+    let sprayer = bay.sprayer();
+    view.set_sprayer(sprayer.name.as_str().into());
+    view.set_care(care_state(bay.standing(sprayer)));
+    view.set_headline(headline(bay).into());
+    if let Some(new) = update(view.get_facts(), facts(bay)) {
+        view.set_facts(new);
+    }
+    let direct = sprayer.kind.is_direct();
+    view.set_may_calibrate(!direct || bay.calibrating().is_some());
+    view.set_calibrate_text(match bay.draft_sprayer() {
+        Some(of) if of.id == sprayer.id => "Go on calibrating".into(),
+        Some(of) => format!("Go on: {}", of.name).into(),
+        None => "Calibrate".into(),
+    });
+    view.set_may_change(!direct);
+    let limits = &bay.setup().limits;
+    let may = bay.may_put_off();
+    view.set_may_put_off(may.is_some());
+    view.set_put_off_note(match may {
+        Some(next) => format!(
+            "{} washes, {}/{}",
+            limits.put_off_washes, next.times, limits.put_off_times
+        )
+        .into(),
+        None if bay.nags(sprayer) => "no more".into(),
+        None => "not due".into(),
+    });
+}
+
+/// What is pressed on the care screens.
+pub fn connect(view: &CareView, hands: &Hands) {
+    view.on_calibrate(hands.on(|| Action::Calibrate));
+    view.on_put_off(hands.on(|| Action::PutOff));
+    view.on_open_changed(hands.on(|| Action::Show(Page::Changed)));
+    view.on_open_help(hands.on(|| Action::Show(Page::Help)));
+    view.on_test_sound(hands.on(|| Action::TestSound));
+    view.on_changed_nozzle(hands.on(|| Action::Changed(VoidCause::Nozzle)));
+    view.on_changed_washer(hands.on(|| Action::Changed(VoidCause::Washer)));
+    view.on_changed_supply(hands.on(|| Action::Changed(VoidCause::Supply)));
+}

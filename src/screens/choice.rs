@@ -1,0 +1,109 @@
+//! The lists: sprayers, chemicals, parts of a container.
+
+use super::fill::{cause_words, washes};
+use super::generated::{Choice, ChoiceView};
+use super::models::update;
+use super::wall::Hands;
+use crate::bay::action::Action;
+use crate::bay::at_work::Bay;
+use crate::trade::fill_plan::{Part, Plan};
+use crate::trade::reminder::Standing;
+use crate::trade::sprayer::Sprayer;
+
+fn dose_words(plan: &Plan) -> String {
+    match plan {
+        Plan::Uncalibrated => "no figure".into(),
+        Plan::OutOfReach { .. } => "out of reach".into(),
+        Plan::Fill(plan) => plan.pour.dose.product.shown(),
+    }
+}
+
+fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
+    let standing = bay.standing(sprayer);
+    let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
+    let note = match standing {
+        _ if sprayer.kind.is_direct() => "as mixed".into(),
+        Standing::None => "never calibrated".into(),
+        Standing::Good => format!("{} since", washes(age)),
+        Standing::Due => format!("due, {} since", washes(age)),
+        Standing::Overdue => format!("overdue, {} since", washes(age)),
+        Standing::Void(cause) => format!("void: {}", cause_words(cause)),
+    };
+    let figure = match standing {
+        Standing::Void(_) => "no figure".into(),
+        _ => dose_words(&bay.plan_for(sprayer, bay.chemical(), Part::Full)),
+    };
+    Choice {
+        id: sprayer.id.as_str().into(),
+        name: sprayer.name.as_str().into(),
+        note: note.into(),
+        figure: figure.into(),
+        current: sprayer.id == bay.sprayer().id,
+        warns: standing != Standing::Good,
+        enabled: true,
+    }
+}
+
+/// Shows the bay on the lists.
+pub fn show(bay: &Bay, view: &ChoiceView) {
+    let setup = bay.setup();
+    let sprayers = setup.sprayers.iter().map(|s| sprayer_choice(bay, s)).collect();
+    if let Some(new) = update(view.get_sprayers(), sprayers) {
+        view.set_sprayers(new);
+    }
+    let chemicals = setup
+        .chemicals
+        .iter()
+        .map(|chemical| {
+            let day = chemical.id == setup.day_chemical;
+            let caution = chemical.cautions.first().cloned().unwrap_or_default();
+            Choice {
+                id: chemical.id.as_str().into(),
+                name: chemical.name.as_str().into(),
+                note: match day {
+                    true => "the day's chemical".into(),
+                    false => caution.into(),
+                },
+                figure: dose_words(&bay.plan_for(bay.sprayer(), chemical, Part::Full)).into(),
+                current: chemical.id == bay.chemical().id,
+                warns: false,
+                enabled: true,
+            }
+        })
+        .collect();
+    if let Some(new) = update(view.get_chemicals(), chemicals) {
+        view.set_chemicals(new);
+    }
+    let parts = Part::ALL
+        .into_iter()
+        .map(|part| {
+            let plan = bay.plan_for(bay.sprayer(), bay.chemical(), part);
+            let strength = match &plan {
+                Plan::Fill(plan) => format!("{} on vehicle", plan.pour.strength.shown()),
+                _ => String::new(),
+            };
+            Choice {
+                id: part.shown().into(),
+                name: part.shown().into(),
+                note: strength.into(),
+                figure: dose_words(&plan).into(),
+                current: part == bay.part(),
+                warns: false,
+                enabled: matches!(plan, Plan::Fill(_)),
+            }
+        })
+        .collect();
+    if let Some(new) = update(view.get_parts(), parts) {
+        view.set_parts(new);
+    }
+}
+
+/// What is pressed on the lists.
+pub fn connect(view: &ChoiceView, hands: &Hands) {
+    view.on_sprayer(hands.on_text(Action::ChooseSprayer));
+    view.on_chemical(hands.on_text(Action::ChooseChemical));
+    view.on_part(hands.on_text(|shown| {
+        let part = Part::ALL.into_iter().find(|p| p.shown() == shown);
+        Action::ChoosePart(part.unwrap_or_default())
+    }));
+}

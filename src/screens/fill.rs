@@ -1,0 +1,261 @@
+//! The fill screen: home.
+
+use super::generated::{CareState, FillState, FillView};
+use super::wall::Hands;
+use crate::bay::action::{Action, Page};
+use crate::bay::at_work::Bay;
+use crate::trade::chemical::{Chemical, Target};
+use crate::trade::fill_plan::{FillPlan, InBand, Part, Plan, holds};
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::sprayer::Sprayer;
+use crate::trade::units::{Volume, trim_number};
+
+/// How a calibration stands, as the screens show it.
+pub fn care_state(standing: Standing) -> CareState {
+    match standing {
+        Standing::None => CareState::None,
+        Standing::Good => CareState::Good,
+        Standing::Due => CareState::Due,
+        Standing::Overdue => CareState::Overdue,
+        Standing::Void(_) => CareState::Void,
+    }
+}
+
+/// What was changed, in words.
+pub fn cause_words(cause: VoidCause) -> &'static str {
+    match cause {
+        VoidCause::Nozzle => "nozzle changed",
+        VoidCause::Washer => "washer changed",
+        VoidCause::Supply => "supply changed",
+    }
+}
+
+/// "1 wash", "12 washes".
+pub fn washes(count: u32) -> String {
+    match count {
+        1 => "1 wash".into(),
+        n => format!("{n} washes"),
+    }
+}
+
+/// A volume as a figure and its unit. Litres where they say it exactly in fewer digits.
+pub fn figure(volume: Volume) -> (String, &'static str) {
+    let ml = volume.as_ml();
+    let whole_tens = (ml / 10.0).fract().abs() < 1e-6 || (ml / 10.0).fract().abs() > 1.0 - 1e-6;
+    match ml {
+        ml if ml >= 9_999.5 => (trim_number(ml / 1000.0, 1), "L"),
+        ml if ml >= 999.5 && whole_tens => (trim_number(ml / 1000.0, 2), "L"),
+        ml if ml < 19.95 => (trim_number(ml, 1), "ml"),
+        ml => (trim_number(ml, 0), "ml"),
+    }
+}
+
+/// What the chemical's set-up wants on the vehicle.
+fn wanted_words(chemical: &Chemical) -> String {
+    match (chemical.target, chemical.band) {
+        (Target::OnVehicle(wanted), Some(band)) => format!(
+            "{} on vehicle, {} to {}",
+            wanted.shown(),
+            band.least.shown().trim_end_matches(" %"),
+            band.most.shown().trim_end_matches(" %")
+        ),
+        (Target::OnVehicle(wanted), None) => format!("{} on vehicle", wanted.shown()),
+        (Target::Bottle(ratio), _) => format!("label: {} in bottle", ratio.shown()),
+    }
+}
+
+fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
+    let chemical = bay.chemical();
+    if let Plan::Fill(plan) = plan {
+        let side = match plan.pour.in_band {
+            InBand::Below => Some("Below"),
+            InBand::Above => Some("Above"),
+            InBand::Inside | InBand::NoBand => None,
+        };
+        if let (Some(side), Some(band)) = (side, chemical.band) {
+            let words = match &plan.finer {
+                Some(finer) => format!(
+                    "{side} its band: {} in {}",
+                    finer.dose.product.shown(),
+                    finer.measure.name
+                ),
+                None => format!(
+                    "{side} its band {} to {}",
+                    band.least.shown().trim_end_matches(" %"),
+                    band.most.shown()
+                ),
+            };
+            return (words, true);
+        }
+    }
+    if bay.chemical_is_chosen() {
+        let day = bay.setup().chemical(&bay.setup().day_chemical);
+        return (format!("not the day's: {}", day.map_or("", |c| &c.name)), true);
+    }
+    (wanted_words(chemical), false)
+}
+
+fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
+    let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
+    if sprayer.kind.is_direct() {
+        return ("As mixed".into(), "needs no calibration".into());
+    }
+    match bay.standing(sprayer) {
+        Standing::None => ("Calibrate".into(), "never calibrated".into()),
+        Standing::Good => (washes(age), format!("since, of {}", bay.setup().limits.washes)),
+        Standing::Due | Standing::Overdue if !bay.nags(sprayer) => {
+            (washes(age), "calibration put off".into())
+        }
+        Standing::Due => ("Due".into(), format!("{} since", washes(age))),
+        Standing::Overdue => ("Overdue".into(), format!("{} since", washes(age))),
+        Standing::Void(cause) => ("Void".into(), cause_words(cause).into()),
+    }
+}
+
+fn detail(bay: &Bay, plan: &FillPlan) -> String {
+    let mut parts = Vec::new();
+    if let Some(plus_minus) = plan.plus_minus {
+        parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));
+    }
+    if let Some(ratio) = plan.ratio {
+        parts.push(ratio.shown());
+    }
+    if let Some(coverage) = plan.coverage {
+        parts.push(format!("{} vehicles", trim_number(coverage.vehicles, 1)));
+        if let Some(cost) = coverage.cost_per_vehicle {
+            parts.push(format!("{cost:.2} {} each", bay.setup().currency).trim_end().into());
+        }
+    }
+    parts.join("  ·  ")
+}
+
+/// Shows the bay on the fill screen.
+pub fn show(bay: &Bay, view: &FillView) {
+    let sprayer = bay.sprayer();
+    let plan = bay.plan();
+    let standing = bay.standing(sprayer);
+    view.set_sprayer(sprayer.name.as_str().into());
+    let note = match bay.part() {
+        Part::Full => format!("{}, {}", sprayer.kind.word(), holds_words(bay, sprayer)),
+        part => format!("{} of {}", part.shown(), holds_words(bay, sprayer)),
+    };
+    view.set_sprayer_note(note.into());
+    view.set_chemical(bay.chemical().name.as_str().into());
+    let (note, warns) = chemical_note(bay, &plan);
+    view.set_chemical_note(note.into());
+    view.set_chemical_warns(warns);
+    view.set_chemical_may_change(bay.setup().operators_may_change_chemical);
+    view.set_care(match standing.nags() && !bay.nags(sprayer) {
+        true => CareState::Due,
+        false => care_state(standing),
+    });
+    let (title, note) = care_words(bay, sprayer);
+    view.set_care_title(title.into());
+    view.set_care_note(note.into());
+    view.set_part(bay.part().shown().into());
+    match (&plan, standing) {
+        (Plan::Uncalibrated, _) => {
+            view.set_state(FillState::Uncalibrated);
+            view.set_headline("Not calibrated".into());
+            view.set_words(
+                "Nobody knows yet how much this sprayer draws, so there is no figure. Run it dry \
+                 once into a bucket: it takes a few minutes."
+                    .into(),
+            );
+        }
+        (Plan::OutOfReach { wanted, strongest }, _) => {
+            view.set_state(FillState::OutOfReach);
+            view.set_headline("Out of reach".into());
+            view.set_words(out_of_reach_words(bay, *wanted, *strongest).into());
+        }
+        (Plan::Fill(plan), Standing::Void(cause)) if !bay.void_allowed() => {
+            show_figures(bay, plan, view);
+            view.set_state(FillState::Void);
+            let words = cause_words(cause);
+            view.set_headline(format!("{}{}", words[..1].to_uppercase(), &words[1..]).into());
+            view.set_words("The old figure no longer applies. Calibrate again.".into());
+        }
+        (Plan::Fill(plan), _) => {
+            show_figures(bay, plan, view);
+            view.set_state(FillState::Ready);
+        }
+    }
+}
+
+fn holds_words(bay: &Bay, sprayer: &Sprayer) -> String {
+    holds(sprayer, bay.calibration(&sprayer.id)).shown()
+}
+
+fn out_of_reach_words(
+    bay: &Bay,
+    wanted: crate::trade::units::Strength,
+    strongest: crate::trade::units::Strength,
+) -> String {
+    let chemical = bay.chemical();
+    let would: Vec<_> = bay.reached_by(chemical).iter().map(|s| s.name.clone()).collect();
+    let who = match would.is_empty() {
+        true => "No calibrated sprayer of this bay reaches it. Ask the shift lead.".into(),
+        false => format!("These reach it: {}.", would.join(", ")),
+    };
+    format!(
+        "{} wants {}. The strongest here, with neat product, is {}. {who}",
+        chemical.name,
+        wanted.shown(),
+        strongest.shown()
+    )
+}
+
+fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
+    let (number, unit) = figure(plan.pour.dose.product);
+    view.set_figure(number.into());
+    view.set_figure_unit(unit.into());
+    view.set_measure(match plan.pour.loads {
+        1 => plan.pour.measure.name.as_str().into(),
+        n => format!("{n} loads, {}", plan.pour.measure.name).into(),
+    });
+    let (number, unit) = figure(plan.pour.dose.water);
+    view.set_water(number.into());
+    view.set_water_unit(unit.into());
+    view.set_strength(plan.pour.strength.shown().trim_end_matches(" %").into());
+    let part = bay.part().fraction();
+    view.set_filled_part(part as f32);
+    view.set_product_part((plan.pour.dose.product / plan.fill * part) as f32);
+    view.set_detail(detail(bay, plan).into());
+    view.set_caution(match bay.void_allowed() {
+        true => "Void figure, this once".into(),
+        false => "Gloves, eye protection".into(),
+    });
+}
+
+/// What is pressed on the fill screen.
+pub fn connect(view: &FillView, hands: &Hands) {
+    view.on_say(hands.on(|| Action::SayFill));
+    view.on_choose_sprayer(hands.on(|| Action::Show(Page::Sprayers)));
+    view.on_choose_chemical(hands.on(|| Action::Show(Page::Chemicals)));
+    view.on_choose_part(hands.on(|| Action::Show(Page::Parts)));
+    view.on_open_care(hands.on(|| Action::Show(Page::Care)));
+    view.on_filled(hands.on(|| Action::Filled));
+    view.on_wash_done(hands.on(|| Action::WashDone));
+    view.on_calibrate(hands.on(|| Action::Calibrate));
+    view.on_use_void_once(hands.on(|| Action::UseVoidOnce));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_keep_to_few_digits_and_lose_nothing() {
+        for (ml, text, unit) in [
+            (690.0, "690", "ml"),
+            (7.5, "7.5", "ml"),
+            (1250.0, "1.25", "L"),
+            (1000.0, "1", "L"),
+            (1255.0, "1255", "ml"),
+            (17_300.0, "17.3", "L"),
+            (0.0, "0", "ml"),
+        ] {
+            assert_eq!(figure(Volume::ml(ml)), (text.into(), unit));
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! Help and cautions, and the page that shows what is wrong with a set-up.
+
+use super::generated::{FaultView, HelpPage, HelpView};
+use super::models::update;
+use super::wall::Faults;
+use crate::bay::at_work::Bay;
+
+fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
+    HelpPage { title: title.into(), text: text.into() }
+}
+
+/// Shows help for the bay as it is.
+pub fn show(bay: &Bay, view: &HelpView) {
+    let chemical = bay.chemical();
+    let mut own = chemical.cautions.join("\n");
+    if own.is_empty() {
+        own = "This bay's set-up names no cautions for it.".into();
+    }
+    let pages = vec![
+        page(
+            "Before you pour",
+            "Gloves and eye protection on. Fresh air.\n\
+             Product into water where its label says so.\n\
+             Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
+             Rinse the sprayer when the chemical changes.\n\
+             Never point a lance at anyone: the jet goes through skin. A jet wound is an \
+             emergency, however small it looks.\n\
+             The label, the safety data sheet, local rules on drains and trained people \
+             come before this screen.",
+        ),
+        page(
+            &format!("Cautions: {}", chemical.name),
+            format!("{own}\n\nThe product's own label and safety data sheet come first."),
+        ),
+        page(
+            "Filling",
+            "1. Measure the product: the large figure, in the measure named above it.\n\
+             2. Water up to the line.\n\
+             3. Tap Filled: the fill is in the records.\n\
+             4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
+             The strength shown is what the rounded figure puts on the vehicle: the sprayer \
+             thins the bottle again with the washer's water.",
+        ),
+        page(
+            "Calibrating",
+            "Run the container dry into a bucket, with clean water only. What was in it, divided \
+             by all that came out, is the part the sprayer draws. From that follows every dose.\n\
+             Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
+             water supply changes: tell the screen under Changed. A figure that is crossed out \
+             no longer applies.",
+        ),
+        page(
+            "Number pad or foot switch",
+            "Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
+             while calibrating it goes on, starts and stops.\n\
+             +  counts a wash, or adds what is typed\n\
+             −  takes back\n\
+             *  takes the next sprayer\n\
+             /  goes back",
+        ),
+    ];
+    if let Some(new) = update(view.get_pages(), pages) {
+        view.set_pages(new);
+    }
+}
+
+/// Shows what keeps the bay from being opened.
+pub fn show_faults(faults: &Faults, view: &FaultView) {
+    view.set_title(faults.title.as_str().into());
+    view.set_count(
+        match faults.faults.len() {
+            1 => "1 fault. No figure is shown until it is mended.".to_owned(),
+            n => format!("{n} faults. No figure is shown until they are mended."),
+        }
+        .into(),
+    );
+    let pages = faults.faults.iter().map(|(title, text)| page(title, text.as_str())).collect();
+    if let Some(new) = update(view.get_faults(), pages) {
+        view.set_faults(new);
+    }
+}

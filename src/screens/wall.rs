@@ -1,0 +1,241 @@
+//! The window: joins the generated screens with the bay.
+
+use super::generated::{
+    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, PageName, Theme,
+    Wall, WallState,
+};
+use super::{calibrate, care, choice, fill, help, keys};
+use crate::bay::action::{Action, Page};
+use crate::bay::ports::SoundState;
+use crate::bay::runner::Runner;
+use crate::bay::setup::Panel;
+use slint::{ComponentHandle, SharedString, Timer, TimerMode};
+use std::cell::RefCell;
+use std::rc::{Rc, Weak};
+use std::time::Duration;
+
+/// Panels higher than this have room for larger figures, in mm.
+const ROOMY_FROM_MM: f64 = 120.0;
+
+/// Why the bay cannot be opened, for the fault page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Faults {
+    /// One line for all.
+    pub title: String,
+    /// Each with a short heading (where) and what is wrong and what would be right.
+    pub faults: Vec<(String, String)>,
+}
+
+/// Opens the bay; called at the start, and again when someone asks to read the set-up again.
+pub type Open = Box<dyn Fn() -> Result<Runner, Faults>>;
+
+/// The wall screen: the window, and the bay behind it once its set-up is right.
+pub struct WallScreen {
+    inner: Rc<Inner>,
+}
+
+struct Inner {
+    wall: Wall,
+    runner: RefCell<Option<Runner>>,
+    open: Open,
+    /// A dropped timer stops: it lives here.
+    timer: Timer,
+}
+
+/// What the screens' callbacks act with.
+#[derive(Clone)]
+pub struct Hands {
+    inner: Weak<Inner>,
+}
+
+impl Hands {
+    /// Does one action and shows what became of it.
+    pub fn act(&self, action: Action) {
+        if let Some(inner) = self.inner.upgrade() {
+            inner.act(action);
+        }
+    }
+    /// A callback without an argument.
+    pub fn on(&self, action: impl Fn() -> Action + 'static) -> impl FnMut() + 'static {
+        let hands = self.clone();
+        move || hands.act(action())
+    }
+    /// A callback with a text.
+    pub fn on_text(
+        &self,
+        action: impl Fn(String) -> Action + 'static,
+    ) -> impl FnMut(SharedString) + 'static {
+        let hands = self.clone();
+        move |text| hands.act(action(text.into()))
+    }
+}
+
+impl WallScreen {
+    /// Builds the window for a panel and opens the bay, or shows what is wrong with it.
+    ///
+    /// # Errors
+    /// No window can be made.
+    pub fn new(panel: Panel, open: Open) -> Result<Self, slint::PlatformError> {
+        let wall = Wall::new()?;
+        let inner =
+            Rc::new(Inner { wall, runner: RefCell::new(None), open, timer: Timer::default() });
+        inner.lay_out(panel);
+        inner.connect();
+        inner.open_bay();
+        Ok(Self { inner })
+    }
+
+    /// The window's component.
+    pub fn wall(&self) -> &Wall {
+        &self.inner.wall
+    }
+    /// Does one action, as a press would.
+    pub fn act(&self, action: Action) {
+        self.inner.act(action);
+    }
+    /// Looks at the bay; `None` while its set-up is wrong.
+    pub fn with_bay<R>(&self, look: impl FnOnce(&crate::bay::at_work::Bay) -> R) -> Option<R> {
+        self.inner.runner.borrow().as_ref().map(|runner| look(runner.bay()))
+    }
+    /// Shows the window and runs until it is closed.
+    ///
+    /// # Errors
+    /// The window system fails.
+    pub fn run(&self) -> Result<(), slint::PlatformError> {
+        self.inner.wall.run()
+    }
+}
+
+impl Inner {
+    fn lay_out(&self, panel: Panel) {
+        let (width, height) = panel.profile.pixels();
+        let per_mm = panel.pixels_per_mm();
+        let theme = self.wall.global::<Theme>();
+        theme.set_mm(per_mm as f32);
+        theme.set_roomy(f64::from(height) / per_mm > ROOMY_FROM_MM);
+        self.wall.window().set_size(slint::PhysicalSize::new(width, height));
+    }
+
+    fn connect(self: &Rc<Self>) {
+        let hands = Hands { inner: Rc::downgrade(self) };
+        let wall = &self.wall;
+        fill::connect(&wall.global::<FillView>(), &hands);
+        choice::connect(&wall.global::<ChoiceView>(), &hands);
+        care::connect(&wall.global::<CareView>(), &hands);
+        calibrate::connect(&wall.global::<CalibrateView>(), &hands);
+        let state = wall.global::<WallState>();
+        state.on_back(hands.on(|| Action::Back));
+        state.on_undo(hands.on(|| Action::Undo));
+        state.on_close_notice(hands.on(|| Action::CloseNotice));
+        state.on_key({
+            let hands = hands.clone();
+            move |text| {
+                let Some(inner) = hands.inner.upgrade() else { return false };
+                let action =
+                    inner.runner.borrow().as_ref().and_then(|r| keys::action(&text, r.bay()));
+                let taken = action.is_some();
+                if let Some(action) = action {
+                    inner.act(action);
+                }
+                taken
+            }
+        });
+        wall.global::<FaultView>().on_try_again({
+            let hands = hands.clone();
+            move || {
+                if let Some(inner) = hands.inner.upgrade() {
+                    inner.open_bay();
+                }
+            }
+        });
+        let feel = wall.global::<Feel>();
+        feel.on_click({
+            let hands = hands.clone();
+            move || {
+                if let Some(inner) = hands.inner.upgrade() {
+                    if let Some(runner) = inner.runner.borrow_mut().as_mut() {
+                        runner.click();
+                    }
+                }
+            }
+        });
+    }
+
+    fn open_bay(self: &Rc<Self>) {
+        match (self.open)() {
+            Ok(runner) => {
+                self.lay_out(runner.bay().setup().panel);
+                *self.runner.borrow_mut() = Some(runner);
+                self.show();
+                self.keep_time(Duration::from_secs(1));
+            }
+            Err(faults) => {
+                self.timer.stop();
+                *self.runner.borrow_mut() = None;
+                help::show_faults(&faults, &self.wall.global::<FaultView>());
+                let state = self.wall.global::<WallState>();
+                state.set_notice("".into());
+                state.set_page(PageName::Fault);
+            }
+        }
+    }
+
+    fn act(self: &Rc<Self>, action: Action) {
+        let next = {
+            let mut runner = self.runner.borrow_mut();
+            let Some(runner) = runner.as_mut() else { return };
+            runner.act(action);
+            runner.bay().next_tick()
+        };
+        self.show();
+        self.keep_time(next);
+    }
+
+    fn keep_time(self: &Rc<Self>, every: Duration) {
+        if self.timer.running() && self.timer.interval() == every {
+            return;
+        }
+        let inner = Rc::downgrade(self);
+        self.timer.start(TimerMode::Repeated, every, move || {
+            if let Some(inner) = inner.upgrade() {
+                inner.act(Action::Tick);
+            }
+        });
+    }
+
+    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    fn show(&self) {
+        let runner = self.runner.borrow();
+        let Some(runner) = runner.as_ref() else { return };
+        let (bay, wall) = (runner.bay(), &self.wall);
+        fill::show(bay, &wall.global::<FillView>());
+        match bay.page() {
+            Page::Sprayers | Page::Chemicals | Page::Parts => {
+                choice::show(bay, &wall.global::<ChoiceView>());
+            }
+            Page::Care | Page::Changed => care::show(bay, &wall.global::<CareView>()),
+            Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
+            Page::Help => help::show(bay, &wall.global::<HelpView>()),
+            Page::Fill => {}
+        }
+        let state = wall.global::<WallState>();
+        state.set_demo(bay.setup().demo);
+        state.set_bay_name(bay.setup().name.as_str().into());
+        state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
+        state.set_notice(bay.notice().map_or("", |n| n.text.as_str()).into());
+        state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
+        state.set_notice_undo(
+            bay.undo_seconds().map_or(String::new(), |left| format!("{left} s")).into(),
+        );
+        state.set_page(match bay.page() {
+            Page::Fill => PageName::Fill,
+            Page::Sprayers => PageName::Sprayers,
+            Page::Chemicals => PageName::Chemicals,
+            Page::Parts => PageName::Parts,
+            Page::Care => PageName::Care,
+            Page::Changed => PageName::Changed,
+            Page::Calibrate => PageName::Calibrate,
+            Page::Help => PageName::Help,
+        });
+    }
+}
