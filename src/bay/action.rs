@@ -109,8 +109,6 @@ pub enum Action {
 
     /// The main thing of the screen: the Enter key, or a foot switch.
     Main,
-    /// A test of the sound.
-    TestSound,
 }
 
 /// What the bay asks to be done outside.

@@ -323,7 +323,6 @@ impl Bay {
             }),
             Action::ThrowAway => self.throw_away(),
             Action::Main => self.main(),
-            Action::TestSound => vec![Effect::Say(self.spoken_test())],
         }
     }
 

@@ -29,11 +29,11 @@ fn step_name(step: Step) -> StepName {
 /// Five steps for the one who does them: the stopwatch belongs to the step before it.
 fn step_count(step: Step) -> &'static str {
     match step {
-        Step::Holds => "Step 1 of 5",
-        Step::FillToLine => "Step 2 of 5",
-        Step::Ready | Step::Running => "Step 3 of 5",
-        Step::Catch => "Step 4 of 5",
-        Step::Review => "Step 5 of 5",
+        Step::Holds => "1 of 5",
+        Step::FillToLine => "2 of 5",
+        Step::Ready | Step::Running => "3 of 5",
+        Step::Catch => "4 of 5",
+        Step::Review => "5 of 5",
     }
 }
 
@@ -41,14 +41,15 @@ fn ml(volume: Volume) -> String {
     trim_number(volume.as_ml(), 1)
 }
 
-fn watch_text(watch: Watch) -> String {
+/// Whole seconds, and the tenth, which is shown smaller.
+fn watch_text(watch: Watch) -> (String, String) {
     match watch {
-        Watch::Still => String::new(),
-        Watch::Countdown(left) => left.to_string(),
+        Watch::Still => (String::new(), String::new()),
+        Watch::Countdown(left) => (left.to_string(), String::new()),
         Watch::Running(time) => {
             // Cut, not rounded: a stopwatch shows a tenth once it is over.
             let tenths = time.as_millis() / 100;
-            format!("{}.{}", tenths / 10, tenths % 10)
+            ((tenths / 10).to_string(), format!(".{}", tenths % 10))
         }
     }
 }
@@ -75,7 +76,7 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
         }
     };
     facts.push(fact(
-        &format!("Dose of {}", bay.chemical().name),
+        "Dose",
         format!("{} (before: {})", dose(Some(result)), dose(bay.calibration(&sprayer.id))),
     ));
     facts
@@ -95,7 +96,9 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     view.set_holds(draft.holds.map_or(String::new(), ml).into());
     view.set_kept_time(draft.time.map_or(String::new(), time_shown).into());
     view.set_counting_down(matches!(bay.watch(), Watch::Countdown(_)));
-    view.set_watch(watch_text(bay.watch()).into());
+    let (seconds, tenth) = watch_text(bay.watch());
+    view.set_watch(seconds.into());
+    view.set_watch_tenth(tenth.into());
     let catch = calibrating.catch();
     view.set_catch_total(trim_number(catch.as_litres(), 3).into());
     view.set_catch_loads(

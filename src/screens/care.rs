@@ -32,13 +32,12 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     let fact = |name: &str, value: String| Fact { name: name.into(), value: value.into() };
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
-        facts.push(fact("Calibrated", record.taken.format("%-d %b %Y, %H:%M").to_string()));
+        facts.push(fact("Calibrated", record.taken.format("%-d %b %Y").to_string()));
         let calibration = &record.calibration;
         if let Some(d) = calibration.draw_fraction() {
             facts.push(fact("Draws", d.shown()));
         }
         facts.push(fact("Holds", calibration.holds.shown()));
-        facts.push(fact("Caught", calibration.run.catch.shown()));
         if let Some(flows) = calibration.run.flows() {
             facts.push(fact("Flow", flows.total.shown()));
         }
@@ -60,14 +59,11 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             ));
         }
         if let Some(coverage) = plan.coverage {
-            let cost = coverage
-                .cost_per_vehicle
-                .map(|cost| format!(", {cost:.2} {} each", bay.setup().currency))
-                .unwrap_or_default();
-            facts.push(fact(
-                "One fill does",
-                format!("{} vehicles{}", trim_number(coverage.vehicles, 1), cost.trim_end()),
-            ));
+            facts.push(fact("Vehicles a fill", trim_number(coverage.vehicles, 1)));
+            if let Some(cost) = coverage.cost_per_vehicle {
+                let money = format!("{cost:.2} {}", bay.setup().currency);
+                facts.push(fact("Product a vehicle", money.trim_end().into()));
+            }
         }
     }
     facts
@@ -110,7 +106,6 @@ pub fn connect(view: &CareView, hands: &Hands) {
     view.on_put_off(hands.on(|| Action::PutOff));
     view.on_open_changed(hands.on(|| Action::Show(Page::Changed)));
     view.on_open_help(hands.on(|| Action::Show(Page::Help)));
-    view.on_test_sound(hands.on(|| Action::TestSound));
     view.on_changed_nozzle(hands.on(|| Action::Changed(VoidCause::Nozzle)));
     view.on_changed_washer(hands.on(|| Action::Changed(VoidCause::Washer)));
     view.on_changed_supply(hands.on(|| Action::Changed(VoidCause::Supply)));

@@ -56,13 +56,12 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
         .iter()
         .map(|chemical| {
             let day = chemical.id == setup.day_chemical;
-            let caution = chemical.cautions.first().cloned().unwrap_or_default();
             Choice {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
                 note: match day {
-                    true => "the day's chemical".into(),
-                    false => caution.into(),
+                    true => "the day's".into(),
+                    false => super::fill::wanted_short(chemical).into(),
                 },
                 figure: dose_words(&bay.plan_for(bay.sprayer(), chemical, Part::Full)).into(),
                 current: chemical.id == bay.chemical().id,
@@ -79,7 +78,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
         .map(|part| {
             let plan = bay.plan_for(bay.sprayer(), bay.chemical(), part);
             let strength = match &plan {
-                Plan::Fill(plan) => format!("{} on vehicle", plan.pour.strength.shown()),
+                Plan::Fill(plan) => plan.pour.strength.shown(),
                 _ => String::new(),
             };
             Choice {

@@ -50,7 +50,15 @@ pub fn figure(volume: Volume) -> (String, &'static str) {
     }
 }
 
-/// What the chemical's set-up wants on the vehicle.
+/// What the chemical's set-up wants, in a few letters.
+pub fn wanted_short(chemical: &Chemical) -> String {
+    match chemical.target {
+        Target::OnVehicle(wanted) => format!("{} on vehicle", wanted.shown()),
+        Target::Bottle(ratio) => format!("bottle {}", ratio.shown()),
+    }
+}
+
+/// What the chemical's set-up wants on the vehicle, with its band.
 fn wanted_words(chemical: &Chemical) -> String {
     match (chemical.target, chemical.band) {
         (Target::OnVehicle(wanted), Some(band)) => format!(
@@ -59,8 +67,7 @@ fn wanted_words(chemical: &Chemical) -> String {
             band.least.shown().trim_end_matches(" %"),
             band.most.shown().trim_end_matches(" %")
         ),
-        (Target::OnVehicle(wanted), None) => format!("{} on vehicle", wanted.shown()),
-        (Target::Bottle(ratio), _) => format!("label: {} in bottle", ratio.shown()),
+        (_, None) | (Target::Bottle(_), _) => wanted_short(chemical),
     }
 }
 
@@ -89,8 +96,7 @@ fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
         }
     }
     if bay.chemical_is_chosen() {
-        let day = bay.setup().chemical(&bay.setup().day_chemical);
-        return (format!("not the day's: {}", day.map_or("", |c| &c.name)), true);
+        return ("not the day's".into(), true);
     }
     (wanted_words(chemical), false)
 }
@@ -98,17 +104,17 @@ fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
 fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if sprayer.kind.is_direct() {
-        return ("As mixed".into(), "needs no calibration".into());
+        return ("As mixed".into(), "no calibration".into());
     }
     match bay.standing(sprayer) {
-        Standing::None => ("Calibrate".into(), "never calibrated".into()),
-        Standing::Good => (washes(age), format!("since, of {}", bay.setup().limits.washes)),
+        Standing::None => ("Not yet".into(), "calibrated".into()),
+        Standing::Good => (washes(age), format!("calibrate at {}", bay.setup().limits.washes)),
         Standing::Due | Standing::Overdue if !bay.nags(sprayer) => {
-            (washes(age), "calibration put off".into())
+            (washes(age), "put off".into())
         }
-        Standing::Due => ("Due".into(), format!("{} since", washes(age))),
-        Standing::Overdue => ("Overdue".into(), format!("{} since", washes(age))),
-        Standing::Void(cause) => ("Void".into(), cause_words(cause).into()),
+        Standing::Due => ("Due".into(), washes(age)),
+        Standing::Overdue => ("Overdue".into(), washes(age)),
+        Standing::Void(cause) => ("Void".into(), format!("new {}", cause.word())),
     }
 }
 
@@ -136,7 +142,7 @@ pub fn show(bay: &Bay, view: &FillView) {
     let standing = bay.standing(sprayer);
     view.set_sprayer(sprayer.name.as_str().into());
     let note = match bay.part() {
-        Part::Full => format!("{}, {}", sprayer.kind.word(), holds_words(bay, sprayer)),
+        Part::Full => format!("holds {}", holds_words(bay, sprayer)),
         part => format!("{} of {}", part.shown(), holds_words(bay, sprayer)),
     };
     view.set_sprayer_note(note.into());
@@ -158,8 +164,7 @@ pub fn show(bay: &Bay, view: &FillView) {
             view.set_state(FillState::Uncalibrated);
             view.set_headline("Not calibrated".into());
             view.set_words(
-                "Nobody knows yet how much this sprayer draws, so there is no figure. Run it dry \
-                 once into a bucket: it takes a few minutes."
+                "No figure yet. Run it dry once into a bucket: it takes a few minutes."
                     .into(),
             );
         }
@@ -173,7 +178,7 @@ pub fn show(bay: &Bay, view: &FillView) {
             view.set_state(FillState::Void);
             let words = cause_words(cause);
             view.set_headline(format!("{}{}", words[..1].to_uppercase(), &words[1..]).into());
-            view.set_words("The old figure no longer applies. Calibrate again.".into());
+            view.set_words("The old figure no longer applies.".into());
         }
         (Plan::Fill(plan), _) => {
             show_figures(bay, plan, view);
@@ -222,8 +227,8 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     view.set_product_part((plan.pour.dose.product / plan.fill * part) as f32);
     view.set_detail(detail(bay, plan).into());
     view.set_caution(match bay.void_allowed() {
-        true => "Void figure, this once".into(),
-        false => "Gloves, eye protection".into(),
+        true => "Void: this once".into(),
+        false => "Gloves, goggles".into(),
     });
 }
 

@@ -1,0 +1,33 @@
+//! The machine's own clocks.
+
+use crate::bay::ports::Clock;
+use chrono::{DateTime, FixedOffset, Local};
+use std::time::{Duration, Instant};
+
+/// The system's monotonic clock and its local date.
+#[derive(Debug, Clone, Copy)]
+pub struct SystemClock {
+    start: Instant,
+}
+
+impl SystemClock {
+    /// Starts counting now.
+    pub fn new() -> Self {
+        Self { start: Instant::now() }
+    }
+}
+
+impl Default for SystemClock {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Clock for SystemClock {
+    fn monotonic(&self) -> Duration {
+        self.start.elapsed()
+    }
+    fn wall(&self) -> DateTime<FixedOffset> {
+        Local::now().fixed_offset()
+    }
+}

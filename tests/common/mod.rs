@@ -1,0 +1,237 @@
+//! What the tests share: an invented bay, records in memory, a clock that the test moves, and ears.
+#![allow(dead_code)]
+
+use chrono::{DateTime, FixedOffset};
+use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
+use fillcall::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::{Panel, Profile, Setup, Voice};
+use fillcall::trade::announcement::Announcement;
+use fillcall::trade::chemical::{Band, Chemical, Target};
+use fillcall::trade::measure::Measure;
+use fillcall::trade::reminder::Limits;
+use fillcall::trade::sprayer::{Kind, Sprayer};
+use fillcall::trade::units::{BottleRatio, Strength, Volume};
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+use std::time::Duration;
+
+pub mod window;
+
+pub fn percent(p: f64) -> Strength {
+    Strength::percent(p).expect("a strength")
+}
+
+fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
+    Sprayer {
+        id: id.into(),
+        name: name.into(),
+        spoken: name.to_lowercase(),
+        kind,
+        holds,
+        nozzle: "1.25 mm".into(),
+        washer: if kind.is_direct() { String::new() } else { "Washer A".into() },
+    }
+}
+
+fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> Chemical {
+    Chemical {
+        id: id.into(),
+        name: name.into(),
+        target,
+        band: band.map(|(least, most)| Band { least: percent(least), most: percent(most) }),
+        product_strength: Strength::NEAT,
+        cautions: vec!["Causes serious eye damage.".into()],
+        spray_per_vehicle: Some(Volume::litres(4.0)),
+        cost_per_litre: Some(3.2),
+    }
+}
+
+fn measure(id: &str, name: &str, size: f64, graduation: f64) -> Measure {
+    Measure {
+        id: id.into(),
+        name: name.into(),
+        size: Volume::ml(size),
+        graduation: Volume::ml(graduation),
+    }
+}
+
+/// An invented bus depot's wash bay.
+pub fn setup(profile: Profile) -> Setup {
+    Setup {
+        name: "Harbour depot, bay 2".into(),
+        demo: true,
+        panel: Panel::usual(profile),
+        sprayers: vec![
+            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(975.0)),
+            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(940.0)),
+            sprayer("drum", "Drum injector", Kind::DrumInjector, Volume::litres(25.0)),
+            sprayer("pump", "Pump sprayer", Kind::DirectSprayer, Volume::litres(5.0)),
+        ],
+        chemicals: vec![
+            chemical("film", "Film remover", Target::OnVehicle(percent(4.0)), Some((3.0, 5.0))),
+            chemical(
+                "wheel",
+                "Wheel cleaner",
+                Target::Bottle(BottleRatio::parts_water(10.0).expect("a ratio")),
+                None,
+            ),
+            chemical("degreaser", "Degreaser", Target::OnVehicle(percent(8.0)), Some((6.0, 9.0))),
+        ],
+        day_chemical: "film".into(),
+        operators_may_change_chemical: true,
+        measures: vec![
+            measure("syringe", "60 ml syringe", 60.0, 1.0),
+            measure("cylinder", "250 ml cylinder", 250.0, 5.0),
+            measure("jug", "1 litre jug", 1000.0, 10.0),
+        ],
+        limits: Limits {
+            washes: 6,
+            overdue_washes: 8,
+            days: None,
+            put_off_washes: 1,
+            put_off_times: 1,
+        },
+        voice: Voice::Speech,
+        volume_percent: 80,
+        currency: "EUR".into(),
+    }
+}
+
+/// Everything that was kept, in order. It can be told to fail like a full disk.
+#[derive(Default)]
+pub struct Kept {
+    pub happenings: Vec<(DateTime<FixedOffset>, Happening)>,
+    pub past: Past,
+    pub fails: bool,
+}
+
+#[derive(Clone, Default)]
+pub struct MemoryRecords(pub Rc<RefCell<Kept>>);
+
+impl Records for MemoryRecords {
+    fn keep(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        happening: &Happening,
+    ) -> Result<Entry, RecordsFault> {
+        let mut kept = self.0.borrow_mut();
+        if kept.fails {
+            return Err(RecordsFault { message: "The disk is full: make room.".into() });
+        }
+        kept.happenings.push((at, happening.clone()));
+        Ok(kept.happenings.len() as Entry)
+    }
+    fn past(&mut self) -> Result<Past, RecordsFault> {
+        Ok(self.0.borrow().past.clone())
+    }
+}
+
+/// A clock that stands still until it is moved.
+#[derive(Clone)]
+pub struct HandClock {
+    monotonic: Rc<Cell<Duration>>,
+    wall: Rc<Cell<DateTime<FixedOffset>>>,
+}
+
+impl Default for HandClock {
+    fn default() -> Self {
+        Self {
+            monotonic: Rc::new(Cell::new(Duration::from_secs(1000))),
+            wall: Rc::new(Cell::new(
+                DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a date"),
+            )),
+        }
+    }
+}
+
+impl HandClock {
+    pub fn go_on(&self, by: Duration) {
+        self.monotonic.set(self.monotonic.get() + by);
+        self.wall.set(self.wall.get() + by);
+    }
+    /// As after a power cut: the date is wrong, durations are not.
+    pub fn lose_date(&self) {
+        self.wall.set(DateTime::parse_from_rfc3339("2000-01-01T00:00:00+01:00").expect("a date"));
+    }
+    pub fn now(&self) -> Now {
+        Now { monotonic: self.monotonic.get(), wall: self.wall.get() }
+    }
+}
+
+impl Clock for HandClock {
+    fn monotonic(&self) -> Duration {
+        self.monotonic.get()
+    }
+    fn wall(&self) -> DateTime<FixedOffset> {
+        self.wall.get()
+    }
+}
+
+/// What was heard.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Heard {
+    Said(Announcement),
+    Tone(Tone),
+    Hush,
+}
+
+#[derive(Clone)]
+pub struct Ears {
+    pub heard: Rc<RefCell<Vec<Heard>>>,
+    pub state: Rc<Cell<SoundState>>,
+}
+
+impl Default for Ears {
+    fn default() -> Self {
+        Self { heard: Rc::default(), state: Rc::new(Cell::new(SoundState::Working)) }
+    }
+}
+
+impl Ears {
+    pub fn take(&self) -> Vec<Heard> {
+        self.heard.take()
+    }
+    pub fn said(&self) -> Vec<String> {
+        self.heard
+            .borrow()
+            .iter()
+            .filter_map(|h| match h {
+                Heard::Said(a) => Some(a.text.clone()),
+                _ => None,
+            })
+            .collect()
+    }
+}
+
+impl Announcer for Ears {
+    fn say(&mut self, announcement: &Announcement) {
+        self.heard.borrow_mut().push(Heard::Said(announcement.clone()));
+    }
+    fn tone(&mut self, tone: Tone) {
+        self.heard.borrow_mut().push(Heard::Tone(tone));
+    }
+    fn hush(&mut self) {
+        self.heard.borrow_mut().push(Heard::Hush);
+    }
+    fn state(&mut self) -> SoundState {
+        self.state.get()
+    }
+}
+
+/// A bay with everything around it in the test's hands.
+#[derive(Clone, Default)]
+pub struct Around {
+    pub records: MemoryRecords,
+    pub clock: HandClock,
+    pub ears: Ears,
+}
+
+impl Around {
+    pub fn runner(&self, setup: Setup) -> Runner {
+        let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
+            .expect("the bay opens");
+        Runner::new(bay, Box::new(self.ears.clone()), Box::new(self.clock.clone()))
+    }
+}
