@@ -3,6 +3,7 @@
 //! Nothing in here reads a file, a clock or a screen, so every rule can be tested as it stands.
 
 pub mod announcement;
+pub mod beep_code;
 pub mod calibration;
 pub mod chemical;
 pub mod coverage;

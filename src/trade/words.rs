@@ -37,6 +37,7 @@ pub const VOCABULARY: &[&str] = &[
     "thousand",
     "point",
     "and",
+    "millilitre",
     "millilitres",
     "litres",
     "percent",
@@ -122,11 +123,29 @@ pub const VOCABULARY: &[&str] = &[
     "now",
     "test",
     "loads",
+    "draw",
+    "fraction",
+    "load",
+    "hose",
+    "gun",
+    "red",
+    "blue",
+    "green",
+    "yellow",
+    "black",
+    "white",
+    "small",
+    "large",
 ];
 
 /// True when a voice pack has a clip for `word`.
 pub fn known(word: &str) -> bool {
-    VOCABULARY.contains(&word)
+    entry(word).is_some()
+}
+
+/// The vocabulary's own copy of `word`, when it has it.
+pub fn entry(word: &str) -> Option<&'static str> {
+    VOCABULARY.iter().copied().find(|known| *known == word)
 }
 
 const UNITS: [&str; 20] = [
@@ -223,6 +242,28 @@ pub fn decimal(value: f64) -> Option<Vec<&'static str>> {
     Some(out)
 }
 
+/// A number as it is written on the screen, such as "690" or "0.045": digits behind the point are
+/// said one by one, however many there are.
+///
+/// `None` for anything but digits with at most one point between them, and above 99,999.
+pub fn written(number: &str) -> Option<Vec<&'static str>> {
+    let all_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let (before, behind) = match number.split_once('.') {
+        Some((before, behind)) if all_digits(behind) => (before, behind),
+        Some(_) => return None,
+        None => (number, ""),
+    };
+    if !all_digits(before) {
+        return None;
+    }
+    let mut out = whole(before.parse().ok()?)?;
+    if !behind.is_empty() {
+        out.push("point");
+        out.extend(behind.bytes().map(|b| UNITS[usize::from(b - b'0')]));
+    }
+    Some(out)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -260,6 +301,37 @@ mod tests {
         assert_eq!(said(decimal(2.5)), "two point five");
         assert_eq!(decimal(-1.0), None);
         assert_eq!(decimal(f64::NAN), None);
+    }
+
+    #[test]
+    fn written_numbers_are_said_digit_by_digit_behind_the_point() {
+        for (number, text) in [
+            ("690", "six hundred and ninety"),
+            ("17.25", "seventeen point two five"),
+            ("0.045", "zero point zero four five"),
+            ("007", "seven"),
+        ] {
+            assert_eq!(said(written(number)), text);
+        }
+        for number in [
+            "",
+            "1.",
+            ".5",
+            "-1",
+            "1e3",
+            "1.2.3",
+            "100000",
+            "99999999999",
+        ] {
+            assert_eq!(written(number), None, "{number}");
+        }
+    }
+
+    #[test]
+    fn no_word_is_listed_twice() {
+        for (i, word) in VOCABULARY.iter().enumerate() {
+            assert!(!VOCABULARY[..i].contains(word), "{word} stands twice");
+        }
     }
 
     #[test]
