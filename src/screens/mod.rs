@@ -1,0 +1,3 @@
+//! Everything that stands between the bay and the glass.
+
+pub mod glass;
