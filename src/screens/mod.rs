@@ -7,6 +7,7 @@ mod calibrate;
 mod care;
 mod choice;
 mod fill;
+pub mod glass;
 mod help;
 mod keys;
 mod models;

@@ -1,0 +1,231 @@
+//! Where the raw contacts come from: Slint's back ends for a bare panel and for a display server.
+//!
+//! Both hooks are Slint's own, but not under its promise of stability; the exact version that they
+//! were written for is pinned in the manifest.
+
+use std::cell::Cell;
+use std::ffi::OsString;
+use std::time::Duration;
+
+use i_slint_backend_winit::winit::event::{TouchPhase, WindowEvent};
+use i_slint_backend_winit::{EventResult, WinitWindowAccessor};
+use input::Event;
+use input::event::DeviceEvent;
+use input::event::touch::{TouchEvent, TouchEventPosition, TouchEventSlot, TouchEventTrait};
+use slint::{BackendSelector, Window};
+
+use super::{Contact, Glass, GlassError, Phase};
+
+/// The environment variable in which the one who starts the program names a back end.
+const CHOICE: &str = "SLINT_BACKEND";
+
+/// Starts Slint with touches going through `glass`: on the bare panel where there is no display
+/// server, else in a window of it; `SLINT_BACKEND` has the last word. Call it once, before the
+/// first window is made.
+///
+/// # Errors
+/// [`GlassError::Backend`] when Slint cannot start that back end, or has one already.
+pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
+    let choice = backend_for(|name| std::env::var_os(name));
+    let mut selector = BackendSelector::new();
+    if let Some(name) = choice {
+        selector = selector.backend_name(name.to_owned());
+    }
+    let glass = glass.clone();
+    let lag = Lag::default();
+    selector
+        .with_libinput_event_hook(move |event| take_panel_event(&glass, &lag, event))
+        .select()
+        .map_err(|reason| GlassError::Backend {
+            wanted: choice.map_or_else(
+                || format!("what {CHOICE} names"),
+                |name| format!("the back end {name}"),
+            ),
+            reason,
+        })
+}
+
+/// Takes the touches of a display server's window. Does nothing where `window` is not one. Part of
+/// [`Glass::watch`].
+pub fn watch_window(window: &Window, glass: &Glass) {
+    let glass = glass.clone();
+    window.on_winit_window_event(move |window, event| match event {
+        WindowEvent::Touch(touch) => {
+            let place = touch
+                .location
+                .to_logical::<f32>(f64::from(window.scale_factor()));
+            let contact = |phase| Contact::new(contact_id(touch.id), place.x, place.y, phase);
+            let now = glass.now();
+            match touch.phase {
+                TouchPhase::Started => glass.deliver(contact(Phase::Started), now),
+                TouchPhase::Moved => glass.deliver(contact(Phase::Moved), now),
+                TouchPhase::Ended => {
+                    // The lift itself carries no place through the filter.
+                    glass.deliver(contact(Phase::Moved), now);
+                    glass.deliver(contact(Phase::Ended), now);
+                }
+                TouchPhase::Cancelled => glass.deliver(contact(Phase::Cancelled), now),
+            }
+            EventResult::PreventDefault
+        }
+        // The server moves the mouse along with the oldest contact. Were that a resting drop, its
+        // place would drag the pointer away from under the finger that presses elsewhere.
+        WindowEvent::CursorMoved { .. } | WindowEvent::CursorLeft { .. } if glass.touched() => {
+            EventResult::PreventDefault
+        }
+        _ => EventResult::Propagate,
+    });
+}
+
+/// The back end to ask for by name; `None` where the environment names one.
+fn backend_for(variable: impl Fn(&str) -> Option<OsString>) -> Option<&'static str> {
+    let set = |name| variable(name).is_some_and(|value| !value.is_empty());
+    if set(CHOICE) {
+        None
+    } else if set("DISPLAY") || set("WAYLAND_DISPLAY") {
+        Some("winit-software")
+    } else {
+        Some("linuxkms-software")
+    }
+}
+
+/// Takes the event of a bare panel where it is a touch, and tells whether it was one.
+fn take_panel_event(glass: &Glass, lag: &Lag, event: &Event) -> bool {
+    match event {
+        Event::Touch(touch) => {
+            // Frames carry nothing of their own; what is unknown must not get past the filter.
+            if let Some((id, phase)) = contact_of(touch) {
+                let now = lag.on_clock(Duration::from_micros(touch.time_usec()), glass.now());
+                let place = place_of(glass, touch);
+                glass.deliver(Contact::new(id, place.0, place.1, phase), now);
+            }
+            true
+        }
+        Event::Device(DeviceEvent::Removed(_)) => {
+            glass.reset();
+            false
+        }
+        _ => false,
+    }
+}
+
+/// Which contact, and what happened to it. By seat slot, because two panels may both use slot 0.
+fn contact_of(touch: &TouchEvent) -> Option<(i32, Phase)> {
+    let (slot, phase) = match touch {
+        TouchEvent::Down(event) => (event.seat_slot(), Phase::Started),
+        TouchEvent::Motion(event) => (event.seat_slot(), Phase::Moved),
+        TouchEvent::Up(event) => (event.seat_slot(), Phase::Ended),
+        TouchEvent::Cancel(event) => (event.seat_slot(), Phase::Cancelled),
+        _ => return None,
+    };
+    Some((contact_id(u64::from(slot)), phase))
+}
+
+/// Where in the window, in logical pixels, as Slint's own back end reckons it; (0, 0) for events
+/// that have no place, which the filter does not ask them for.
+fn place_of(glass: &Glass, touch: &TouchEvent) -> (f32, f32) {
+    let mut place = (0.0, 0.0);
+    glass.with_window(&mut |window| {
+        let size = window.size().to_logical(window.scale_factor());
+        let (width, height) = (size.width as u32, size.height as u32);
+        place = match touch {
+            TouchEvent::Down(event) => (event.x_transformed(width), event.y_transformed(height)),
+            TouchEvent::Motion(event) => (event.x_transformed(width), event.y_transformed(height)),
+            _ => (0.0, 0.0),
+        };
+    });
+    (place.0 as f32, place.1 as f32)
+}
+
+/// Cuts a driver's id down to what the filter takes. Two contacts that came out the same would be
+/// taken for one whose lift got lost, and would not act.
+fn contact_id(id: u64) -> i32 {
+    (id & 0x7fff_ffff) as i32
+}
+
+/// Brings the panel's own times, which count from another instant, onto the glass's clock.
+///
+/// The event loop may be busy drawing when the hand touches: a tap of 80 ms that waits in the queue
+/// looks shorter, or like none at all, to who goes by arrival. Both clocks run alike, so the event
+/// that waited least tells how far they are apart.
+#[derive(Debug, Default)]
+struct Lag {
+    /// The largest lead of the panel's clock over arrivals that has been seen.
+    lead: Cell<Duration>,
+}
+
+impl Lag {
+    /// When on the glass's clock something happened that the panel stamped with `stamp` and that
+    /// arrived at `arrival`. Never after `arrival`.
+    fn on_clock(&self, stamp: Duration, arrival: Duration) -> Duration {
+        let lead = self.lead.get().max(stamp.saturating_sub(arrival));
+        self.lead.set(lead);
+        stamp.saturating_sub(lead)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const fn ms(ms: u64) -> Duration {
+        Duration::from_millis(ms)
+    }
+
+    fn with(variables: &'static [(&str, &str)]) -> Option<&'static str> {
+        backend_for(|name| {
+            variables
+                .iter()
+                .find(|(known, _)| *known == name)
+                .map(|(_, value)| OsString::from(value))
+        })
+    }
+
+    #[test]
+    fn the_bare_panel_is_taken_where_no_display_server_is() {
+        assert_eq!(with(&[]), Some("linuxkms-software"));
+        assert_eq!(with(&[("DISPLAY", "")]), Some("linuxkms-software"));
+        assert_eq!(with(&[("DISPLAY", ":0")]), Some("winit-software"));
+        assert_eq!(with(&[("WAYLAND_DISPLAY", "w")]), Some("winit-software"));
+    }
+
+    #[test]
+    fn the_environment_has_the_last_word() {
+        let chosen = &[("DISPLAY", ":0"), ("SLINT_BACKEND", "linuxkms-software")];
+        assert_eq!(with(chosen), None);
+        let empty = &[("DISPLAY", ":0"), ("SLINT_BACKEND", "")];
+        assert_eq!(with(empty), Some("winit-software"));
+    }
+
+    #[test]
+    fn a_queued_tap_keeps_its_length() {
+        let lag = Lag::default();
+        // Boot was 1000 s before the program: an event that waited 1 ms shows it.
+        let boot = ms(1_000_000);
+        assert_eq!(lag.on_clock(boot + ms(99), ms(100)), ms(100));
+        // Touched at 500 and lifted at 580, both seen only at 700.
+        let down = lag.on_clock(boot + ms(500), ms(700));
+        let up = lag.on_clock(boot + ms(580), ms(700));
+        assert_eq!(up - down, ms(80));
+        assert!(up <= ms(700));
+    }
+
+    #[test]
+    fn no_time_lies_in_the_future() {
+        let lag = Lag::default();
+        for (stamp, arrival) in [
+            (1_000_300, 900),
+            (1_000_400, 401),
+            (1_000_500, 2_000),
+            (3, 9),
+        ] {
+            assert!(lag.on_clock(ms(stamp), ms(arrival)) <= ms(arrival));
+        }
+    }
+
+    #[test]
+    fn an_id_is_never_negative() {
+        assert_eq!(contact_id(0), 0);
+        assert_eq!(contact_id(u64::MAX), i32::MAX);
+    }
+}

@@ -1,0 +1,833 @@
+//! Wet glass, through the real window: what reaches a control, and what it makes of it.
+//!
+//! Contacts come in three ways: through the glass, as the back ends' hooks send them; raw, around
+//! it, as Slint would see them without; and as a mouse.
+
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+use std::time::Duration;
+
+use fillcall::screens::glass::{Contact, Glass, Phase, Position};
+use i_slint_backend_testing as testing;
+use i_slint_core::accessibility::{AccessibilityAction, AccessibleStringProperty};
+use i_slint_core::input::TouchPhase;
+use i_slint_core::item_tree::ItemRc;
+use i_slint_core::items::AccessibleRole;
+use i_slint_core::lengths::{LogicalRect, logical_point_from_api};
+use i_slint_core::platform::InternalEvent;
+use i_slint_core::window::WindowInner;
+use slint::platform::{PointerEventButton, WindowEvent};
+use slint::{ComponentHandle, LogicalPosition};
+
+slint::slint! {
+    import { Press, Feel } from "../ui/parts/press.slint";
+    export { Feel }
+
+    export component Wall inherits Window {
+        width: 800px;
+        height: 480px;
+        in property <bool> left-enabled: true;
+        in property <bool> left-visible: true;
+        in property <bool> fleeting-there: true;
+        out property <bool> left-down: left.down;
+        out property <bool> danger-down: danger.down;
+        out property <float> danger-progress: danger.progress;
+        callback acted(string);
+        // What Slint makes of the same touches by itself.
+        callback bare-clicked();
+
+        left := Press {
+            x: 0px; y: 0px; width: 200px; height: 200px;
+            label: "left";
+            enabled: root.left-enabled;
+            visible: root.left-visible;
+            acted => { root.acted("left"); }
+            Text { text: "on top"; accessible-role: none; }
+        }
+        Press {
+            x: 400px; y: 0px; width: 200px; height: 200px;
+            label: "right";
+            acted => { root.acted("right"); }
+        }
+        danger := Press {
+            x: 0px; y: 240px; width: 200px; height: 200px;
+            label: "danger";
+            hold: true;
+            acted => { root.acted("danger"); }
+        }
+        if root.fleeting-there: Press {
+            x: 400px; y: 240px; width: 200px; height: 200px;
+            label: "fleeting";
+            acted => { root.acted("fleeting"); }
+        }
+        TouchArea {
+            x: 650px; y: 0px; width: 150px; height: 480px;
+            clicked => { root.bare-clicked(); }
+        }
+    }
+}
+
+const LEFT: Position = Position::new(100.0, 100.0);
+const RIGHT: Position = Position::new(500.0, 100.0);
+const DANGER: Position = Position::new(100.0, 340.0);
+const FLEETING: Position = Position::new(500.0, 340.0);
+const NOTHING: Position = Position::new(300.0, 220.0);
+const BARE: Position = Position::new(720.0, 200.0);
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Way {
+    Glass,
+    Raw,
+    Mouse,
+}
+
+struct Bench {
+    ui: Wall,
+    glass: Glass,
+    acted: Rc<RefCell<Vec<String>>>,
+    clicks: Rc<Cell<usize>>,
+    refusals: Rc<Cell<usize>>,
+    bare: Rc<Cell<usize>>,
+}
+
+impl Bench {
+    fn new() -> Self {
+        testing::init_no_event_loop();
+        let ui = Wall::new().unwrap();
+        ui.window().set_size(slint::PhysicalSize::new(800, 480));
+        ui.show().unwrap();
+        // 5 px to the millimetre, so 10 mm are 50 px.
+        let glass = Glass::with_clock(5.0, || Duration::from_millis(testing::get_mocked_time()));
+        glass.watch(&ui);
+
+        let acted: Rc<RefCell<Vec<String>>> = Rc::default();
+        let clicks: Rc<Cell<usize>> = Rc::default();
+        let refusals: Rc<Cell<usize>> = Rc::default();
+        let bare: Rc<Cell<usize>> = Rc::default();
+        ui.on_acted({
+            let acted = acted.clone();
+            move |label| acted.borrow_mut().push(label.to_string())
+        });
+        let count = |counter: &Rc<Cell<usize>>| {
+            let counter = counter.clone();
+            move || counter.set(counter.get() + 1)
+        };
+        ui.global::<Feel>().on_click(count(&clicks));
+        ui.global::<Feel>().on_refused(count(&refusals));
+        ui.on_bare_clicked(count(&bare));
+        let bench = Self {
+            ui,
+            glass,
+            acted,
+            clicks,
+            refusals,
+            bare,
+        };
+        bench.wait(1000);
+        // Every place that the tests touch is where they believe it to be.
+        for (label, place) in [
+            ("left", LEFT),
+            ("right", RIGHT),
+            ("danger", DANGER),
+            ("fleeting", FLEETING),
+        ] {
+            let item = bench.find(label);
+            let geometry = item.geometry();
+            let at = item.map_to_window(geometry.origin);
+            let inside = LogicalRect::new(at, geometry.size);
+            let position = LogicalPosition::new(place.x, place.y);
+            assert!(inside.contains(logical_point_from_api(position)), "{label}");
+        }
+        bench
+    }
+
+    /// The one button of that name, as a screen reader would find it. Not by the testing crate's
+    /// queries: they need debug information that `slint!` has only in some environments.
+    fn find(&self, label: &str) -> ItemRc {
+        let window = WindowInner::from_pub(self.ui.window());
+        let mut found = Vec::new();
+        collect(&ItemRc::new_root(window.component()), &mut |item| {
+            let name = item.accessible_string_property(AccessibleStringProperty::Label);
+            if item.accessible_role() == AccessibleRole::Button && name.as_deref() == Some(label) {
+                found.push(item.clone());
+            }
+        });
+        assert_eq!(found.len(), 1, "one button {label}");
+        found.remove(0)
+    }
+
+    fn ask_by_name(&self, label: &str) -> &Self {
+        self.find(label)
+            .accessible_action(&AccessibilityAction::Default);
+        self
+    }
+
+    fn says_enabled(&self, label: &str) -> bool {
+        let said = self
+            .find(label)
+            .accessible_string_property(AccessibleStringProperty::Enabled);
+        said.expect("it says whether it is enabled") == "true"
+    }
+
+    /// In small steps: a repeating timer fires once for a long one.
+    fn wait(&self, ms: u64) -> &Self {
+        for _ in 0..ms / 5 {
+            testing::mock_elapsed_time(Duration::from_millis(5));
+        }
+        testing::mock_elapsed_time(Duration::from_millis(ms % 5));
+        self
+    }
+
+    fn send(&self, way: Way, id: i32, at: Position, phase: Phase) -> &Self {
+        let position = LogicalPosition::new(at.x, at.y);
+        let button = PointerEventButton::Left;
+        let window = self.ui.window();
+        match way {
+            Way::Glass => {
+                let contact = Contact {
+                    id,
+                    position: at,
+                    phase,
+                };
+                self.glass.deliver(contact, self.glass.now());
+            }
+            Way::Raw => window.dispatch_event(WindowEvent::internal(InternalEvent::Touch {
+                id,
+                position: logical_point_from_api(position),
+                phase: match phase {
+                    Phase::Started => TouchPhase::Started,
+                    Phase::Moved => TouchPhase::Moved,
+                    Phase::Ended => TouchPhase::Ended,
+                    Phase::Cancelled => TouchPhase::Cancelled,
+                },
+            })),
+            Way::Mouse => {
+                assert_eq!(id, 0, "there is one mouse");
+                window.dispatch_event(match phase {
+                    Phase::Started => WindowEvent::PointerPressed { position, button },
+                    Phase::Moved => WindowEvent::PointerMoved { position },
+                    Phase::Ended => WindowEvent::PointerReleased { position, button },
+                    Phase::Cancelled => WindowEvent::PointerExited,
+                });
+            }
+        }
+        self
+    }
+
+    fn start(&self, way: Way, id: i32, at: Position) -> &Self {
+        self.send(way, id, at, Phase::Started)
+    }
+
+    fn shift(&self, way: Way, id: i32, at: Position) -> &Self {
+        self.send(way, id, at, Phase::Moved)
+    }
+
+    fn lift(&self, way: Way, id: i32, at: Position) -> &Self {
+        self.send(way, id, at, Phase::Ended)
+    }
+
+    fn cancel(&self, way: Way, id: i32, at: Position) -> &Self {
+        self.send(way, id, at, Phase::Cancelled)
+    }
+
+    fn tap(&self, way: Way, id: i32, at: Position) -> &Self {
+        self.start(way, id, at).wait(120).lift(way, id, at)
+    }
+
+    /// Which controls acted since the last call, once everything has settled.
+    #[track_caller]
+    fn assert_acted(&self, expected: &[&str]) {
+        self.wait(200);
+        assert_eq!(*self.acted.borrow(), expected);
+        assert_eq!(self.clicks.get(), expected.len(), "one click for each");
+        assert!(!self.ui.get_left_down(), "nothing stays pressed");
+        self.acted.borrow_mut().clear();
+        self.clicks.set(0);
+    }
+
+    /// The glass is clear again, so a tap must act.
+    #[track_caller]
+    fn assert_alive(&self) {
+        self.assert_acted(&[]);
+        self.tap(Way::Glass, 0, LEFT).assert_acted(&["left"]);
+        self.tap(Way::Glass, 3, RIGHT).assert_acted(&["right"]);
+    }
+}
+
+fn collect(item: &ItemRc, visit: &mut dyn FnMut(&ItemRc)) {
+    visit(item);
+    let mut child = item.first_child();
+    while let Some(item) = child {
+        collect(&item, visit);
+        child = item.next_sibling();
+    }
+}
+
+/// The ways by which a clean press may come.
+const CLEAN: [Way; 2] = [Way::Glass, Way::Mouse];
+
+#[test]
+fn a_plain_press_acts_once_and_shows_at_once() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        bench.start(way, 0, LEFT);
+        assert!(bench.ui.get_left_down(), "{way:?}: shown in the next frame");
+        bench.wait(120);
+        assert!(bench.ui.get_left_down(), "{way:?}");
+        bench.lift(way, 0, LEFT);
+        assert!(!bench.ui.get_left_down(), "{way:?}");
+        bench.assert_acted(&["left"]);
+        bench.tap(way, 0, FLEETING).assert_acted(&["fleeting"]);
+        bench.tap(way, 0, NOTHING).assert_acted(&[]);
+    }
+    assert_eq!(bench.refusals.get(), 0);
+}
+
+#[test]
+fn a_short_press_acts_at_80_ms() {
+    let bench = Bench::new();
+    bench
+        .start(Way::Glass, 0, LEFT)
+        .wait(60)
+        .lift(Way::Glass, 0, LEFT);
+    bench.wait(19);
+    assert!(bench.acted.borrow().is_empty());
+    assert!(
+        bench.ui.get_left_down(),
+        "still shown while it is held back"
+    );
+    bench.wait(2);
+    assert_eq!(*bench.acted.borrow(), ["left"]);
+    bench.assert_acted(&["left"]);
+}
+
+#[test]
+fn a_graze_does_not_act() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        bench.start(way, 0, LEFT).wait(39).lift(way, 0, LEFT);
+        bench.assert_acted(&[]);
+        bench.start(way, 0, LEFT).wait(40).lift(way, 0, LEFT);
+        bench.assert_acted(&["left"]);
+    }
+}
+
+#[test]
+fn a_touch_that_the_screen_sees_late_still_acts_once() {
+    let bench = Bench::new();
+    let touched = bench.glass.now();
+    // Drawing took 300 ms; then both come at once, with the panel's own times.
+    bench.wait(300);
+    let start = Contact::new(0, LEFT.x, LEFT.y, Phase::Started);
+    let lift = Contact::new(0, 0.0, 0.0, Phase::Ended);
+    bench.glass.deliver(start, touched);
+    bench
+        .glass
+        .deliver(lift, touched + Duration::from_millis(120));
+    assert!(bench.ui.get_left_down(), "it is shown first");
+    assert!(bench.acted.borrow().is_empty());
+    bench.wait(50);
+    bench.assert_acted(&["left"]);
+}
+
+#[test]
+fn a_second_contact_voids_the_press() {
+    let bench = Bench::new();
+    for (after, place) in [
+        (0, RIGHT),
+        (20, RIGHT),
+        (79, LEFT),
+        (500, RIGHT),
+        (500, LEFT),
+    ] {
+        bench.start(Way::Glass, 0, LEFT).wait(after);
+        bench.start(Way::Glass, 1, place);
+        assert!(!bench.ui.get_left_down(), "{after} ms: taken back at once");
+        bench.wait(150).lift(Way::Glass, 1, place);
+        bench.wait(150).lift(Way::Glass, 0, LEFT);
+        bench.assert_acted(&[]);
+
+        // The first one goes first.
+        bench.start(Way::Glass, 0, LEFT).wait(after);
+        bench
+            .start(Way::Glass, 1, place)
+            .wait(150)
+            .lift(Way::Glass, 0, LEFT);
+        bench.wait(150).lift(Way::Glass, 1, place);
+        bench.assert_acted(&[]);
+    }
+    bench.assert_alive();
+}
+
+#[test]
+fn a_contact_that_is_there_before_stands_in_the_way() {
+    let bench = Bench::new();
+    bench.start(Way::Glass, 0, NOTHING).wait(1000);
+    bench
+        .tap(Way::Glass, 1, LEFT)
+        .wait(200)
+        .lift(Way::Glass, 0, NOTHING);
+    bench.assert_alive();
+}
+
+#[test]
+fn touches_closer_than_80_ms_elsewhere_are_water() {
+    let bench = Bench::new();
+    // While the first one's lift is held back.
+    bench
+        .start(Way::Glass, 0, LEFT)
+        .wait(50)
+        .lift(Way::Glass, 0, LEFT);
+    bench.wait(25).tap(Way::Glass, 0, RIGHT).assert_acted(&[]);
+    // After the first one has acted, only the second one is void.
+    bench.tap(Way::Glass, 0, LEFT).wait(79);
+    bench.tap(Way::Glass, 0, RIGHT).assert_acted(&["left"]);
+    bench.tap(Way::Glass, 0, LEFT).wait(80);
+    bench
+        .tap(Way::Glass, 0, RIGHT)
+        .assert_acted(&["left", "right"]);
+}
+
+#[test]
+fn a_cancelled_contact_does_not_act() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        bench.start(way, 0, LEFT).wait(200).cancel(way, 0, LEFT);
+        assert!(!bench.ui.get_left_down(), "{way:?}");
+        bench.assert_acted(&[]);
+        bench.lift(way, 0, LEFT).assert_acted(&[]);
+    }
+    bench.assert_alive();
+}
+
+#[test]
+fn a_drop_rests_and_a_finger_elsewhere_acts() {
+    let bench = Bench::new();
+    bench.start(Way::Glass, 0, RIGHT).wait(2600);
+    bench.tap(Way::Glass, 1, LEFT).assert_acted(&["left"]);
+    // It trembles.
+    bench.start(Way::Glass, 1, LEFT).wait(60);
+    bench
+        .shift(Way::Glass, 0, FLEETING)
+        .wait(60)
+        .lift(Way::Glass, 1, LEFT);
+    bench.assert_acted(&["left"]);
+    bench.lift(Way::Glass, 0, FLEETING);
+    bench.assert_alive();
+}
+
+#[test]
+fn a_leaning_hand_does_not_act() {
+    let bench = Bench::new();
+    bench.start(Way::Glass, 0, LEFT).wait(2495);
+    assert!(bench.ui.get_left_down());
+    bench.wait(10);
+    assert!(!bench.ui.get_left_down(), "taken back after 2.5 s");
+    bench.wait(500).lift(Way::Glass, 0, LEFT);
+    bench.assert_alive();
+}
+
+#[test]
+fn a_slide_off_is_for_good() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        for off in [
+            Position::new(205.0, 100.0),
+            NOTHING,
+            RIGHT,
+            Position::new(100.0, -3.0),
+        ] {
+            bench.start(way, 0, LEFT).wait(100).shift(way, 0, off);
+            assert!(!bench.ui.get_left_down(), "{way:?} to {off:?}");
+            bench.wait(100).lift(way, 0, off).assert_acted(&[]);
+
+            bench
+                .start(way, 0, LEFT)
+                .wait(100)
+                .shift(way, 0, off)
+                .wait(100);
+            bench.shift(way, 0, LEFT).wait(100);
+            assert!(!bench.ui.get_left_down(), "{way:?} back from {off:?}");
+            bench.lift(way, 0, LEFT).assert_acted(&[]);
+        }
+        // Onto a control is no press of it; within one is.
+        bench
+            .start(way, 0, NOTHING)
+            .wait(50)
+            .shift(way, 0, LEFT)
+            .wait(100);
+        bench.lift(way, 0, LEFT).assert_acted(&[]);
+        bench.start(way, 0, LEFT).wait(50);
+        bench.shift(way, 0, Position::new(190.0, 20.0)).wait(100);
+        bench
+            .lift(way, 0, Position::new(190.0, 20.0))
+            .assert_acted(&["left"]);
+    }
+}
+
+#[test]
+fn three_contacts_are_void() {
+    let bench = Bench::new();
+    for (id, place) in [(0, LEFT), (1, RIGHT), (2, FLEETING)] {
+        bench.start(Way::Glass, id, place).wait(150);
+    }
+    for (id, place) in [(2, FLEETING), (0, LEFT), (1, RIGHT)] {
+        bench.lift(Way::Glass, id, place).wait(150);
+    }
+    bench.assert_alive();
+    // Two that rest and a finger are three as well.
+    bench.start(Way::Glass, 0, RIGHT).wait(300);
+    bench.start(Way::Glass, 1, FLEETING).wait(3000);
+    bench.tap(Way::Glass, 2, LEFT).assert_acted(&[]);
+    bench
+        .lift(Way::Glass, 0, RIGHT)
+        .lift(Way::Glass, 1, FLEETING);
+    bench.assert_alive();
+}
+
+#[test]
+fn reports_that_make_no_sense_do_not_act() {
+    let bench = Bench::new();
+    let corner = Position::new(0.0, 0.0);
+    bench
+        .lift(Way::Glass, 5, corner)
+        .cancel(Way::Glass, 6, corner);
+    bench
+        .shift(Way::Glass, 7, LEFT)
+        .wait(100)
+        .lift(Way::Glass, 7, LEFT);
+    bench.assert_acted(&[]);
+    bench
+        .start(Way::Glass, 0, LEFT)
+        .wait(100)
+        .start(Way::Glass, 0, LEFT);
+    bench.wait(100).lift(Way::Glass, 0, LEFT);
+    bench.lift(Way::Glass, 0, LEFT).assert_acted(&[]);
+    bench
+        .start(Way::Glass, 0, Position::new(f32::NAN, f32::NAN))
+        .wait(100);
+    bench.lift(Way::Glass, 0, corner);
+    bench.assert_alive();
+}
+
+#[test]
+fn a_panel_that_goes_away_takes_its_press_along() {
+    let bench = Bench::new();
+    bench.start(Way::Glass, 0, LEFT).wait(100);
+    bench.glass.reset();
+    assert!(!bench.ui.get_left_down());
+    bench.lift(Way::Glass, 0, LEFT);
+    bench.assert_alive();
+}
+
+#[test]
+fn raw_touches_never_act() {
+    let bench = Bench::new();
+    // The plain one, the cancelled one, and the releases and presses that a second one makes up.
+    bench.tap(Way::Raw, 0, LEFT).assert_acted(&[]);
+    bench
+        .start(Way::Raw, 0, LEFT)
+        .wait(100)
+        .cancel(Way::Raw, 0, LEFT);
+    bench.assert_acted(&[]);
+    bench
+        .start(Way::Raw, 0, LEFT)
+        .wait(100)
+        .start(Way::Raw, 1, LEFT)
+        .wait(100);
+    bench
+        .lift(Way::Raw, 1, LEFT)
+        .wait(100)
+        .lift(Way::Raw, 0, LEFT);
+    bench.assert_acted(&[]);
+    bench
+        .start(Way::Raw, 0, DANGER)
+        .wait(1500)
+        .lift(Way::Raw, 0, DANGER);
+    bench.assert_acted(&[]);
+    assert!(!bench.ui.get_danger_down());
+    // The same really reaches Slint: each of them is a click to a bare area.
+    bench
+        .start(Way::Raw, 0, BARE)
+        .wait(100)
+        .cancel(Way::Raw, 0, BARE);
+    assert_eq!(
+        bench.bare.get(),
+        1,
+        "without the filter a cancelled touch clicks"
+    );
+    bench.assert_alive();
+}
+
+#[test]
+fn a_raw_touch_voids_a_clean_press() {
+    let bench = Bench::new();
+    for clean in CLEAN {
+        bench.start(clean, 0, LEFT).wait(100);
+        bench
+            .start(Way::Raw, 0, LEFT)
+            .wait(100)
+            .lift(Way::Raw, 0, LEFT)
+            .wait(100);
+        bench.lift(clean, 0, LEFT).assert_acted(&[]);
+    }
+    bench.assert_alive();
+}
+
+#[test]
+fn two_buttons_of_a_mouse_are_no_press() {
+    let bench = Bench::new();
+    let position = LogicalPosition::new(LEFT.x, LEFT.y);
+    let right = PointerEventButton::Right;
+    let window = bench.ui.window();
+    window.dispatch_event(WindowEvent::PointerPressed {
+        position,
+        button: right,
+    });
+    bench.wait(100);
+    window.dispatch_event(WindowEvent::PointerReleased {
+        position,
+        button: right,
+    });
+    bench.assert_acted(&[]);
+    bench.start(Way::Mouse, 0, LEFT).wait(100);
+    window.dispatch_event(WindowEvent::PointerPressed {
+        position,
+        button: right,
+    });
+    bench.wait(100);
+    bench.lift(Way::Mouse, 0, LEFT).assert_acted(&[]);
+    window.dispatch_event(WindowEvent::PointerReleased {
+        position,
+        button: right,
+    });
+    bench.assert_alive();
+}
+
+/// Small, seeded, the same everywhere.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0 % limit
+    }
+}
+
+/// 1000 drops, each within 80 ms of one elsewhere, on and beside the controls: none may act. As
+/// what happens and when, in order.
+fn rain(seed: u64) -> Vec<(u64, i32, Position, Phase)> {
+    let mut dice = Dice(seed);
+    let places = [LEFT, RIGHT, DANGER, FLEETING, BARE, NOTHING];
+    let mut last = 0;
+    let mut now = 0;
+    let mut events = Vec::new();
+    for id in 0..1000 {
+        now += 5 + dice.below(70);
+        let place = (last + 1 + dice.below(5) as usize) % places.len();
+        last = place;
+        let mut jitter = || dice.below(60) as f32 - 30.0;
+        let at = Position::new(places[place].x + jitter(), places[place].y + jitter());
+        let gone = now + 5 + dice.below(400);
+        let end = match dice.below(5) {
+            0 => Phase::Cancelled,
+            _ => Phase::Ended,
+        };
+        events.push((now, id, at, Phase::Started));
+        events.push((gone, id, at, end));
+    }
+    events.sort_by_key(|(when, ..)| *when);
+    events
+}
+
+fn let_it_rain(bench: &Bench, way: Way, seed: u64) {
+    let mut now = 0;
+    for (when, id, at, phase) in rain(seed) {
+        bench.wait(when - now).send(way, id, at, phase);
+        now = when;
+    }
+}
+
+#[test]
+fn rain_does_not_act_and_the_screen_lives_on() {
+    let bench = Bench::new();
+    for seed in [1, 20, 300] {
+        let_it_rain(&bench, Way::Glass, seed);
+        bench.assert_alive();
+        assert_eq!(bench.bare.get(), 0, "not even a bare area hears of it");
+    }
+}
+
+#[test]
+fn rain_around_the_filter_does_not_act_either() {
+    let bench = Bench::new();
+    let_it_rain(&bench, Way::Raw, 4000);
+    bench.assert_acted(&[]);
+    assert!(bench.bare.get() > 0, "it did rain");
+}
+
+#[test]
+fn a_hold_acts_once_at_1200_ms() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        bench.start(way, 0, DANGER);
+        assert!(bench.ui.get_danger_down(), "{way:?}");
+        assert_eq!(bench.ui.get_danger_progress(), 0.0);
+        bench.wait(600);
+        let half = bench.ui.get_danger_progress();
+        assert!((0.4..0.6).contains(&half), "{way:?}: {half} at 0.6 s");
+        bench.wait(500);
+        assert!(bench.ui.get_danger_progress() > half, "{way:?}");
+        assert!(bench.acted.borrow().is_empty(), "{way:?}");
+        bench.wait(150);
+        assert_eq!(
+            *bench.acted.borrow(),
+            ["danger"],
+            "{way:?}: while still held"
+        );
+        assert!(!bench.ui.get_danger_down());
+        assert_eq!(bench.ui.get_danger_progress(), 0.0);
+        bench.wait(500).lift(way, 0, DANGER);
+        bench.assert_acted(&["danger"]);
+    }
+    assert_eq!(bench.refusals.get(), 0);
+}
+
+#[test]
+fn a_hold_let_go_too_soon_is_refused() {
+    let bench = Bench::new();
+    for (way, refusals) in CLEAN.into_iter().zip(1..) {
+        bench.start(way, 0, DANGER).wait(1100).lift(way, 0, DANGER);
+        bench.wait(2000).assert_acted(&[]);
+        assert_eq!(bench.ui.get_danger_progress(), 0.0, "{way:?}");
+        assert_eq!(bench.refusals.get(), refusals, "{way:?}: and says so");
+    }
+}
+
+#[test]
+fn a_hold_let_go_right_on_time_acts_once() {
+    let bench = Bench::new();
+    for way in CLEAN {
+        // One long step, so that the timer of the hold cannot have come first.
+        bench.start(way, 0, DANGER);
+        testing::mock_elapsed_time(Duration::from_millis(1200));
+        bench.lift(way, 0, DANGER).assert_acted(&["danger"]);
+    }
+}
+
+#[test]
+fn water_slides_and_cancels_void_a_hold() {
+    let bench = Bench::new();
+    bench
+        .start(Way::Glass, 0, DANGER)
+        .wait(800)
+        .start(Way::Glass, 1, RIGHT);
+    assert!(!bench.ui.get_danger_down());
+    assert_eq!(bench.ui.get_danger_progress(), 0.0);
+    bench
+        .wait(1000)
+        .lift(Way::Glass, 1, RIGHT)
+        .lift(Way::Glass, 0, DANGER);
+    bench.assert_acted(&[]);
+    for way in CLEAN {
+        bench
+            .start(way, 0, DANGER)
+            .wait(800)
+            .shift(way, 0, NOTHING)
+            .wait(100);
+        assert_eq!(bench.ui.get_danger_progress(), 0.0, "{way:?}");
+        bench.shift(way, 0, DANGER).wait(1000).lift(way, 0, DANGER);
+        bench.assert_acted(&[]);
+        bench
+            .start(way, 0, DANGER)
+            .wait(800)
+            .cancel(way, 0, DANGER)
+            .wait(1000);
+        bench.assert_acted(&[]);
+    }
+    assert_eq!(bench.refusals.get(), 0, "nobody is told off for water");
+}
+
+#[test]
+fn a_disabled_press_refuses() {
+    let bench = Bench::new();
+    bench.ui.set_left_enabled(false);
+    bench.wait(50);
+    for (way, refusals) in CLEAN.into_iter().zip(1..) {
+        bench.start(way, 0, LEFT);
+        assert!(!bench.ui.get_left_down(), "{way:?}");
+        bench.wait(100).lift(way, 0, LEFT).assert_acted(&[]);
+        assert_eq!(bench.refusals.get(), refusals, "{way:?}");
+    }
+    assert!(!bench.says_enabled("left"));
+    bench.ask_by_name("left").assert_acted(&[]);
+}
+
+#[test]
+fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
+    let bench = Bench::new();
+    type Switch = fn(&Wall, bool);
+    let enabled: Switch = Wall::set_left_enabled;
+    let visible: Switch = Wall::set_left_visible;
+    for way in CLEAN {
+        for switch in [enabled, visible] {
+            bench.start(way, 0, LEFT).wait(100);
+            switch(&bench.ui, false);
+            bench.wait(100).lift(way, 0, LEFT).assert_acted(&[]);
+            switch(&bench.ui, true);
+            // Back again before the lift is too late as well.
+            bench.start(way, 0, LEFT).wait(100);
+            switch(&bench.ui, false);
+            bench.wait(20);
+            switch(&bench.ui, true);
+            bench.wait(20).lift(way, 0, LEFT).assert_acted(&[]);
+        }
+        bench.start(way, 0, FLEETING).wait(100);
+        bench.ui.set_fleeting_there(false);
+        bench.wait(100).lift(way, 0, FLEETING).assert_acted(&[]);
+        bench.ui.set_fleeting_there(true);
+        bench.wait(100);
+    }
+    assert_eq!(bench.refusals.get(), 0);
+    bench.assert_alive();
+}
+
+#[test]
+fn asking_by_name_acts_even_where_a_hand_must_hold() {
+    let bench = Bench::new();
+    assert!(bench.says_enabled("left"));
+    bench.ask_by_name("left").ask_by_name("danger");
+    bench.assert_acted(&["left", "danger"]);
+}
+
+#[test]
+fn a_press_is_measured_by_the_clock_it_is_given() {
+    // As on a bare panel, where Slint's own tick may stand still between two touches.
+    let bench = Bench::new();
+    let real = Rc::new(Cell::new(0));
+    bench.ui.global::<Feel>().on_clock({
+        let real = real.clone();
+        move || real.get()
+    });
+    for (lasts, acts) in [(39, 0), (40, 1), (100, 1)] {
+        bench.start(Way::Mouse, 0, LEFT);
+        real.set(real.get() + lasts);
+        bench.lift(Way::Mouse, 0, LEFT);
+        assert_eq!(
+            bench.acted.borrow_mut().drain(..).count(),
+            acts,
+            "{lasts} ms"
+        );
+    }
+    bench.wait(500);
+    bench.start(Way::Mouse, 0, DANGER).wait(3000);
+    assert!(
+        bench.acted.borrow().is_empty(),
+        "the tick ran on, the clock did not"
+    );
+    real.set(real.get() + 1200);
+    bench.wait(40);
+    assert_eq!(*bench.acted.borrow(), ["danger"]);
+}
