@@ -38,8 +38,6 @@ pub enum PadKey {
     Point,
     /// Takes back the last key.
     Back,
-    /// ml to litres and back.
-    Unit,
 }
 
 /// One input: a touch, a key, a pedal or a timer.

@@ -6,6 +6,7 @@
 pub mod action;
 pub mod at_work;
 pub mod calibrating;
+pub mod card;
 pub mod ports;
 pub mod records;
 pub mod runner;

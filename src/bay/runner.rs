@@ -3,7 +3,7 @@
 
 use super::action::{Action, Effect};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock};
+use super::ports::{Announcer, Clock, Tone};
 
 /// The bay, its clock and its voice.
 pub struct Runner {
@@ -45,8 +45,8 @@ impl Runner {
         self.bay.sound_is(self.announcer.state());
     }
 
-    /// The sound of a press that was taken.
-    pub fn click(&mut self) {
-        self.announcer.tone(super::ports::Tone::Click);
+    /// Plays a tone that answers a press: what it is about is not the bay's business.
+    pub fn tone(&mut self, tone: Tone) {
+        self.announcer.tone(tone);
     }
 }

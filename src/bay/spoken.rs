@@ -1,33 +1,73 @@
-//! Which announcement belongs to what the bay does.
+//! Which announcement belongs to what the bay does. What it says is composed in `trade`.
 
 use super::at_work::Bay;
-use crate::trade::announcement::Announcement;
+use crate::trade::announcement::{Announcement, FillToSay};
+use crate::trade::chemical::Chemical;
+use crate::trade::fill_plan::{Part, Plan};
+use crate::trade::reminder::Standing;
+use crate::trade::sprayer::Sprayer;
 
 impl Bay {
-    fn plain(text: impl Into<String>) -> Announcement {
-        Announcement {
-            text: text.into(),
-            speech: Vec::new(),
-            beeps: None,
-            unspoken: Vec::new(),
+    /// The announcement of a fill, or of why there is none.
+    ///
+    /// A void figure is not spoken, unless it was allowed for this fill.
+    pub fn announce_fill(
+        &self,
+        sprayer: &Sprayer,
+        chemical: &Chemical,
+        part: Part,
+    ) -> Announcement {
+        let standing = self.standing(sprayer);
+        if let (Standing::Void(cause), false) = (standing, self.void_allowed()) {
+            return Announcement::void(sprayer, cause);
+        }
+        let standing = match standing.nags() && !self.nags(sprayer) {
+            true => Standing::Good,
+            false => standing,
+        };
+        match self.plan_for(sprayer, chemical, part) {
+            Plan::Uncalibrated => Announcement::uncalibrated(sprayer),
+            Plan::OutOfReach { strongest, .. } => Announcement::out_of_reach(sprayer, strongest),
+            Plan::Fill(plan) => Announcement::fill(&FillToSay {
+                sprayer,
+                dose: plan.pour.dose,
+                measure: &plan.pour.measure,
+                strength: None,
+                part,
+                standing,
+            }),
         }
     }
+
     pub(super) fn spoken_fill(&self) -> Announcement {
-        Self::plain("fill")
+        self.announce_fill(self.sprayer(), self.chemical(), self.part())
     }
+
+    /// The nag comes with each fill while the calibration is due or overdue.
     pub(super) fn spoken_filled(&self) -> Announcement {
-        Self::plain("filled")
+        match self.nags(self.sprayer()) {
+            true => self.spoken_standing(),
+            false => Announcement::fill_logged(),
+        }
     }
+
     pub(super) fn spoken_standing(&self) -> Announcement {
-        Self::plain("standing")
+        Announcement::reminder(self.sprayer(), self.standing(self.sprayer()))
+            .unwrap_or_else(|| self.spoken_fill())
     }
+
     pub(super) fn spoken_put_off(&self) -> Announcement {
-        Self::plain("put off")
+        Announcement::put_off(self.setup().limits.put_off_washes)
     }
+
     pub(super) fn spoken_calibrated(&self) -> Announcement {
-        Self::plain("calibrated")
-    }
-    pub(super) fn spoken_test(&self) -> Announcement {
-        Self::plain("test")
+        let sprayer = self.sprayer();
+        match self
+            .calibration(&sprayer.id)
+            .and_then(|c| c.draw_fraction())
+        {
+            Some(draw) => Announcement::calibrated(sprayer, draw),
+            None => self.spoken_fill(),
+        }
     }
 }

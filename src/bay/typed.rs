@@ -66,12 +66,6 @@ impl Typed {
                 self.text.push('.');
             }
             PadKey::Back => return self.text.pop().is_some(),
-            PadKey::Unit => {
-                self.unit = match self.unit {
-                    TypedUnit::Ml => TypedUnit::Litres,
-                    TypedUnit::Litres => TypedUnit::Ml,
-                }
-            }
             PadKey::Digit(_) | PadKey::Point => return false,
         }
         true
@@ -103,7 +97,6 @@ mod tests {
             typed.press(match key {
                 '.' => PadKey::Point,
                 '<' => PadKey::Back,
-                'u' => PadKey::Unit,
                 digit => PadKey::Digit(digit as u8 - b'0'),
             });
         }
@@ -114,7 +107,7 @@ mod tests {
     fn keys_make_a_volume() {
         for (keys, ml) in [
             ("17.3", 17_300.0),
-            ("975u", 975.0),
+            ("0.975", 975.0),
             (".5", 500.0),
             ("1..5", 1500.0),
             ("007", 7000.0),

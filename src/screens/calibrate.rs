@@ -55,7 +55,10 @@ fn watch_text(watch: Watch) -> (String, String) {
 }
 
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
-    let fact = |name: &str, value: String| Fact { name: name.into(), value: value.into() };
+    let fact = |name: &str, value: String| Fact {
+        name: name.into(),
+        value: value.into(),
+    };
     let mut facts = Vec::new();
     facts.push(fact("Drawn, caught", {
         format!("{}, {}", result.run.drawn.shown(), result.run.catch.shown())
@@ -66,7 +69,9 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             format!("{}, {}", flows.total.shown(), flows.draw.shown())
         }));
     }
-    let Some(sprayer) = bay.draft_sprayer() else { return facts };
+    let Some(sprayer) = bay.draft_sprayer() else {
+        return facts;
+    };
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
@@ -77,14 +82,20 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     };
     facts.push(fact(
         "Dose",
-        format!("{} (before: {})", dose(Some(result)), dose(bay.calibration(&sprayer.id))),
+        format!(
+            "{} (before: {})",
+            dose(Some(result)),
+            dose(bay.calibration(&sprayer.id))
+        ),
     ));
     facts
 }
 
 /// Shows the calibration in hand.
 pub fn show(bay: &Bay, view: &CalibrateView) {
-    let Some(calibrating) = bay.calibrating() else { return };
+    let Some(calibrating) = bay.calibrating() else {
+        return;
+    };
     let draft = &calibrating.draft;
     let step = calibrating.step();
     view.set_step(step_name(step));
@@ -92,7 +103,11 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
     view.set_typed(calibrating.typed.text().into());
     view.set_typed_unit(calibrating.typed.unit().shown().into());
-    view.set_holds_before(bay.holds_before().map_or(String::new(), |v| v.shown()).into());
+    view.set_holds_before(
+        bay.holds_before()
+            .map_or(String::new(), |v| v.shown())
+            .into(),
+    );
     view.set_holds(draft.holds.map_or(String::new(), ml).into());
     view.set_kept_time(draft.time.map_or(String::new(), time_shown).into());
     view.set_counting_down(matches!(bay.watch(), Watch::Countdown(_)));
@@ -122,7 +137,10 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let loads = measures
         .iter()
         .take(LOAD_KEYS)
-        .map(|m| Load { id: m.id.as_str().into(), name: size_words(m.size).into() })
+        .map(|m| Load {
+            id: m.id.as_str().into(),
+            name: size_words(m.size).into(),
+        })
         .collect();
     if let Some(new) = update(view.get_measures(), loads) {
         view.set_measures(new);
@@ -140,9 +158,8 @@ fn size_words(size: Volume) -> String {
 }
 
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
-    let draws = |d: Option<crate::trade::dilution::DrawFraction>| {
-        d.map_or("none".into(), |d| d.shown())
-    };
+    let draws =
+        |d: Option<crate::trade::dilution::DrawFraction>| d.map_or("none".into(), |d| d.shown());
     view.set_draw_fraction(draws(result.draw_fraction()).into());
     let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
     view.set_draw_fraction_before(match before {
@@ -153,7 +170,14 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
         view.set_results(new);
     }
     let doubts = bay.doubts();
-    view.set_doubts(doubts.iter().map(Doubt::words).collect::<Vec<_>>().join(" ").into());
+    view.set_doubts(
+        doubts
+            .iter()
+            .map(Doubt::words)
+            .collect::<Vec<_>>()
+            .join(" ")
+            .into(),
+    );
     view.set_may_save(!doubts.iter().any(Doubt::is_impossible));
 }
 

@@ -29,10 +29,16 @@ fn headline(bay: &Bay) -> String {
 fn facts(bay: &Bay) -> Vec<Fact> {
     let sprayer = bay.sprayer();
     let past = bay.past(&sprayer.id);
-    let fact = |name: &str, value: String| Fact { name: name.into(), value: value.into() };
+    let fact = |name: &str, value: String| Fact {
+        name: name.into(),
+        value: value.into(),
+    };
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
-        facts.push(fact("Calibrated", record.taken.format("%-d %b %Y").to_string()));
+        facts.push(fact(
+            "Calibrated",
+            record.taken.format("%-d %b %Y").to_string(),
+        ));
         let calibration = &record.calibration;
         if let Some(d) = calibration.draw_fraction() {
             facts.push(fact("Draws", d.shown()));
@@ -48,9 +54,10 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         facts.push(fact("Nozzle", sprayer.nozzle.clone()));
         facts.push(fact("Washer", sprayer.washer.clone()));
     }
-    if let (Plan::Fill(plan), false) =
-        (bay.plan(), matches!(bay.standing(sprayer), Standing::Void(_)))
-    {
+    if let (Plan::Fill(plan), false) = (
+        bay.plan(),
+        matches!(bay.standing(sprayer), Standing::Void(_)),
+    ) {
         if let Some(plus_minus) = plan.plus_minus {
             let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
             facts.push(fact(

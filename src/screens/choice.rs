@@ -47,7 +47,11 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
 /// Shows the bay on the lists.
 pub fn show(bay: &Bay, view: &ChoiceView) {
     let setup = bay.setup();
-    let sprayers = setup.sprayers.iter().map(|s| sprayer_choice(bay, s)).collect();
+    let sprayers = setup
+        .sprayers
+        .iter()
+        .map(|s| sprayer_choice(bay, s))
+        .collect();
     if let Some(new) = update(view.get_sprayers(), sprayers) {
         view.set_sprayers(new);
     }

@@ -108,10 +108,11 @@ fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     }
     match bay.standing(sprayer) {
         Standing::None => ("Not yet".into(), "calibrated".into()),
-        Standing::Good => (washes(age), format!("calibrate at {}", bay.setup().limits.washes)),
-        Standing::Due | Standing::Overdue if !bay.nags(sprayer) => {
-            (washes(age), "put off".into())
-        }
+        Standing::Good => (
+            washes(age),
+            format!("calibrate at {}", bay.setup().limits.washes),
+        ),
+        Standing::Due | Standing::Overdue if !bay.nags(sprayer) => (washes(age), "put off".into()),
         Standing::Due => ("Due".into(), washes(age)),
         Standing::Overdue => ("Overdue".into(), washes(age)),
         Standing::Void(cause) => ("Void".into(), format!("new {}", cause.word())),
@@ -129,7 +130,11 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(coverage) = plan.coverage {
         parts.push(format!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
-            parts.push(format!("{cost:.2} {} each", bay.setup().currency).trim_end().into());
+            parts.push(
+                format!("{cost:.2} {} each", bay.setup().currency)
+                    .trim_end()
+                    .into(),
+            );
         }
     }
     parts.join("  ·  ")
@@ -164,8 +169,7 @@ pub fn show(bay: &Bay, view: &FillView) {
             view.set_state(FillState::Uncalibrated);
             view.set_headline("Not calibrated".into());
             view.set_words(
-                "No figure yet. Run it dry once into a bucket: it takes a few minutes."
-                    .into(),
+                "No figure yet. Run it dry once into a bucket: it takes a few minutes.".into(),
             );
         }
         (Plan::OutOfReach { wanted, strongest }, _) => {
@@ -197,7 +201,11 @@ fn out_of_reach_words(
     strongest: crate::trade::units::Strength,
 ) -> String {
     let chemical = bay.chemical();
-    let would: Vec<_> = bay.reached_by(chemical).iter().map(|s| s.name.clone()).collect();
+    let would: Vec<_> = bay
+        .reached_by(chemical)
+        .iter()
+        .map(|s| s.name.clone())
+        .collect();
     let who = match would.is_empty() {
         true => "No calibrated sprayer of this bay reaches it. Ask the shift lead.".into(),
         false => format!("These reach it: {}.", would.join(", ")),

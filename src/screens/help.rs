@@ -6,7 +6,10 @@ use super::wall::Faults;
 use crate::bay::at_work::Bay;
 
 fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
-    HelpPage { title: title.into(), text: text.into() }
+    HelpPage {
+        title: title.into(),
+        text: text.into(),
+    }
 }
 
 /// Shows help for the bay as it is.
@@ -74,7 +77,11 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
         }
         .into(),
     );
-    let pages = faults.faults.iter().map(|(title, text)| page(title, text.as_str())).collect();
+    let pages = faults
+        .faults
+        .iter()
+        .map(|(title, text)| page(title, text.as_str()))
+        .collect();
     if let Some(new) = update(view.get_faults(), pages) {
         view.set_faults(new);
     }

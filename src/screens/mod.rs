@@ -11,6 +11,7 @@ pub mod glass;
 mod help;
 mod keys;
 mod models;
+pub mod offscreen;
 pub mod wall;
 
 /// The code that the Slint compiler makes of `ui/`.

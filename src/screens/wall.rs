@@ -4,9 +4,10 @@ use super::generated::{
     CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, PageName, Theme,
     Wall, WallState,
 };
+use super::glass::Glass;
 use super::{calibrate, care, choice, fill, help, keys};
 use crate::bay::action::{Action, Page};
-use crate::bay::ports::SoundState;
+use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
@@ -37,6 +38,7 @@ pub struct WallScreen {
 struct Inner {
     wall: Wall,
     runner: RefCell<Option<Runner>>,
+    glass: Glass,
     open: Open,
     /// A dropped timer stops: it lives here.
     timer: Timer,
@@ -71,16 +73,23 @@ impl Hands {
 }
 
 impl WallScreen {
-    /// Builds the window for a panel and opens the bay, or shows what is wrong with it.
+    /// Builds the window for a panel, with its touches going through `glass`, and opens the bay,
+    /// or shows what is wrong with it.
     ///
     /// # Errors
     /// No window can be made.
-    pub fn new(panel: Panel, open: Open) -> Result<Self, slint::PlatformError> {
+    pub fn new(panel: Panel, glass: Glass, open: Open) -> Result<Self, slint::PlatformError> {
         let wall = Wall::new()?;
-        let inner =
-            Rc::new(Inner { wall, runner: RefCell::new(None), open, timer: Timer::default() });
+        let inner = Rc::new(Inner {
+            wall,
+            runner: RefCell::new(None),
+            glass,
+            open,
+            timer: Timer::default(),
+        });
         inner.lay_out(panel);
         inner.connect();
+        inner.glass.watch(&inner.wall);
         inner.open_bay();
         Ok(Self { inner })
     }
@@ -89,13 +98,21 @@ impl WallScreen {
     pub fn wall(&self) -> &Wall {
         &self.inner.wall
     }
+    /// The glass that its touches come through.
+    pub fn glass(&self) -> &Glass {
+        &self.inner.glass
+    }
     /// Does one action, as a press would.
     pub fn act(&self, action: Action) {
         self.inner.act(action);
     }
     /// Looks at the bay; `None` while its set-up is wrong.
     pub fn with_bay<R>(&self, look: impl FnOnce(&crate::bay::at_work::Bay) -> R) -> Option<R> {
-        self.inner.runner.borrow().as_ref().map(|runner| look(runner.bay()))
+        self.inner
+            .runner
+            .borrow()
+            .as_ref()
+            .map(|runner| look(runner.bay()))
     }
     /// Shows the window and runs until it is closed.
     ///
@@ -112,12 +129,17 @@ impl Inner {
         let per_mm = panel.pixels_per_mm();
         let theme = self.wall.global::<Theme>();
         theme.set_mm(per_mm as f32);
+        self.glass.set_px_per_mm(per_mm as f32);
         theme.set_roomy(f64::from(height) / per_mm > ROOMY_FROM_MM);
-        self.wall.window().set_size(slint::PhysicalSize::new(width, height));
+        self.wall
+            .window()
+            .set_size(slint::PhysicalSize::new(width, height));
     }
 
     fn connect(self: &Rc<Self>) {
-        let hands = Hands { inner: Rc::downgrade(self) };
+        let hands = Hands {
+            inner: Rc::downgrade(self),
+        };
         let wall = &self.wall;
         fill::connect(&wall.global::<FillView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
@@ -130,9 +152,14 @@ impl Inner {
         state.on_key({
             let hands = hands.clone();
             move |text| {
-                let Some(inner) = hands.inner.upgrade() else { return false };
-                let action =
-                    inner.runner.borrow().as_ref().and_then(|r| keys::action(&text, r.bay()));
+                let Some(inner) = hands.inner.upgrade() else {
+                    return false;
+                };
+                let action = inner
+                    .runner
+                    .borrow()
+                    .as_ref()
+                    .and_then(|r| keys::action(&text, r.bay()));
                 let taken = action.is_some();
                 if let Some(action) = action {
                     inner.act(action);
@@ -149,12 +176,26 @@ impl Inner {
             }
         });
         let feel = wall.global::<Feel>();
+        feel.on_clock({
+            let glass = self.glass.clone();
+            move || i64::try_from(glass.now().as_millis()).unwrap_or(i64::MAX)
+        });
+        feel.on_refused({
+            let hands = hands.clone();
+            move || {
+                if let Some(inner) = hands.inner.upgrade() {
+                    if let Some(runner) = inner.runner.borrow_mut().as_mut() {
+                        runner.tone(Tone::Refused);
+                    }
+                }
+            }
+        });
         feel.on_click({
             let hands = hands.clone();
             move || {
                 if let Some(inner) = hands.inner.upgrade() {
                     if let Some(runner) = inner.runner.borrow_mut().as_mut() {
-                        runner.click();
+                        runner.tone(Tone::Click);
                     }
                 }
             }
@@ -183,7 +224,9 @@ impl Inner {
     fn act(self: &Rc<Self>, action: Action) {
         let next = {
             let mut runner = self.runner.borrow_mut();
-            let Some(runner) = runner.as_mut() else { return };
+            let Some(runner) = runner.as_mut() else {
+                return;
+            };
             runner.act(action);
             runner.bay().next_tick()
         };
@@ -206,7 +249,9 @@ impl Inner {
     /// Shows the bay as it is. Properties that stay the same redraw nothing.
     fn show(&self) {
         let runner = self.runner.borrow();
-        let Some(runner) = runner.as_ref() else { return };
+        let Some(runner) = runner.as_ref() else {
+            return;
+        };
         let (bay, wall) = (runner.bay(), &self.wall);
         fill::show(bay, &wall.global::<FillView>());
         match bay.page() {
@@ -225,7 +270,9 @@ impl Inner {
         state.set_notice(bay.notice().map_or("", |n| n.text.as_str()).into());
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_undo(
-            bay.undo_seconds().map_or(String::new(), |left| format!("{left} s")).into(),
+            bay.undo_seconds()
+                .map_or(String::new(), |left| format!("{left} s"))
+                .into(),
         );
         state.set_page(match bay.page() {
             Page::Fill => PageName::Fill,

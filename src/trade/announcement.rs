@@ -5,6 +5,7 @@
 //! is left out of the speech, kept in `unspoken`, and shown.
 
 use super::dilution::{Dose, DrawFraction};
+use super::fill_plan::Part;
 use super::measure::Measure;
 use super::reminder::{Standing, VoidCause};
 use super::sprayer::Sprayer;
@@ -27,40 +28,12 @@ pub struct Announcement {
 /// Words said without a stop.
 pub type Phrase = Vec<&'static str>;
 
-/// How much of the container is made up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PartOfFill {
-    /// Up to the line.
-    Full,
-    /// Three quarters of it.
-    ThreeQuarters,
-    /// Half of it.
-    Half,
-    /// A quarter of it.
-    Quarter,
-}
-
-impl PartOfFill {
-    /// All parts, fullest first.
-    pub const ALL: [Self; 4] = [Self::Full, Self::ThreeQuarters, Self::Half, Self::Quarter];
-
-    /// As a fraction of what the container holds.
-    pub const fn fraction(self) -> f64 {
-        match self {
-            Self::Full => 1.0,
-            Self::ThreeQuarters => 0.75,
-            Self::Half => 0.5,
-            Self::Quarter => 0.25,
-        }
-    }
-
-    fn words(self) -> &'static [&'static str] {
-        match self {
-            Self::Full => &["full", "fill"],
-            Self::ThreeQuarters => &["three", "quarters", "fill"],
-            Self::Half => &["half", "fill"],
-            Self::Quarter => &["quarter", "fill"],
-        }
+const fn part_words(part: Part) -> &'static [&'static str] {
+    match part {
+        Part::Full => &["full", "fill"],
+        Part::ThreeQuarters => &["three", "quarters", "fill"],
+        Part::Half => &["half", "fill"],
+        Part::Quarter => &["quarter", "fill"],
     }
 }
 
@@ -76,7 +49,7 @@ pub struct FillToSay<'a> {
     /// What the poured dose puts on the vehicle, where that is to be said too.
     pub strength: Option<Strength>,
     /// How much of the container is made up.
-    pub part: PartOfFill,
+    pub part: Part,
     /// How the calibration stands; [`Standing::Good`] where its reminder is put off.
     pub standing: Standing,
 }
@@ -87,9 +60,9 @@ impl Announcement {
     /// A full container is topped up "to the line"; for a part of it the water is said.
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
-        if fill.part != PartOfFill::Full {
+        if fill.part != Part::Full {
             say.phrase(", ");
-            say.words(fill.part.words());
+            say.words(part_words(fill.part));
         }
         say.phrase(": ");
         say.volume(fill.dose.product);
@@ -98,7 +71,7 @@ impl Announcement {
         // Half a ml is below what any jug of water shows.
         if fill.dose.water.as_ml() < 0.5 {
             say.words(&["no", "water"]);
-        } else if fill.part == PartOfFill::Full {
+        } else if fill.part == Part::Full {
             say.words(&["then", "water", "to", "the", "line"]);
         } else {
             say.word("then");
@@ -159,6 +132,21 @@ impl Announcement {
         say.words(&["strongest", "is"]);
         say.strength(strongest);
         say.done()
+    }
+
+    /// How a calibration stands, where that asks for something; `None` where it does not.
+    pub fn reminder(sprayer: &Sprayer, standing: Standing) -> Option<Self> {
+        let word = match standing {
+            Standing::Good => return None,
+            Standing::None => return Some(Self::uncalibrated(sprayer)),
+            Standing::Void(cause) => return Some(Self::void(sprayer, cause)),
+            Standing::Due => "due",
+            Standing::Overdue => "overdue",
+        };
+        let mut say = Composer::named(sprayer);
+        say.phrase(": ");
+        say.words(&["calibration", word]);
+        Some(say.done())
     }
 
     /// A wash was counted.
@@ -433,7 +421,7 @@ mod tests {
         Strength::percent(p).expect("a strength")
     }
 
-    fn fill_of(product: f64, water: f64, part: PartOfFill, standing: Standing) -> Announcement {
+    fn fill_of(product: f64, water: f64, part: Part, standing: Standing) -> Announcement {
         Announcement::fill(&FillToSay {
             sprayer: &sprayer("Lance 1", ""),
             dose: Dose {
@@ -454,7 +442,7 @@ mod tests {
 
     #[test]
     fn a_fill_says_the_dose_then_the_water() {
-        let full = fill_of(690.0, 285.0, PartOfFill::Full, Standing::Good);
+        let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
         assert_eq!(
             full.text,
             "Lance 1: 690 ml product, then water to the line."
@@ -466,7 +454,7 @@ mod tests {
         assert_eq!(full.words().count(), 14);
         assert_eq!(full.beeps, Some(Volume::ml(690.0)));
 
-        let half = fill_of(350.0, 137.5, PartOfFill::Half, Standing::Good);
+        let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
             half.text,
             "Lance 1, half fill: 350 ml product, then 138 ml water."
@@ -477,13 +465,13 @@ mod tests {
              then one hundred and thirty eight millilitres water"
         );
 
-        let neat = fill_of(975.0, 0.0, PartOfFill::Full, Standing::Good);
+        let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
         assert_eq!(neat.text, "Lance 1: 975 ml product, no water.");
     }
 
     #[test]
     fn the_beeps_tell_the_dose_in_the_measures_steps() {
-        let off_line = fill_of(692.2, 282.8, PartOfFill::Full, Standing::Good);
+        let off_line = fill_of(692.2, 282.8, Part::Full, Standing::Good);
         assert_eq!(off_line.beeps, Some(Volume::ml(690.0)));
         assert_eq!(Announcement::wash_counted().beeps, None);
     }
@@ -503,7 +491,7 @@ mod tests {
                 "supply changed | old figure void",
             ),
         ] {
-            let fill = fill_of(690.0, 285.0, PartOfFill::Full, standing);
+            let fill = fill_of(690.0, 285.0, Part::Full, standing);
             assert!(fill.text.ends_with(text), "{}", fill.text);
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
@@ -522,7 +510,7 @@ mod tests {
                 ..jug()
             },
             strength: Some(percent(0.045)),
-            part: PartOfFill::ThreeQuarters,
+            part: Part::ThreeQuarters,
             standing: Standing::Good,
         });
         assert_eq!(

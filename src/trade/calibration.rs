@@ -53,22 +53,28 @@ impl Doubt {
     /// What is odd and what to look at, in words for the screen.
     pub fn words(&self) -> String {
         match self {
-            Self::CatchNotAboveDrawn => "The catch must be more than was drawn: it holds that and \
-                the washer's water. Was some spilled, or a load left out?"
+            Self::CatchNotAboveDrawn => "The catch is not more than was drawn: was some spilled, \
+                or a load left out?"
                 .into(),
-            Self::FlowOutside(flow) => format!(
-                "{} is not a washer's flow (1 to 40 L/min). Check the time and the catch.",
-                flow.shown()
-            ),
-            Self::DrawFractionOutside(d) => format!(
-                "Drawing {} is not usual (0.3 to 60 %). Check the catch, the filter and the dial.",
-                d.shown()
-            ),
-            Self::HoldsOffSetup { measured, setup } => format!(
-                "It held {} but the set-up says {}. Was the pick-up tube in, and the line right?",
-                measured.shown(),
-                setup.shown()
-            ),
+            Self::FlowOutside(flow) => {
+                format!(
+                    "{} is no washer's flow (1 to 40). Check time and catch.",
+                    flow.shown()
+                )
+            }
+            Self::DrawFractionOutside(d) => {
+                format!(
+                    "Draws {}, usual is 0.3 to 60 %. Check catch, filter, dial.",
+                    d.shown()
+                )
+            }
+            Self::HoldsOffSetup { measured, setup } => {
+                format!(
+                    "Held {}, the set-up says {}.",
+                    measured.shown(),
+                    setup.shown()
+                )
+            }
         }
     }
 }

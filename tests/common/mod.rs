@@ -17,6 +17,7 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+pub mod walk;
 pub mod window;
 
 pub fn percent(p: f64) -> Strength {
@@ -31,7 +32,11 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         kind,
         holds,
         nozzle: "1.25 mm".into(),
-        washer: if kind.is_direct() { String::new() } else { "Washer A".into() },
+        washer: if kind.is_direct() {
+            String::new()
+        } else {
+            "Washer A".into()
+        },
     }
 }
 
@@ -40,7 +45,10 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
         id: id.into(),
         name: name.into(),
         target,
-        band: band.map(|(least, most)| Band { least: percent(least), most: percent(most) }),
+        band: band.map(|(least, most)| Band {
+            least: percent(least),
+            most: percent(most),
+        }),
         product_strength: Strength::NEAT,
         cautions: vec!["Causes serious eye damage.".into()],
         spray_per_vehicle: Some(Volume::litres(4.0)),
@@ -66,18 +74,38 @@ pub fn setup(profile: Profile) -> Setup {
         sprayers: vec![
             sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(975.0)),
             sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(940.0)),
-            sprayer("drum", "Drum injector", Kind::DrumInjector, Volume::litres(25.0)),
-            sprayer("pump", "Pump sprayer", Kind::DirectSprayer, Volume::litres(5.0)),
+            sprayer(
+                "drum",
+                "Drum injector",
+                Kind::DrumInjector,
+                Volume::litres(25.0),
+            ),
+            sprayer(
+                "pump",
+                "Pump sprayer",
+                Kind::DirectSprayer,
+                Volume::litres(5.0),
+            ),
         ],
         chemicals: vec![
-            chemical("film", "Film remover", Target::OnVehicle(percent(4.0)), Some((3.0, 5.0))),
+            chemical(
+                "film",
+                "Film remover",
+                Target::OnVehicle(percent(4.0)),
+                Some((3.0, 5.0)),
+            ),
             chemical(
                 "wheel",
                 "Wheel cleaner",
                 Target::Bottle(BottleRatio::parts_water(10.0).expect("a ratio")),
                 None,
             ),
-            chemical("degreaser", "Degreaser", Target::OnVehicle(percent(8.0)), Some((6.0, 9.0))),
+            chemical(
+                "degreaser",
+                "Degreaser",
+                Target::OnVehicle(percent(8.0)),
+                Some((6.0, 9.0)),
+            ),
         ],
         day_chemical: "film".into(),
         operators_may_change_chemical: true,
@@ -118,7 +146,9 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
-            return Err(RecordsFault { message: "The disk is full: make room.".into() });
+            return Err(RecordsFault {
+                message: "The disk is full: make room.".into(),
+            });
         }
         kept.happenings.push((at, happening.clone()));
         Ok(kept.happenings.len() as Entry)
@@ -153,10 +183,14 @@ impl HandClock {
     }
     /// As after a power cut: the date is wrong, durations are not.
     pub fn lose_date(&self) {
-        self.wall.set(DateTime::parse_from_rfc3339("2000-01-01T00:00:00+01:00").expect("a date"));
+        self.wall
+            .set(DateTime::parse_from_rfc3339("2000-01-01T00:00:00+01:00").expect("a date"));
     }
     pub fn now(&self) -> Now {
-        Now { monotonic: self.monotonic.get(), wall: self.wall.get() }
+        Now {
+            monotonic: self.monotonic.get(),
+            wall: self.wall.get(),
+        }
     }
 }
 
@@ -185,7 +219,10 @@ pub struct Ears {
 
 impl Default for Ears {
     fn default() -> Self {
-        Self { heard: Rc::default(), state: Rc::new(Cell::new(SoundState::Working)) }
+        Self {
+            heard: Rc::default(),
+            state: Rc::new(Cell::new(SoundState::Working)),
+        }
     }
 }
 
@@ -207,7 +244,9 @@ impl Ears {
 
 impl Announcer for Ears {
     fn say(&mut self, announcement: &Announcement) {
-        self.heard.borrow_mut().push(Heard::Said(announcement.clone()));
+        self.heard
+            .borrow_mut()
+            .push(Heard::Said(announcement.clone()));
     }
     fn tone(&mut self, tone: Tone) {
         self.heard.borrow_mut().push(Heard::Tone(tone));
@@ -232,6 +271,10 @@ impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
             .expect("the bay opens");
-        Runner::new(bay, Box::new(self.ears.clone()), Box::new(self.clock.clone()))
+        Runner::new(
+            bay,
+            Box::new(self.ears.clone()),
+            Box::new(self.clock.clone()),
+        )
     }
 }

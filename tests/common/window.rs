@@ -1,68 +1,77 @@
-//! The real screens off-screen: pixels and elements in one process, with simulated time.
+//! The real screens off-screen, with the bay's clock and the window's simulated time going together.
 
 use super::{Around, setup};
 use fillcall::bay::action::Action;
-use fillcall::bay::setup::{Panel, Profile, Setup};
-use fillcall::screens::wall::WallScreen;
-use i_slint_backend_testing::{TestingBackend, TestingBackendOptions};
-use slint::ComponentHandle;
-use slint::platform::WindowEvent;
+use fillcall::bay::setup::{Profile, Setup};
+use fillcall::screens::offscreen::Offscreen;
 use std::path::Path;
-use std::rc::Rc;
+use std::time::Duration;
 
-/// Makes the testing backend this thread's platform; once per thread.
-pub fn platform() {
-    let options = TestingBackendOptions {
-        mock_time: true,
-        threading: false,
-        renderer_name: Some("software".into()),
-        ..Default::default()
-    };
-    // A second call in one thread is refused, which is fine.
-    let _ = slint::platform::set_platform(Box::new(TestingBackend::new(options)));
+/// A wall off-screen and everything around it.
+pub struct Window {
+    pub off: Offscreen,
+    pub around: Around,
 }
 
-/// The wall on a panel, with everything around it in the test's hands.
-pub fn wall_of(setup: Setup, around: &Around) -> WallScreen {
-    platform();
+pub fn window_of(setup: Setup, around: &Around) -> Window {
+    let inner = around.clone();
     let panel = setup.panel;
-    let around = around.clone();
-    let setup = Rc::new(setup);
-    let screen = WallScreen::new(panel, Box::new(move || Ok(around.runner((*setup).clone()))))
-        .expect("a window");
-    show(&screen, panel);
-    screen
+    let off = Offscreen::new(panel, Box::new(move || Ok(inner.runner(setup.clone()))))
+        .expect("a window off-screen");
+    Window {
+        off,
+        around: around.clone(),
+    }
 }
 
-pub fn show(screen: &WallScreen, panel: Panel) {
-    let (width, height) = panel.profile.pixels();
-    let wall = screen.wall();
-    wall.show().expect("shown");
-    wall.window().dispatch_event(WindowEvent::ScaleFactorChanged { scale_factor: 1.0 });
-    wall.window().set_size(slint::PhysicalSize::new(width, height));
-    wall.window().dispatch_event(WindowEvent::Resized {
-        size: slint::LogicalSize::new(width as f32, height as f32),
-    });
+pub fn window(profile: Profile) -> Window {
+    window_of(setup(profile), &Around::default())
 }
 
-pub fn wall(profile: Profile, around: &Around) -> WallScreen {
-    wall_of(setup(profile), around)
-}
+impl Window {
+    pub fn act(&self, actions: impl IntoIterator<Item = Action>) {
+        for action in actions {
+            self.off.screen().act(action);
+        }
+    }
 
-/// Writes what the window shows to a PNG file.
-pub fn picture(screen: &WallScreen, file: &Path) {
-    let pixels = screen.wall().window().take_snapshot().expect("a picture");
-    std::fs::create_dir_all(file.parent().expect("a folder")).expect("a folder");
-    let out = std::fs::File::create(file).expect("a file");
-    let mut encoder = png::Encoder::new(out, pixels.width(), pixels.height());
-    encoder.set_color(png::ColorType::Rgba);
-    encoder.set_depth(png::BitDepth::Eight);
-    let mut writer = encoder.write_header().expect("a header");
-    writer.write_image_data(pixels.as_bytes()).expect("pixels");
-}
+    pub fn press(&self, labels: &[&str]) {
+        for label in labels {
+            self.off
+                .press(label)
+                .unwrap_or_else(|e| panic!("{e}: {:?}", self.labels()));
+        }
+    }
 
-pub fn act_all(screen: &WallScreen, actions: impl IntoIterator<Item = Action>) {
-    for action in actions {
-        screen.act(action);
+    pub fn hold(&self, label: &str) {
+        self.off
+            .hold(label)
+            .unwrap_or_else(|e| panic!("{e}: {:?}", self.labels()));
+    }
+
+    pub fn labels(&self) -> Vec<String> {
+        let buttons = self.off.buttons();
+        buttons
+            .iter()
+            .filter_map(|b| b.accessible_label())
+            .map(Into::into)
+            .collect()
+    }
+
+    /// Both clocks go on, in steps that timers can follow.
+    pub fn wait(&self, time: Duration) {
+        let step = Duration::from_millis(50);
+        let mut left = time;
+        while !left.is_zero() {
+            let by = left.min(step);
+            self.around.clock.go_on(by);
+            self.off.wait(by);
+            left -= by;
+        }
+    }
+
+    pub fn picture(&self, file: &Path) {
+        std::fs::create_dir_all(file.parent().expect("a folder")).expect("a folder");
+        self.off.picture(file).expect("a picture");
     }
 }

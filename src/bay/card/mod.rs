@@ -1,0 +1,160 @@
+//! The wall card: every sprayer with every chemical, for the day the screen is dead.
+
+mod csv;
+mod html;
+mod text;
+
+use super::at_work::Bay;
+use crate::trade::chemical::Target;
+use crate::trade::dilution::Dose;
+use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::reminder::Standing;
+use crate::trade::units::{BottleRatio, Strength, Volume};
+
+/// How the card is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    /// For a terminal or a plain printer.
+    Text,
+    /// For a spreadsheet; the columns are fixed.
+    Csv,
+    /// For a browser, to be printed.
+    Html,
+}
+
+/// How a row of the card stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowState {
+    /// As the sprayer's calibration stands.
+    Standing(Standing),
+    /// The strength is more than the sprayer reaches.
+    OutOfReach,
+}
+
+impl RowState {
+    /// One word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Standing(standing) => standing.word(),
+            Self::OutOfReach => "out-of-reach",
+        }
+    }
+}
+
+/// The figures of one sprayer with one chemical, as far as there are any.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The sprayer's id and name.
+    pub sprayer: (String, String),
+    /// The chemical's id and name.
+    pub chemical: (String, String),
+    /// The wanted strength on the vehicle.
+    pub wanted: Option<Strength>,
+    /// A whole fill.
+    pub fill: Volume,
+    /// The dose, unrounded.
+    pub dose: Option<Volume>,
+    /// What is poured, and the water.
+    pub pour: Option<Dose>,
+    /// The measure to pour with, by name.
+    pub measure: Option<String>,
+    /// What the poured dose puts on the vehicle.
+    pub poured_strength: Option<Strength>,
+    /// The bottle ratio of what is poured.
+    pub ratio: Option<BottleRatio>,
+    /// The strongest that the sprayer reaches.
+    pub reach: Option<Strength>,
+    /// How it stands.
+    pub state: RowState,
+}
+
+/// The rows of the card, by sprayer and then by chemical, as in the set-up.
+pub fn rows(bay: &Bay) -> Vec<Row> {
+    let setup = bay.setup();
+    let mut rows = Vec::new();
+    for sprayer in &setup.sprayers {
+        let calibration = bay.calibration(&sprayer.id);
+        let draw = fill_plan::draw_fraction(sprayer, calibration);
+        for chemical in &setup.chemicals {
+            let standing = bay.standing(sprayer);
+            let mut row = Row {
+                sprayer: (sprayer.id.clone(), sprayer.name.clone()),
+                chemical: (chemical.id.clone(), chemical.name.clone()),
+                wanted: match (chemical.target, draw) {
+                    (Target::OnVehicle(strength), _) => Some(strength),
+                    (Target::Bottle(_), None) => None,
+                    (Target::Bottle(_), Some(draw)) => fill_plan::wanted(chemical, draw),
+                },
+                fill: fill_plan::holds(sprayer, calibration),
+                dose: None,
+                pour: None,
+                measure: None,
+                poured_strength: None,
+                ratio: None,
+                reach: draw.map(|draw| draw.reach(chemical.product_strength)),
+                state: RowState::Standing(standing),
+            };
+            match bay.plan_for(sprayer, chemical, Part::Full) {
+                Plan::Uncalibrated => {}
+                Plan::OutOfReach { .. } => {
+                    // A void calibration cannot even say what is out of reach.
+                    if !matches!(standing, Standing::Void(_)) {
+                        row.state = RowState::OutOfReach;
+                    }
+                }
+                Plan::Fill(plan) => {
+                    row.dose = Some(plan.exact.product);
+                    row.pour = Some(plan.pour.dose);
+                    row.measure = Some(plan.pour.measure.name.clone());
+                    row.poured_strength = Some(plan.pour.strength);
+                    row.ratio = plan.ratio;
+                }
+            }
+            rows.push(row);
+        }
+    }
+    rows
+}
+
+/// The card of a bay.
+pub fn write(bay: &Bay, made: chrono::DateTime<chrono::FixedOffset>, format: Format) -> String {
+    let rows = rows(bay);
+    match format {
+        Format::Text => text::write(bay, &rows, made),
+        Format::Csv => csv::write(&rows),
+        Format::Html => html::write(bay, &rows, made),
+    }
+}
+
+/// What the card says besides its figures, in every format for people.
+const CAUTIONS: [&str; 5] = [
+    "Gloves and eye protection. Fresh air. Never point a lance at anyone: a jet wound is an emergency.",
+    "Product into water where its label says so. Never mix chemicals: acid and hypochlorite make chlorine gas.",
+    "Rinse the sprayer when the chemical changes. Keep to the rules on drains.",
+    "The label, the safety data sheet, local rules and trained people come before this card.",
+    "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
+];
+
+/// The state of a row for people.
+fn state_words(row: &Row) -> String {
+    let standing = match (row.state, row.reach) {
+        (RowState::Standing(standing), _) => standing,
+        (RowState::OutOfReach, Some(reach)) => {
+            return format!("out of reach: at most {}", reach.shown());
+        }
+        (RowState::OutOfReach, None) => return "out of reach".into(),
+    };
+    match standing {
+        Standing::None => "not calibrated",
+        Standing::Good => "",
+        Standing::Due => "calibration due",
+        Standing::Overdue => "calibration overdue",
+        Standing::Void(_) => "VOID: do not use",
+    }
+    .into()
+}
+
+/// The figures of a row may be used: they are there and not void.
+fn usable(row: &Row) -> bool {
+    row.pour.is_some() && !matches!(row.state, RowState::Standing(Standing::Void(_)))
+}
