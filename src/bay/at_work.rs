@@ -529,7 +529,10 @@ impl Bay {
             Ok(_) => {
                 self.known(&sprayer).put_off = put_off;
                 self.page = Page::Fill;
-                let text = format!("Put off for {} washes", self.setup.limits.put_off_washes);
+                let text = match self.setup.limits.put_off_washes {
+                    1 => "Put off for 1 wash".to_owned(),
+                    n => format!("Put off for {n} washes"),
+                };
                 self.notify(text, None);
                 vec![Effect::Say(self.spoken_put_off())]
             }

@@ -206,6 +206,10 @@ impl Calibrating {
 
     /// One step back; false at the first, where back leaves the calibration.
     pub(super) fn previous(&mut self) -> bool {
+        if self.step() == Step::Catch {
+            // What was typed and not yet added is a load like any other.
+            self.take_typed();
+        }
         let previous = match self.step() {
             Step::Holds => return false,
             Step::FillToLine => Step::Holds,

@@ -15,7 +15,7 @@ fn headline(bay: &Bay) -> String {
     let limits = &bay.setup().limits;
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if sprayer.kind.is_direct() {
-        return "What is in it is what comes out.".into();
+        return "As mixed: nothing to calibrate.".into();
     }
     match bay.standing(sprayer) {
         Standing::None => "Never calibrated: no figure yet.".into(),
@@ -98,8 +98,10 @@ pub fn show(bay: &Bay, view: &CareView) {
     view.set_may_put_off(may.is_some());
     view.set_put_off_note(match may {
         Some(next) => format!(
-            "{} washes, {}/{}",
-            limits.put_off_washes, next.times, limits.put_off_times
+            "{}, {}/{}",
+            washes(limits.put_off_washes),
+            next.times,
+            limits.put_off_times
         )
         .into(),
         None if bay.nags(sprayer) => "no more".into(),

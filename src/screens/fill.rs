@@ -103,6 +103,9 @@ fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
 
 fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
+    if bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id) {
+        return ("Go on".into(), "run unfinished".into());
+    }
     if sprayer.kind.is_direct() {
         return ("As mixed".into(), "no calibration".into());
     }
@@ -156,9 +159,11 @@ pub fn show(bay: &Bay, view: &FillView) {
     view.set_chemical_note(note.into());
     view.set_chemical_warns(warns);
     view.set_chemical_may_change(bay.setup().operators_may_change_chemical);
-    view.set_care(match standing.nags() && !bay.nags(sprayer) {
-        true => CareState::Due,
-        false => care_state(standing),
+    let unfinished = bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id);
+    view.set_care(match care_state(standing) {
+        CareState::Good if unfinished => CareState::Due,
+        CareState::Overdue if !bay.nags(sprayer) => CareState::Due,
+        state => state,
     });
     let (title, note) = care_words(bay, sprayer);
     view.set_care_title(title.into());

@@ -32,8 +32,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
              come before this screen.",
         ),
         page(
-            &format!("Cautions: {}", chemical.name),
-            format!("{own}\n\nThe product's own label and safety data sheet come first."),
+            "Cautions",
+            format!(
+                "{}:\n{own}\n\nThe product's own label and safety data sheet come first.",
+                chemical.name
+            ),
         ),
         page(
             "Filling",
@@ -53,8 +56,9 @@ pub fn show(bay: &Bay, view: &HelpView) {
              no longer applies.",
         ),
         page(
-            "Number pad or foot switch",
-            "Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
+            "Keys",
+            "A USB number pad or foot switch works too.\n\
+             Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
              while calibrating it goes on, starts and stops.\n\
              +  counts a wash, or adds what is typed\n\
              −  takes back\n\

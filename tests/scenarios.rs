@@ -1,0 +1,568 @@
+//! Whole shifts through the bay, without a window.
+
+mod common;
+
+use common::{Around, Heard, setup};
+use fillcall::bay::action::{Action, PadKey, Page, UNDO_TIME};
+use fillcall::bay::at_work::Bay;
+use fillcall::bay::calibrating::Watch;
+use fillcall::bay::ports::Tone;
+use fillcall::bay::records::{Happening, Past, SprayerPast, Step};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::{Profile, Setup};
+use fillcall::trade::fill_plan::{Part, Plan};
+use fillcall::trade::reminder::{Standing, VoidCause};
+use fillcall::trade::units::Volume;
+use std::time::Duration;
+
+const NOW: Duration = Duration::ZERO;
+
+fn bay_setup() -> Setup {
+    setup(Profile::Seven800)
+}
+
+fn act(runner: &mut Runner, actions: impl IntoIterator<Item = Action>) {
+    for action in actions {
+        runner.act(action);
+    }
+}
+
+fn type_in(runner: &mut Runner, text: &str) {
+    for key in text.chars() {
+        runner.act(Action::Pad(match key {
+            '.' => PadKey::Point,
+            digit => PadKey::Digit(digit as u8 - b'0'),
+        }));
+    }
+}
+
+/// The guided calibration up to its review.
+fn run(runner: &mut Runner, around: &Around, holds: &str, seconds: f64, catch: &str) {
+    runner.act(Action::Calibrate);
+    type_in(runner, holds);
+    act(runner, [Action::NextStep, Action::NextStep]);
+    runner.act(Action::StartStop { ago: NOW });
+    around
+        .clock
+        .go_on(Duration::from_secs(5) + Duration::from_secs_f64(seconds));
+    runner.act(Action::StartStop { ago: NOW });
+    type_in(runner, catch);
+    runner.act(Action::NextStep);
+}
+
+fn calibrate(runner: &mut Runner, around: &Around) {
+    run(runner, around, "975", 104.0, "17.3");
+    runner.act(Action::SaveCalibration);
+}
+
+fn dose_ml(bay: &Bay) -> f64 {
+    match bay.plan() {
+        Plan::Fill(plan) => plan.pour.dose.product.as_ml(),
+        other => panic!("no figure: {other:?}"),
+    }
+}
+
+fn standing(runner: &Runner) -> Standing {
+    runner.bay().standing(runner.bay().sprayer())
+}
+
+fn kept(around: &Around) -> Vec<Happening> {
+    around
+        .records
+        .0
+        .borrow()
+        .happenings
+        .iter()
+        .map(|(_, h)| h.clone())
+        .collect()
+}
+
+#[test]
+fn a_whole_shift() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+
+    // Nothing is known of the sprayer: no figure, and the voice says so.
+    assert_eq!(runner.bay().plan(), Plan::Uncalibrated);
+    assert_eq!(standing(&runner), Standing::None);
+    runner.act(Action::SayFill);
+    assert_eq!(
+        around.ears.said(),
+        ["Lance 1: no calibration yet, please calibrate."]
+    );
+    runner.act(Action::Filled);
+    assert!(runner.bay().notice().expect("refused").is_fault);
+    assert_eq!(kept(&around), []);
+
+    // Calibrated: 975 ml, 17.3 L caught. Common practice, no source: 692 ml for 4 %.
+    calibrate(&mut runner, &around);
+    assert_eq!(standing(&runner), Standing::Good);
+    assert_eq!(dose_ml(runner.bay()), 690.0);
+    around.ears.take();
+    runner.act(Action::SayFill);
+    let said = around.ears.said();
+    assert!(said[0].starts_with("Lance 1: 690 ml product"), "{said:?}");
+
+    // Fills and washes until due; the reminder comes with the wash that makes it due.
+    runner.act(Action::Filled);
+    for _ in 0..5 {
+        runner.act(Action::WashDone);
+        around.clock.go_on(Duration::from_secs(600));
+    }
+    assert_eq!(standing(&runner), Standing::Good);
+    around.ears.take();
+    runner.act(Action::WashDone);
+    assert_eq!(standing(&runner), Standing::Due);
+    assert!(runner.bay().nags(runner.bay().sprayer()));
+    assert_eq!(around.ears.said(), ["Lance 1: calibration due."]);
+    // It nags in speech at each fill.
+    around.ears.take();
+    runner.act(Action::SayFill);
+    assert!(
+        around.ears.said()[0].contains("calibration due"),
+        "{:?}",
+        around.ears.said()
+    );
+    around.ears.take();
+    runner.act(Action::Filled);
+    assert_eq!(around.ears.said(), ["Lance 1: calibration due."]);
+
+    // Put off for one wash, once.
+    runner.act(Action::PutOff);
+    assert!(!runner.bay().nags(runner.bay().sprayer()));
+    around.ears.take();
+    runner.act(Action::SayFill);
+    assert!(
+        !around.ears.said()[0].contains("due"),
+        "{:?}",
+        around.ears.said()
+    );
+    runner.act(Action::WashDone);
+    assert!(runner.bay().nags(runner.bay().sprayer()));
+    assert_eq!(runner.bay().may_put_off(), None);
+    around.ears.take();
+    runner.act(Action::PutOff);
+    assert!(runner.bay().notice().expect("refused").is_fault);
+    assert_eq!(around.ears.take(), [Heard::Tone(Tone::Refused)]);
+
+    // Overdue.
+    runner.act(Action::WashDone);
+    assert_eq!(standing(&runner), Standing::Overdue);
+
+    // A new nozzle: void at once, with its cause, and no figure is spoken.
+    runner.act(Action::Changed(VoidCause::Nozzle));
+    assert_eq!(standing(&runner), Standing::Void(VoidCause::Nozzle));
+    around.ears.take();
+    runner.act(Action::SayFill);
+    let said = around.ears.said();
+    assert!(
+        said[0].contains("nozzle changed") && !said[0].contains("690"),
+        "{said:?}"
+    );
+    runner.act(Action::Filled);
+    assert!(runner.bay().notice().expect("refused").is_fault);
+    // Used once by a held confirmation, and once only.
+    runner.act(Action::UseVoidOnce);
+    runner.act(Action::Filled);
+    let Some(Happening::Fill(fill)) = kept(&around).pop() else {
+        panic!("no fill kept")
+    };
+    assert_eq!(
+        (fill.standing.as_str(), fill.poured),
+        ("void", Volume::ml(690.0))
+    );
+    assert_eq!(runner.bay().usable_plan(), None);
+
+    // Recalibrated with the new nozzle: good again, another dose.
+    run(&mut runner, &around, "975", 90.0, "15");
+    runner.act(Action::SaveCalibration);
+    assert_eq!(standing(&runner), Standing::Good);
+    assert_eq!(dose_ml(runner.bay()), 600.0);
+    assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 0);
+}
+
+#[test]
+fn a_wash_is_kept_before_it_is_counted_and_can_be_taken_back() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    around.records.0.borrow_mut().fails = true;
+    runner.act(Action::WashDone);
+    assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 0);
+    let notice = runner.bay().notice().expect("a notice").clone();
+    assert!(notice.is_fault && notice.undo.is_none(), "{notice:?}");
+    assert!(notice.text.contains("not counted") && notice.text.contains("disk is full"));
+    around.records.0.borrow_mut().fails = false;
+
+    runner.act(Action::WashDone);
+    assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 1);
+    let entry = kept(&around).len() as i64;
+    // Even with another sprayer on the screen by then.
+    runner.act(Action::ChooseSprayer("lance-2".into()));
+    around.clock.go_on(UNDO_TIME - Duration::from_millis(1));
+    runner.act(Action::Tick);
+    assert_eq!(runner.bay().undo_seconds(), Some(1));
+    runner.act(Action::Undo);
+    assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 0);
+    assert_eq!(kept(&around).pop(), Some(Happening::WashUndone(entry)));
+
+    runner.act(Action::WashDone);
+    around.clock.go_on(UNDO_TIME);
+    runner.act(Action::Undo);
+    assert!(
+        matches!(kept(&around).pop(), Some(Happening::Wash { .. })),
+        "too late to take back"
+    );
+}
+
+#[test]
+fn out_of_reach_says_so_and_who_would_do() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    runner.act(Action::ChooseSprayer("lance-2".into()));
+    run(&mut runner, &around, "940", 60.0, "9.2");
+    runner.act(Action::SaveCalibration);
+    // Common practice, no source: 368 ml for 4 % in a 940 ml bottle that catches 9.2 L.
+    let Plan::Fill(plan) = runner.bay().plan() else {
+        panic!("a figure")
+    };
+    assert_eq!(plan.exact.product.as_ml().round(), 368.0);
+    runner.act(Action::ChooseChemical("degreaser".into()));
+    assert!(matches!(runner.bay().plan(), Plan::Fill(_)));
+    runner.act(Action::ChooseSprayer("lance-1".into()));
+    let Plan::OutOfReach { strongest, .. } = runner.bay().plan() else {
+        panic!("out of reach")
+    };
+    assert_eq!(strongest.shown(), "5.64 %");
+    let degreaser = runner.bay().chemical().clone();
+    let would: Vec<_> = runner
+        .bay()
+        .reached_by(&degreaser)
+        .iter()
+        .map(|s| s.id.clone())
+        .collect();
+    assert_eq!(would, ["lance-2", "pump"]);
+    around.ears.take();
+    runner.act(Action::SayFill);
+    assert!(
+        around.ears.said()[0].contains("out of reach"),
+        "{:?}",
+        around.ears.said()
+    );
+}
+
+#[test]
+fn at_one_bottle_ratio_the_second_lands_a_little_under_twice_as_strong() {
+    // Common practice, no source.
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    runner.act(Action::ChooseSprayer("lance-2".into()));
+    run(&mut runner, &around, "940", 60.0, "9.2");
+    act(
+        &mut runner,
+        [
+            Action::SaveCalibration,
+            Action::ChooseChemical("wheel".into()),
+        ],
+    );
+    let wanted = |runner: &Runner| match runner.bay().plan() {
+        Plan::Fill(plan) => plan.wanted.as_fraction(),
+        other => panic!("{other:?}"),
+    };
+    let second = wanted(&runner);
+    runner.act(Action::ChooseSprayer("lance-1".into()));
+    let ratio = second / wanted(&runner);
+    assert!((1.8..1.9).contains(&ratio), "{ratio}");
+}
+
+#[test]
+fn the_stopwatch_counts_down_beeps_and_times_to_the_press() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    act(
+        &mut runner,
+        [Action::Calibrate, Action::HoldsAsBefore, Action::NextStep],
+    );
+    around.ears.take();
+    runner.act(Action::StartStop { ago: NOW });
+    let mut seen = Vec::new();
+    for _ in 0..=100 {
+        if let Watch::Countdown(left) = runner.bay().watch() {
+            seen.push(left);
+        }
+        around.clock.go_on(Duration::from_millis(50));
+        runner.act(Action::Tick);
+    }
+    seen.dedup();
+    assert_eq!(seen, [5, 4, 3, 2, 1]);
+    let tones: Vec<_> = around
+        .ears
+        .take()
+        .into_iter()
+        .filter(|h| matches!(h, Heard::Tone(_)))
+        .collect();
+    let mut expected = vec![Heard::Tone(Tone::Countdown); 5];
+    expected.push(Heard::Tone(Tone::Go));
+    assert_eq!(tones, expected);
+    // No other screen and no speech get in the way of a running watch.
+    runner.act(Action::Show(Page::Fill));
+    assert_eq!(runner.bay().page(), Page::Calibrate);
+    around.clock.go_on(Duration::from_millis(60_000 - 50));
+    runner.act(Action::StartStop {
+        ago: Duration::from_millis(120),
+    });
+    let time = runner
+        .bay()
+        .calibrating()
+        .expect("in hand")
+        .draft
+        .time
+        .expect("timed");
+    assert_eq!(time, Duration::from_millis(60_000 - 120));
+    assert_eq!(around.ears.take(), [Heard::Tone(Tone::Stop)]);
+}
+
+#[test]
+fn stopping_in_the_countdown_calls_the_run_off() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    act(
+        &mut runner,
+        [Action::Calibrate, Action::HoldsAsBefore, Action::NextStep],
+    );
+    runner.act(Action::StartStop { ago: NOW });
+    around.clock.go_on(Duration::from_secs(3));
+    runner.act(Action::StartStop { ago: NOW });
+    let calibrating = runner.bay().calibrating().expect("in hand");
+    assert_eq!(
+        (calibrating.step(), calibrating.draft.time),
+        (Step::Ready, None)
+    );
+}
+
+#[test]
+fn an_unfinished_run_survives_a_restart_up_to_the_last_step_done() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    let restart = |around: &Around| {
+        let draft = kept(around).into_iter().rev().find_map(|h| match h {
+            Happening::Drafted(draft) => Some(draft),
+            _ => None,
+        });
+        let again = Around::default();
+        again.records.0.borrow_mut().past = Past {
+            draft,
+            ..Past::default()
+        };
+        let mut runner = again.runner(bay_setup());
+        runner.act(Action::Calibrate);
+        let calibrating = runner.bay().calibrating().expect("in hand").clone();
+        (calibrating.step(), calibrating.draft)
+    };
+    runner.act(Action::Calibrate);
+    type_in(&mut runner, "960");
+    assert_eq!(restart(&around).0, Step::Holds);
+    runner.act(Action::NextStep);
+    let (step, draft) = restart(&around);
+    assert_eq!(
+        (step, draft.holds),
+        (Step::FillToLine, Some(Volume::ml(960.0)))
+    );
+    runner.act(Action::NextStep);
+    assert_eq!(restart(&around).0, Step::Ready);
+    runner.act(Action::StartStop { ago: NOW });
+    around.clock.go_on(Duration::from_secs(30));
+    runner.act(Action::Tick);
+    assert_eq!(
+        restart(&around).0,
+        Step::Ready,
+        "a run cut off in the middle starts again"
+    );
+    around.clock.go_on(Duration::from_secs(79));
+    runner.act(Action::StartStop { ago: NOW });
+    let (step, draft) = restart(&around);
+    assert_eq!(
+        (step, draft.time),
+        (Step::Catch, Some(Duration::from_secs(104)))
+    );
+    act(
+        &mut runner,
+        [Action::AddLoad("jug".into()), Action::AddLoad("jug".into())],
+    );
+    assert_eq!(
+        restart(&around).1.catch_loads,
+        [Volume::litres(1.0), Volume::litres(1.0)]
+    );
+    runner.act(Action::NextStep);
+    assert_eq!(restart(&around).0, Step::Review);
+    runner.act(Action::ThrowAway);
+    assert_eq!(runner.bay().calibrating(), None);
+    assert!(matches!(
+        kept(&around).pop(),
+        Some(Happening::RunThrownAway(_))
+    ));
+}
+
+#[test]
+fn odd_readings_are_questioned_and_impossible_ones_refused() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    run(&mut runner, &around, "975", 104.0, ".9");
+    assert!(runner.bay().doubts().iter().any(|d| d.is_impossible()));
+    runner.act(Action::SaveCalibration);
+    assert_eq!(runner.bay().calibration("lance-1"), None);
+    assert!(
+        runner
+            .bay()
+            .notice()
+            .expect("the reason")
+            .text
+            .contains("not more than was drawn")
+    );
+    // Put right without running again.
+    act(&mut runner, [Action::PreviousStep, Action::UndoLoad]);
+    type_in(&mut runner, "9");
+    runner.act(Action::NextStep);
+    // 9 L in 104 s is a washer's flow; 975 ml of it is drawn.
+    assert_eq!(runner.bay().doubts(), []);
+    act(&mut runner, [Action::PreviousStep, Action::UndoLoad]);
+    type_in(&mut runner, "99");
+    runner.act(Action::NextStep);
+    assert_eq!(runner.bay().doubts().len(), 1, "57 L/min");
+    // The Enter key does not save what is questioned; the held press does.
+    runner.act(Action::Main);
+    assert_eq!(runner.bay().calibration("lance-1"), None);
+    runner.act(Action::SaveCalibration);
+    assert!(runner.bay().calibration("lance-1").is_some());
+}
+
+#[test]
+fn all_of_it_by_the_number_pads_main_key() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::Show(Page::Care));
+    runner.act(Action::Main);
+    type_in(&mut runner, "975");
+    act(&mut runner, [Action::Main, Action::Main, Action::Main]);
+    assert_eq!(runner.bay().watch(), Watch::Countdown(5));
+    around.clock.go_on(Duration::from_secs(5 + 104));
+    runner.act(Action::Main);
+    type_in(&mut runner, "17.3");
+    act(&mut runner, [Action::Main, Action::Main]);
+    assert_eq!(dose_ml(runner.bay()), 690.0);
+}
+
+#[test]
+fn parts_of_a_fill() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    for (part, ml) in [
+        (Part::Quarter, 175.0),
+        (Part::Half, 350.0),
+        (Part::ThreeQuarters, 520.0),
+    ] {
+        runner.act(Action::ChoosePart(part));
+        assert_eq!(dose_ml(runner.bay()), ml);
+    }
+    // Another sprayer begins with a whole fill again.
+    runner.act(Action::ChooseSprayer("pump".into()));
+    assert_eq!(runner.bay().part(), Part::Full);
+}
+
+#[test]
+fn the_lead_may_keep_the_chemical_to_himself() {
+    let around = Around::default();
+    let mut fixed = bay_setup();
+    fixed.operators_may_change_chemical = false;
+    let mut runner = around.runner(fixed);
+    runner.act(Action::ChooseChemical("wheel".into()));
+    assert_eq!(runner.bay().chemical().id, "film");
+    runner.act(Action::Show(Page::Chemicals));
+    assert_eq!(runner.bay().page(), Page::Fill);
+    assert!(
+        runner
+            .bay()
+            .notice()
+            .expect("why")
+            .text
+            .contains("shift lead")
+    );
+}
+
+#[test]
+fn an_operators_chemical_lasts_until_the_end_of_the_day() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::ChooseChemical("wheel".into()));
+    assert_eq!(runner.bay().chemical().id, "wheel");
+    assert!(
+        runner
+            .bay()
+            .notice()
+            .expect("a caution")
+            .text
+            .contains("rinse")
+    );
+    around.clock.go_on(Duration::from_secs(24 * 3600));
+    runner.act(Action::Tick);
+    assert_eq!(runner.bay().chemical().id, "film");
+}
+
+#[test]
+fn a_clock_that_lost_its_date_makes_nothing_old() {
+    let around = Around::default();
+    let mut days = bay_setup();
+    days.limits.days = Some(30);
+    let mut runner = around.runner(days);
+    calibrate(&mut runner, &around);
+    around.clock.go_on(Duration::from_secs(31 * 24 * 3600));
+    runner.act(Action::Tick);
+    assert_eq!(standing(&runner), Standing::Due);
+    around.clock.lose_date();
+    runner.act(Action::Tick);
+    assert!(!runner.bay().clock_is_plausible());
+    assert_eq!(standing(&runner), Standing::Good);
+}
+
+#[test]
+fn another_nozzle_in_the_set_up_makes_the_calibration_void() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    let Some(Happening::Calibrated(record)) = kept(&around).pop() else {
+        panic!("kept")
+    };
+    let again = Around::default();
+    again.records.0.borrow_mut().past.sprayers.insert(
+        "lance-1".into(),
+        SprayerPast {
+            calibration: Some(record),
+            ..SprayerPast::default()
+        },
+    );
+    assert_eq!(standing(&again.runner(bay_setup())), Standing::Good);
+    let mut other = bay_setup();
+    other.sprayers[0].nozzle = "1.4 mm".into();
+    assert_eq!(
+        standing(&again.runner(other)),
+        Standing::Void(VoidCause::Nozzle)
+    );
+}
+
+#[test]
+fn a_press_away_from_a_direct_sprayers_calibration() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::ChooseSprayer("pump".into()));
+    assert_eq!(standing(&runner), Standing::Good);
+    act(
+        &mut runner,
+        [Action::Calibrate, Action::Changed(VoidCause::Nozzle)],
+    );
+    assert_eq!(runner.bay().calibrating(), None);
+    assert_eq!(standing(&runner), Standing::Good);
+    assert_eq!(dose_ml(runner.bay()), 200.0);
+}
