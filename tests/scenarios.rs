@@ -119,7 +119,7 @@ fn a_whole_shift() {
     around.ears.take();
     runner.act(Action::SayFill);
     assert!(
-        around.ears.said()[0].contains("calibration due"),
+        around.ears.said()[0].contains("Calibration due"),
         "{:?}",
         around.ears.said()
     );
@@ -133,7 +133,7 @@ fn a_whole_shift() {
     around.ears.take();
     runner.act(Action::SayFill);
     assert!(
-        !around.ears.said()[0].contains("due"),
+        !around.ears.said()[0].to_lowercase().contains("due"),
         "{:?}",
         around.ears.said()
     );

@@ -1,0 +1,193 @@
+//! The arithmetic against published figures. The source stands beside each check.
+
+use approx::assert_relative_eq;
+use fillcall::trade::calibration::Run;
+use fillcall::trade::dilution::{self, DrawFraction};
+use fillcall::trade::fill_plan::{Part, Plan, plan};
+use fillcall::trade::uncertainty::{self, rectangular, root_sum_square};
+use fillcall::trade::units::{
+    BottleRatio, Flow, ML_PER_UK_FL_OZ, ML_PER_UK_GAL, ML_PER_US_FL_OZ, ML_PER_US_GAL, Strength,
+    Volume,
+};
+use std::time::Duration;
+
+mod common;
+
+fn percent(p: f64) -> Strength {
+    Strength::percent(p).expect("a strength")
+}
+fn draw(d: f64) -> DrawFraction {
+    DrawFraction::new(d).expect("a draw fraction")
+}
+fn ratio(n: f64) -> BottleRatio {
+    BottleRatio::parts_water(n).expect("a ratio")
+}
+
+/// A direct sprayer puts the bottle's own strength on the vehicle: plain dilution.
+const DIRECT: DrawFraction = DrawFraction::DIRECT;
+
+#[test]
+fn parts_of_water_per_part_of_product() {
+    // CDC, Environmental Cleaning in Global Healthcare Settings, Appendix E, Examples 1 and 3.
+    for (strong, desired, parts) in [(3.5, 0.5, 6.0), (5.0, 0.1, 49.0)] {
+        let n = dilution::parts_water(percent(strong), percent(desired)).expect("weaker");
+        assert_relative_eq!(n.water_parts(), parts, max_relative = 1e-12);
+    }
+}
+
+#[test]
+fn ratios_as_parts_and_parts() {
+    // WHO 2014, NBK214356, Table G.1: "1:100" meaning 1 + 99 of 5 % gives 0.05 %.
+    let landed = dilution::strength_of_ratio(ratio(99.0), DIRECT, percent(5.0)).expect("some");
+    assert_relative_eq!(landed.as_percent(), 0.05, max_relative = 1e-12);
+    // Same table: product of half the strength needs the double dose, 2 + 98 of 2.5 %.
+    let doubled = BottleRatio::parse("2 + 98").expect("a ratio");
+    let landed = dilution::strength_of_ratio(doubled, DIRECT, percent(2.5)).expect("some");
+    assert_relative_eq!(landed.as_percent(), 0.05, max_relative = 1e-12);
+    // University of Maryland Extension FS-1121, 2020: an injector's "1:50" meaning 1 + 49 is 2 %.
+    assert_relative_eq!(ratio(49.0).fraction(), 0.02, max_relative = 1e-12);
+    // Fishel, J. Chem. Educ. 87(11), 1183, 2010 (abstract): "1:10" is 9.09 % or 10 %, by reader.
+    assert_relative_eq!(ratio(10.0).fraction() * 100.0, 9.09, max_relative = 1e-3);
+    assert_relative_eq!(ratio(9.0).fraction() * 100.0, 10.0, max_relative = 1e-12);
+    assert!(
+        BottleRatio::parse("1:10").is_err(),
+        "so a bare 1:10 is refused"
+    );
+}
+
+#[test]
+fn two_dilutions_in_series() {
+    // CDC Stacks 25805 (the recipe; the result by calculation): 2.6 % at 1 + 4, then 1 + 9. The
+    // second stage is what a sprayer does: it draws one part in ten.
+    let first = dilution::strength_of_ratio(ratio(4.0), DIRECT, percent(2.6)).expect("some");
+    assert_relative_eq!(first.as_percent(), 0.52, max_relative = 1e-12);
+    let second = dilution::strength_of_ratio(ratio(4.0), draw(0.1), percent(2.6)).expect("some");
+    assert_relative_eq!(second.as_percent(), 0.052, max_relative = 1e-12);
+}
+
+#[test]
+fn product_and_water_to_a_volume() {
+    // Western University hypochlorite guide: 100 ml of 5.25 % and 900 ml of water give 0.525 %.
+    let fill = Volume::ml(1000.0);
+    let landed = dilution::strength(Volume::ml(100.0), fill, DIRECT, percent(5.25)).expect("some");
+    assert_relative_eq!(landed.as_percent(), 0.525, max_relative = 1e-12);
+    // Wellesley Biology, C1V1 = C2V2: 5 mL of a quarter of the strength takes 1.25 mL and 3.75 mL.
+    let dose = dilution::dose(Volume::ml(5.0), percent(25.0), DIRECT, Strength::NEAT);
+    let dose = dose.expect("within reach");
+    assert_relative_eq!(dose.product.as_ml(), 1.25, max_relative = 1e-12);
+    assert_relative_eq!(dose.water.as_ml(), 3.75, max_relative = 1e-12);
+    // Alligation, the mixture rule (by calculation): 70 % and 0 % to 1000 mL of 25 %.
+    let dose = dilution::dose(fill, percent(25.0), DIRECT, percent(70.0)).expect("within reach");
+    assert_relative_eq!(dose.product.as_ml(), 357.1, epsilon = 0.05);
+    assert_relative_eq!(dose.water.as_ml(), 642.9, epsilon = 0.05);
+}
+
+#[test]
+fn units_are_exact() {
+    // NIST Handbook 44 Appendix C; Weights and Measures Act 1985.
+    assert_eq!(ML_PER_US_GAL, 3785.411784);
+    assert_eq!(ML_PER_US_FL_OZ, 29.5735295625);
+    assert_eq!(ML_PER_UK_GAL, 4546.09);
+    assert_eq!(ML_PER_UK_FL_OZ, 28.4130625);
+    assert_relative_eq!(ML_PER_US_FL_OZ * 128.0, ML_PER_US_GAL, max_relative = 1e-15);
+    assert_relative_eq!(ML_PER_UK_FL_OZ * 160.0, ML_PER_UK_GAL, max_relative = 1e-15);
+    assert_relative_eq!(
+        ML_PER_UK_GAL / ML_PER_US_GAL,
+        1.200949926,
+        max_relative = 1e-9
+    );
+}
+
+#[test]
+fn flow_from_a_timed_catch() {
+    // Oklahoma State turf sprayer sheet: 101 oz caught in a minute is 0.789 gpm.
+    let run = Run {
+        drawn: Volume::ml(1.0),
+        catch: Volume::parse("101 US fl oz").expect("a volume"),
+        time: Duration::from_secs(60),
+    };
+    let gallons = run.flows().expect("flows").total.as_l_per_min() * 1000.0 / ML_PER_US_GAL;
+    assert_relative_eq!(gallons, 0.789, epsilon = 0.0005);
+    assert_relative_eq!(
+        Flow::ml_per_s(1000.0).as_l_per_min(),
+        60.0,
+        max_relative = 1e-12
+    );
+}
+
+#[test]
+fn uncertainty_of_a_reading_and_of_a_quotient() {
+    // Eurachem QUAM, Appendix E.1: rectangular, half-width 1.5, gives 0.87.
+    assert_relative_eq!(rectangular(1.5), 0.87, epsilon = 0.005);
+    // JCGM 100 F.2.2.1 (clause from memory, value by calculation): a resolution of 10 gives 2.887.
+    let reading = uncertainty::readings(Volume::ml(10.0), 1);
+    assert_relative_eq!(reading.as_ml(), 2.887, epsilon = 0.0005);
+    // Several jug loads add as squares: four loads are twice one.
+    let four = uncertainty::readings(Volume::ml(10.0), 4);
+    assert_relative_eq!(four / reading, 2.0, max_relative = 1e-12);
+    // GTC documentation, MSL New Zealand: V = 0.1(0.001), I = 0.015(0.0005), R = 6.67(0.23).
+    let relative = root_sum_square(&[0.001 / 0.1, 0.0005 / 0.015]);
+    assert_relative_eq!(0.1 / 0.015 * relative, 0.23, epsilon = 0.005);
+}
+
+#[test]
+fn the_trades_own_examples() {
+    // Common practice, no source.
+    for (holds, catch, dose) in [(975.0, 17_300.0, 692.0), (940.0, 9_200.0, 368.0)] {
+        let d = draw(holds / catch);
+        let poured = dilution::dose(Volume::ml(holds), percent(4.0), d, Strength::NEAT);
+        assert_relative_eq!(
+            poured.expect("within reach").product.as_ml(),
+            dose,
+            epsilon = 0.5
+        );
+    }
+    let bottle = ratio(10.0).fraction() * 1000.0;
+    assert!(
+        (85.0..95.0).contains(&bottle),
+        "1 + 10 in a litre is about 90 ml: {bottle}"
+    );
+    assert!(
+        (905.0..915.0).contains(&(1000.0 - bottle)),
+        "and 910 ml of water"
+    );
+    let landed = |holds: f64, catch: f64| {
+        let d = draw(holds / catch);
+        dilution::strength_of_ratio(ratio(10.0), d, Strength::NEAT)
+            .expect("some")
+            .as_fraction()
+    };
+    let second = landed(940.0, 9_200.0) / landed(975.0, 17_300.0);
+    assert!(
+        (1.8..2.0).contains(&second),
+        "a little under twice as strong: {second}"
+    );
+}
+
+#[test]
+fn the_screens_plan_is_the_same_arithmetic() {
+    // Common practice, no source: 692 ml for 4 %, poured as 690 ml with a 10 ml jug.
+    let setup = common::setup(fillcall::bay::setup::Profile::Seven800);
+    let calibration = fillcall::trade::calibration::Calibration {
+        holds: Volume::ml(975.0),
+        run: Run {
+            drawn: Volume::ml(975.0),
+            catch: Volume::litres(17.3),
+            time: Duration::from_secs(104),
+        },
+    };
+    let (sprayer, chemical) = (&setup.sprayers[0], &setup.chemicals[0]);
+    let planned = plan(
+        sprayer,
+        Some(&calibration),
+        chemical,
+        Part::Full,
+        &setup.measures,
+    );
+    let Plan::Fill(planned) = planned else {
+        panic!("{planned:?}")
+    };
+    assert_relative_eq!(planned.exact.product.as_ml(), 692.0, epsilon = 0.5);
+    assert_eq!(planned.pour.dose.product, Volume::ml(690.0));
+    assert_relative_eq!(planned.pour.strength.as_percent(), 3.988, epsilon = 0.001);
+}
