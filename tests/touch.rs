@@ -7,8 +7,12 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+use fillcall::screens::glass::backend::take_window_event;
 use fillcall::screens::glass::{Contact, Glass, Phase, Position};
 use i_slint_backend_testing as testing;
+use i_slint_backend_winit::EventResult;
+use i_slint_backend_winit::winit::dpi::PhysicalPosition;
+use i_slint_backend_winit::winit::event as winit;
 use i_slint_core::accessibility::{AccessibilityAction, AccessibleStringProperty};
 use i_slint_core::input::TouchPhase;
 use i_slint_core::item_tree::ItemRc;
@@ -220,6 +224,14 @@ impl Bench {
 
     fn shift(&self, way: Way, id: i32, at: Position) -> &Self {
         self.send(way, id, at, Phase::Moved)
+    }
+
+    /// A mouse may be released elsewhere without a move before it.
+    fn shift_unless_mouse(&self, way: Way, at: Position) -> &Self {
+        if way != Way::Mouse {
+            self.shift(way, 0, at);
+        }
+        self
     }
 
     fn lift(&self, way: Way, id: i32, at: Position) -> &Self {
@@ -450,6 +462,10 @@ fn a_slide_off_is_for_good() {
             assert!(!bench.ui.get_left_down(), "{way:?} back from {off:?}");
             bench.lift(way, 0, LEFT).assert_acted(&[]);
         }
+        // Off within the lift itself.
+        bench.start(way, 0, LEFT).wait(100);
+        bench.shift_unless_mouse(way, NOTHING).lift(way, 0, NOTHING);
+        bench.assert_acted(&[]);
         // Onto a control is no press of it; within one is.
         bench
             .start(way, 0, NOTHING)
@@ -570,8 +586,96 @@ fn a_raw_touch_voids_a_clean_press() {
             .lift(Way::Raw, 0, LEFT)
             .wait(100);
         bench.lift(clean, 0, LEFT).assert_acted(&[]);
+
+        // While one holds on to a control, all else is sent there too, wherever it is.
+        bench
+            .start(Way::Raw, 0, LEFT)
+            .wait(100)
+            .start(clean, 0, RIGHT);
+        assert!(!bench.ui.get_left_down(), "{clean:?}");
+        bench
+            .wait(100)
+            .lift(clean, 0, RIGHT)
+            .lift(Way::Raw, 0, LEFT);
+        bench.assert_acted(&[]);
     }
     bench.assert_alive();
+}
+
+#[test]
+fn a_mouse_and_a_finger_at_once_void_each_other() {
+    let bench = Bench::new();
+    for place in [LEFT, RIGHT] {
+        bench
+            .start(Way::Mouse, 0, LEFT)
+            .wait(100)
+            .tap(Way::Glass, 0, place);
+        bench.wait(100).lift(Way::Mouse, 0, LEFT).assert_acted(&[]);
+    }
+    bench.assert_alive();
+}
+
+#[test]
+fn the_touches_of_a_display_server_go_through_the_glass() {
+    let bench = Bench::new();
+    let send = |phase, x: f32| {
+        let event = winit::WindowEvent::Touch(winit::Touch {
+            device_id: winit::DeviceId::dummy(),
+            phase,
+            // Twice as many pixels as logical ones.
+            location: PhysicalPosition::new(f64::from(x * 2.0), f64::from(LEFT.y * 2.0)),
+            force: None,
+            id: 1_u64 << 40,
+        });
+        take_window_event(&bench.glass, 2.0, &event)
+    };
+    let mouse = |event: winit::WindowEvent| take_window_event(&bench.glass, 2.0, &event);
+    let moved = winit::WindowEvent::CursorMoved {
+        device_id: winit::DeviceId::dummy(),
+        position: PhysicalPosition::new(1.0, 1.0),
+    };
+    let clicked = winit::WindowEvent::MouseInput {
+        device_id: winit::DeviceId::dummy(),
+        state: winit::ElementState::Pressed,
+        button: winit::MouseButton::Left,
+    };
+
+    assert_eq!(mouse(moved.clone()), EventResult::Propagate);
+    assert_eq!(
+        send(winit::TouchPhase::Started, LEFT.x),
+        EventResult::PreventDefault
+    );
+    assert!(bench.ui.get_left_down());
+    assert_eq!(
+        mouse(moved.clone()),
+        EventResult::PreventDefault,
+        "it follows the finger"
+    );
+    assert_eq!(mouse(clicked), EventResult::Propagate, "a real one");
+    bench.wait(100);
+    assert_eq!(
+        send(winit::TouchPhase::Ended, LEFT.x),
+        EventResult::PreventDefault
+    );
+    bench.assert_acted(&["left"]);
+    assert_eq!(mouse(moved), EventResult::Propagate);
+
+    for (middle, end) in [
+        (winit::TouchPhase::Moved, winit::TouchPhase::Cancelled),
+        (winit::TouchPhase::Started, winit::TouchPhase::Ended),
+    ] {
+        send(winit::TouchPhase::Started, LEFT.x);
+        bench.wait(100);
+        send(middle, LEFT.x + 5.0);
+        bench.wait(100);
+        send(end, LEFT.x);
+        bench.assert_acted(&[]);
+    }
+    // The lift is where the server says, even where it reported no move before.
+    send(winit::TouchPhase::Started, LEFT.x);
+    bench.wait(100);
+    send(winit::TouchPhase::Ended, RIGHT.x);
+    bench.assert_acted(&[]);
 }
 
 #[test]
@@ -584,6 +688,7 @@ fn two_buttons_of_a_mouse_are_no_press() {
         position,
         button: right,
     });
+    assert!(!bench.ui.get_left_down());
     bench.wait(100);
     window.dispatch_event(WindowEvent::PointerReleased {
         position,
@@ -777,6 +882,12 @@ fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
             switch(&bench.ui, false);
             bench.wait(100).lift(way, 0, LEFT).assert_acted(&[]);
             switch(&bench.ui, true);
+            // At the same moment, before the event loop has come round.
+            bench.start(way, 0, LEFT).wait(100);
+            switch(&bench.ui, false);
+            bench.lift(way, 0, LEFT).assert_acted(&[]);
+            switch(&bench.ui, true);
+            bench.wait(20);
             // Back again before the lift is too late as well.
             bench.start(way, 0, LEFT).wait(100);
             switch(&bench.ui, false);
@@ -790,7 +901,6 @@ fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
         bench.ui.set_fleeting_there(true);
         bench.wait(100);
     }
-    assert_eq!(bench.refusals.get(), 0);
     bench.assert_alive();
 }
 
@@ -829,5 +939,16 @@ fn a_press_is_measured_by_the_clock_it_is_given() {
     );
     real.set(real.get() + 1200);
     bench.wait(40);
+    assert_eq!(*bench.acted.borrow(), ["danger"]);
+    // The lift may come before the timer that watches a hold.
+    bench.lift(Way::Mouse, 0, DANGER).wait(40);
+    bench.acted.borrow_mut().clear();
+    bench.start(Way::Mouse, 0, DANGER);
+    real.set(real.get() + 1199);
+    bench.lift(Way::Mouse, 0, DANGER);
+    assert!(bench.acted.borrow().is_empty());
+    bench.start(Way::Mouse, 0, DANGER);
+    real.set(real.get() + 1200);
+    bench.lift(Way::Mouse, 0, DANGER).wait(40);
     assert_eq!(*bench.acted.borrow(), ["danger"]);
 }
