@@ -32,6 +32,8 @@ slint::slint! {
         height: 480px;
         in property <bool> left-enabled: true;
         in property <bool> left-visible: true;
+        in property <bool> danger-enabled: true;
+        in property <bool> danger-visible: true;
         in property <bool> fleeting-there: true;
         out property <bool> left-down: left.down;
         out property <bool> danger-down: danger.down;
@@ -57,6 +59,8 @@ slint::slint! {
             x: 0px; y: 240px; width: 200px; height: 200px;
             label: "danger";
             hold: true;
+            enabled: root.danger-enabled;
+            visible: root.danger-visible;
             acted => { root.acted("danger"); }
         }
         if root.fleeting-there: Press {
@@ -97,11 +101,17 @@ struct Bench {
 impl Bench {
     fn new() -> Self {
         testing::init_no_event_loop();
+        let bench = Self::on_the_platform(|| Duration::from_millis(testing::get_mocked_time()));
+        bench.wait(1000);
+        bench
+    }
+
+    fn on_the_platform(clock: impl Fn() -> Duration + 'static) -> Self {
         let ui = Wall::new().unwrap();
         ui.window().set_size(slint::PhysicalSize::new(800, 480));
         ui.show().unwrap();
         // 5 px to the millimetre, so 10 mm are 50 px.
-        let glass = Glass::with_clock(5.0, || Duration::from_millis(testing::get_mocked_time()));
+        let glass = Glass::with_clock(5.0, clock);
         glass.watch(&ui);
 
         let acted: Rc<RefCell<Vec<String>>> = Rc::default();
@@ -127,7 +137,6 @@ impl Bench {
             refusals,
             bare,
         };
-        bench.wait(1000);
         // Every place that the tests touch is where they believe it to be.
         for (label, place) in [
             ("left", LEFT),
@@ -815,10 +824,15 @@ fn a_hold_let_go_too_soon_is_refused() {
 fn a_hold_let_go_right_on_time_acts_once() {
     let bench = Bench::new();
     for way in CLEAN {
-        // One long step, so that the timer of the hold cannot have come first.
-        bench.start(way, 0, DANGER);
-        testing::mock_elapsed_time(Duration::from_millis(1200));
-        bench.lift(way, 0, DANGER).assert_acted(&["danger"]);
+        for (lasts, acted) in [(1199, &[][..]), (1200, &["danger"])] {
+            bench.start(way, 0, DANGER).wait(1190);
+            // The rest without the timer that watches the hold.
+            i_slint_core::animations::CURRENT_ANIMATION_DRIVER.with(|driver| {
+                let tick = driver.current_tick() + Duration::from_millis(lasts - 1190);
+                driver.update_animations(tick);
+            });
+            bench.lift(way, 0, DANGER).assert_acted(acted);
+        }
     }
 }
 
@@ -901,6 +915,17 @@ fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
         bench.ui.set_fleeting_there(true);
         bench.wait(100);
     }
+    let enabled: Switch = Wall::set_danger_enabled;
+    let visible: Switch = Wall::set_danger_visible;
+    for switch in [enabled, visible] {
+        bench.start(Way::Glass, 0, DANGER).wait(1190);
+        switch(&bench.ui, false);
+        bench
+            .wait(500)
+            .lift(Way::Glass, 0, DANGER)
+            .assert_acted(&[]);
+        switch(&bench.ui, true);
+    }
     bench.assert_alive();
 }
 
@@ -913,42 +938,31 @@ fn asking_by_name_acts_even_where_a_hand_must_hold() {
 }
 
 #[test]
-fn a_press_is_measured_by_the_clock_it_is_given() {
-    // As on a bare panel, where Slint's own tick may stand still between two touches.
-    let bench = Bench::new();
-    let real = Rc::new(Cell::new(0));
-    bench.ui.global::<Feel>().on_clock({
-        let real = real.clone();
-        move || real.get()
-    });
-    for (lasts, acts) in [(39, 0), (40, 1), (100, 1)] {
-        bench.start(Way::Mouse, 0, LEFT);
-        real.set(real.get() + lasts);
-        bench.lift(Way::Mouse, 0, LEFT);
-        assert_eq!(
-            bench.acted.borrow_mut().drain(..).count(),
-            acts,
-            "{lasts} ms"
-        );
-    }
-    bench.wait(500);
-    bench.start(Way::Mouse, 0, DANGER).wait(3000);
-    assert!(
-        bench.acted.borrow().is_empty(),
-        "the tick ran on, the clock did not"
-    );
-    real.set(real.get() + 1200);
-    bench.wait(40);
-    assert_eq!(*bench.acted.borrow(), ["danger"]);
-    // The lift may come before the timer that watches a hold.
-    bench.lift(Way::Mouse, 0, DANGER).wait(40);
-    bench.acted.borrow_mut().clear();
+fn time_before_the_press_does_not_count() {
+    // On the system's clock, where the event loop may have slept until the touch.
+    let options = testing::TestingBackendOptions {
+        mock_time: false,
+        threading: false,
+        ..Default::default()
+    };
+    let platform = testing::TestingBackend::new(options);
+    slint::platform::set_platform(Box::new(platform)).unwrap();
+    let bench = Bench::on_the_platform(|| panic!("no contact goes through the glass here"));
+    let sleep = |ms| std::thread::sleep(Duration::from_millis(ms));
+    sleep(1300);
+    bench.start(Way::Mouse, 0, LEFT).lift(Way::Mouse, 0, LEFT);
     bench.start(Way::Mouse, 0, DANGER);
-    real.set(real.get() + 1199);
+    sleep(60);
+    slint::platform::update_timers_and_animations();
     bench.lift(Way::Mouse, 0, DANGER);
     assert!(bench.acted.borrow().is_empty());
-    bench.start(Way::Mouse, 0, DANGER);
-    real.set(real.get() + 1200);
-    bench.lift(Way::Mouse, 0, DANGER).wait(40);
-    assert_eq!(*bench.acted.borrow(), ["danger"]);
+    assert_eq!(
+        bench.refusals.get(),
+        1,
+        "the hold was too short, not a graze"
+    );
+    bench.start(Way::Mouse, 0, LEFT);
+    sleep(60);
+    bench.lift(Way::Mouse, 0, LEFT);
+    assert_eq!(*bench.acted.borrow(), ["left"]);
 }
