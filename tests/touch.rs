@@ -7,8 +7,12 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+use fillcall::screens::glass::backend::take_window_event;
 use fillcall::screens::glass::{Contact, Glass, Phase, Position};
 use i_slint_backend_testing as testing;
+use i_slint_backend_winit::EventResult;
+use i_slint_backend_winit::winit::dpi::PhysicalPosition;
+use i_slint_backend_winit::winit::event as winit;
 use i_slint_core::accessibility::{AccessibilityAction, AccessibleStringProperty};
 use i_slint_core::input::TouchPhase;
 use i_slint_core::item_tree::ItemRc;
@@ -28,6 +32,8 @@ slint::slint! {
         height: 480px;
         in property <bool> left-enabled: true;
         in property <bool> left-visible: true;
+        in property <bool> danger-enabled: true;
+        in property <bool> danger-visible: true;
         in property <bool> fleeting-there: true;
         out property <bool> left-down: left.down;
         out property <bool> danger-down: danger.down;
@@ -53,6 +59,8 @@ slint::slint! {
             x: 0px; y: 240px; width: 200px; height: 200px;
             label: "danger";
             hold: true;
+            enabled: root.danger-enabled;
+            visible: root.danger-visible;
             acted => { root.acted("danger"); }
         }
         if root.fleeting-there: Press {
@@ -93,11 +101,17 @@ struct Bench {
 impl Bench {
     fn new() -> Self {
         testing::init_no_event_loop();
+        let bench = Self::on_the_platform(|| Duration::from_millis(testing::get_mocked_time()));
+        bench.wait(1000);
+        bench
+    }
+
+    fn on_the_platform(clock: impl Fn() -> Duration + 'static) -> Self {
         let ui = Wall::new().unwrap();
         ui.window().set_size(slint::PhysicalSize::new(800, 480));
         ui.show().unwrap();
         // 5 px to the millimetre, so 10 mm are 50 px.
-        let glass = Glass::with_clock(5.0, || Duration::from_millis(testing::get_mocked_time()));
+        let glass = Glass::with_clock(5.0, clock);
         glass.watch(&ui);
 
         let acted: Rc<RefCell<Vec<String>>> = Rc::default();
@@ -123,7 +137,6 @@ impl Bench {
             refusals,
             bare,
         };
-        bench.wait(1000);
         // Every place that the tests touch is where they believe it to be.
         for (label, place) in [
             ("left", LEFT),
@@ -220,6 +233,14 @@ impl Bench {
 
     fn shift(&self, way: Way, id: i32, at: Position) -> &Self {
         self.send(way, id, at, Phase::Moved)
+    }
+
+    /// A mouse may be released elsewhere without a move before it.
+    fn shift_unless_mouse(&self, way: Way, at: Position) -> &Self {
+        if way != Way::Mouse {
+            self.shift(way, 0, at);
+        }
+        self
     }
 
     fn lift(&self, way: Way, id: i32, at: Position) -> &Self {
@@ -450,6 +471,10 @@ fn a_slide_off_is_for_good() {
             assert!(!bench.ui.get_left_down(), "{way:?} back from {off:?}");
             bench.lift(way, 0, LEFT).assert_acted(&[]);
         }
+        // Off within the lift itself.
+        bench.start(way, 0, LEFT).wait(100);
+        bench.shift_unless_mouse(way, NOTHING).lift(way, 0, NOTHING);
+        bench.assert_acted(&[]);
         // Onto a control is no press of it; within one is.
         bench
             .start(way, 0, NOTHING)
@@ -570,8 +595,96 @@ fn a_raw_touch_voids_a_clean_press() {
             .lift(Way::Raw, 0, LEFT)
             .wait(100);
         bench.lift(clean, 0, LEFT).assert_acted(&[]);
+
+        // While one holds on to a control, all else is sent there too, wherever it is.
+        bench
+            .start(Way::Raw, 0, LEFT)
+            .wait(100)
+            .start(clean, 0, RIGHT);
+        assert!(!bench.ui.get_left_down(), "{clean:?}");
+        bench
+            .wait(100)
+            .lift(clean, 0, RIGHT)
+            .lift(Way::Raw, 0, LEFT);
+        bench.assert_acted(&[]);
     }
     bench.assert_alive();
+}
+
+#[test]
+fn a_mouse_and_a_finger_at_once_void_each_other() {
+    let bench = Bench::new();
+    for place in [LEFT, RIGHT] {
+        bench
+            .start(Way::Mouse, 0, LEFT)
+            .wait(100)
+            .tap(Way::Glass, 0, place);
+        bench.wait(100).lift(Way::Mouse, 0, LEFT).assert_acted(&[]);
+    }
+    bench.assert_alive();
+}
+
+#[test]
+fn the_touches_of_a_display_server_go_through_the_glass() {
+    let bench = Bench::new();
+    let send = |phase, x: f32| {
+        let event = winit::WindowEvent::Touch(winit::Touch {
+            device_id: winit::DeviceId::dummy(),
+            phase,
+            // Twice as many pixels as logical ones.
+            location: PhysicalPosition::new(f64::from(x * 2.0), f64::from(LEFT.y * 2.0)),
+            force: None,
+            id: 1_u64 << 40,
+        });
+        take_window_event(&bench.glass, 2.0, &event)
+    };
+    let mouse = |event: winit::WindowEvent| take_window_event(&bench.glass, 2.0, &event);
+    let moved = winit::WindowEvent::CursorMoved {
+        device_id: winit::DeviceId::dummy(),
+        position: PhysicalPosition::new(1.0, 1.0),
+    };
+    let clicked = winit::WindowEvent::MouseInput {
+        device_id: winit::DeviceId::dummy(),
+        state: winit::ElementState::Pressed,
+        button: winit::MouseButton::Left,
+    };
+
+    assert_eq!(mouse(moved.clone()), EventResult::Propagate);
+    assert_eq!(
+        send(winit::TouchPhase::Started, LEFT.x),
+        EventResult::PreventDefault
+    );
+    assert!(bench.ui.get_left_down());
+    assert_eq!(
+        mouse(moved.clone()),
+        EventResult::PreventDefault,
+        "it follows the finger"
+    );
+    assert_eq!(mouse(clicked), EventResult::Propagate, "a real one");
+    bench.wait(100);
+    assert_eq!(
+        send(winit::TouchPhase::Ended, LEFT.x),
+        EventResult::PreventDefault
+    );
+    bench.assert_acted(&["left"]);
+    assert_eq!(mouse(moved), EventResult::Propagate);
+
+    for (middle, end) in [
+        (winit::TouchPhase::Moved, winit::TouchPhase::Cancelled),
+        (winit::TouchPhase::Started, winit::TouchPhase::Ended),
+    ] {
+        send(winit::TouchPhase::Started, LEFT.x);
+        bench.wait(100);
+        send(middle, LEFT.x + 5.0);
+        bench.wait(100);
+        send(end, LEFT.x);
+        bench.assert_acted(&[]);
+    }
+    // The lift is where the server says, even where it reported no move before.
+    send(winit::TouchPhase::Started, LEFT.x);
+    bench.wait(100);
+    send(winit::TouchPhase::Ended, RIGHT.x);
+    bench.assert_acted(&[]);
 }
 
 #[test]
@@ -584,6 +697,7 @@ fn two_buttons_of_a_mouse_are_no_press() {
         position,
         button: right,
     });
+    assert!(!bench.ui.get_left_down());
     bench.wait(100);
     window.dispatch_event(WindowEvent::PointerReleased {
         position,
@@ -710,10 +824,15 @@ fn a_hold_let_go_too_soon_is_refused() {
 fn a_hold_let_go_right_on_time_acts_once() {
     let bench = Bench::new();
     for way in CLEAN {
-        // One long step, so that the timer of the hold cannot have come first.
-        bench.start(way, 0, DANGER);
-        testing::mock_elapsed_time(Duration::from_millis(1200));
-        bench.lift(way, 0, DANGER).assert_acted(&["danger"]);
+        for (lasts, acted) in [(1199, &[][..]), (1200, &["danger"])] {
+            bench.start(way, 0, DANGER).wait(1190);
+            // The rest without the timer that watches the hold.
+            i_slint_core::animations::CURRENT_ANIMATION_DRIVER.with(|driver| {
+                let tick = driver.current_tick() + Duration::from_millis(lasts - 1190);
+                driver.update_animations(tick);
+            });
+            bench.lift(way, 0, DANGER).assert_acted(acted);
+        }
     }
 }
 
@@ -777,6 +896,12 @@ fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
             switch(&bench.ui, false);
             bench.wait(100).lift(way, 0, LEFT).assert_acted(&[]);
             switch(&bench.ui, true);
+            // At the same moment, before the event loop has come round.
+            bench.start(way, 0, LEFT).wait(100);
+            switch(&bench.ui, false);
+            bench.lift(way, 0, LEFT).assert_acted(&[]);
+            switch(&bench.ui, true);
+            bench.wait(20);
             // Back again before the lift is too late as well.
             bench.start(way, 0, LEFT).wait(100);
             switch(&bench.ui, false);
@@ -790,7 +915,19 @@ fn what_is_disabled_or_hidden_meanwhile_does_not_act() {
         bench.ui.set_fleeting_there(true);
         bench.wait(100);
     }
-    assert_eq!(bench.refusals.get(), 0);
+    let enabled: Switch = Wall::set_danger_enabled;
+    let visible: Switch = Wall::set_danger_visible;
+    for switch in [enabled, visible] {
+        bench.start(Way::Glass, 0, DANGER).wait(1190);
+        switch(&bench.ui, false);
+        // The timer that watches the hold comes before anything else has seen the switch.
+        testing::mock_elapsed_time(Duration::from_millis(20));
+        bench
+            .wait(500)
+            .lift(Way::Glass, 0, DANGER)
+            .assert_acted(&[]);
+        switch(&bench.ui, true);
+    }
     bench.assert_alive();
 }
 
@@ -803,31 +940,31 @@ fn asking_by_name_acts_even_where_a_hand_must_hold() {
 }
 
 #[test]
-fn a_press_is_measured_by_the_clock_it_is_given() {
-    // As on a bare panel, where Slint's own tick may stand still between two touches.
-    let bench = Bench::new();
-    let real = Rc::new(Cell::new(0));
-    bench.ui.global::<Feel>().on_clock({
-        let real = real.clone();
-        move || real.get()
-    });
-    for (lasts, acts) in [(39, 0), (40, 1), (100, 1)] {
-        bench.start(Way::Mouse, 0, LEFT);
-        real.set(real.get() + lasts);
-        bench.lift(Way::Mouse, 0, LEFT);
-        assert_eq!(
-            bench.acted.borrow_mut().drain(..).count(),
-            acts,
-            "{lasts} ms"
-        );
-    }
-    bench.wait(500);
-    bench.start(Way::Mouse, 0, DANGER).wait(3000);
-    assert!(
-        bench.acted.borrow().is_empty(),
-        "the tick ran on, the clock did not"
+fn time_before_the_press_does_not_count() {
+    // On the system's clock, where the event loop may have slept until the touch.
+    let options = testing::TestingBackendOptions {
+        mock_time: false,
+        threading: false,
+        ..Default::default()
+    };
+    let platform = testing::TestingBackend::new(options);
+    slint::platform::set_platform(Box::new(platform)).unwrap();
+    let bench = Bench::on_the_platform(|| panic!("no contact goes through the glass here"));
+    let sleep = |ms| std::thread::sleep(Duration::from_millis(ms));
+    sleep(1300);
+    bench.start(Way::Mouse, 0, LEFT).lift(Way::Mouse, 0, LEFT);
+    bench.start(Way::Mouse, 0, DANGER);
+    sleep(60);
+    slint::platform::update_timers_and_animations();
+    bench.lift(Way::Mouse, 0, DANGER);
+    assert!(bench.acted.borrow().is_empty());
+    assert_eq!(
+        bench.refusals.get(),
+        1,
+        "the hold was too short, not a graze"
     );
-    real.set(real.get() + 1200);
-    bench.wait(40);
-    assert_eq!(*bench.acted.borrow(), ["danger"]);
+    bench.start(Way::Mouse, 0, LEFT);
+    sleep(60);
+    bench.lift(Way::Mouse, 0, LEFT);
+    assert_eq!(*bench.acted.borrow(), ["left"]);
 }

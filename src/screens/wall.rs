@@ -176,10 +176,6 @@ impl Inner {
             }
         });
         let feel = wall.global::<Feel>();
-        feel.on_clock({
-            let glass = self.glass.clone();
-            move || i64::try_from(glass.now().as_millis()).unwrap_or(i64::MAX)
-        });
         feel.on_refused({
             let hands = hands.clone();
             move || {

@@ -49,11 +49,17 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
 /// [`Glass::watch`].
 pub fn watch_window(window: &Window, glass: &Glass) {
     let glass = glass.clone();
-    window.on_winit_window_event(move |window, event| match event {
+    window.on_winit_window_event(move |window, event| {
+        take_window_event(&glass, window.scale_factor(), event)
+    });
+}
+
+/// Takes the event of a display server's window where it is a touch, and tells Slint to leave it
+/// alone. `scale_factor` is how many of the server's pixels make a logical one.
+pub fn take_window_event(glass: &Glass, scale_factor: f32, event: &WindowEvent) -> EventResult {
+    match event {
         WindowEvent::Touch(touch) => {
-            let place = touch
-                .location
-                .to_logical::<f32>(f64::from(window.scale_factor()));
+            let place = touch.location.to_logical::<f32>(f64::from(scale_factor));
             let contact = |phase| Contact::new(contact_id(touch.id), place.x, place.y, phase);
             let now = glass.now();
             match touch.phase {
@@ -74,7 +80,7 @@ pub fn watch_window(window: &Window, glass: &Glass) {
             EventResult::PreventDefault
         }
         _ => EventResult::Propagate,
-    });
+    }
 }
 
 /// The back end to ask for by name; `None` where the environment names one.

@@ -612,6 +612,11 @@ mod tests {
             1,
             "and it is forgotten"
         );
+        // Also where the contact of that id pressed nothing any more.
+        let mut bench = Bench::new();
+        bench.start(1000, 0, HERE).tap(9000, 0, HERE);
+        assert_eq!(bench.acts(), 0);
+        assert_eq!(bench.tap(1_100_000, 0, HERE).acts(), 1);
     }
 
     #[test]

@@ -102,7 +102,7 @@ impl Glass {
         }))
     }
 
-    /// The time on the glass's clock. `Feel.clock` belongs on it.
+    /// The time on the glass's clock.
     #[must_use]
     pub fn now(&self) -> Duration {
         (self.0.clock)()
