@@ -123,9 +123,10 @@ enum Pointer {
         since: Duration,
         from: Position,
     },
-    /// Lifted at `at`, but too soon after its touch to be sure that no drop follows.
+    /// Lifted at `at`, but too soon after its touch at `from` to be sure that no drop follows.
     HeldBack {
         due: Duration,
+        from: Position,
         at: Position,
     },
 }
@@ -225,7 +226,7 @@ impl Filter {
         self.now = self.now.max(now);
         let now = self.now;
         match self.pointer {
-            Pointer::HeldBack { due, at } if due <= now => {
+            Pointer::HeldBack { due, at, .. } if due <= now => {
                 self.pointer = Pointer::Up;
                 out.push(Clean::Released(at));
             }
@@ -293,7 +294,9 @@ impl Filter {
 
         match self.pointer {
             Pointer::Held {
-                id: held, since, ..
+                id: held,
+                since,
+                from,
             } if held == id => {
                 let lasted = self.now - since;
                 if !counts || lasted < GRAZE {
@@ -301,6 +304,7 @@ impl Filter {
                 } else if lasted < SPLASH {
                     self.pointer = Pointer::HeldBack {
                         due: since + SPLASH,
+                        from,
                         at,
                     };
                 } else {
@@ -315,7 +319,7 @@ impl Filter {
             {
                 self.void(out);
             }
-            Pointer::HeldBack { at: released, .. } if self.is_elsewhere(at, released) => {
+            Pointer::HeldBack { from, .. } if self.is_elsewhere(at, from) => {
                 self.void(out);
             }
             _ => {}
@@ -483,6 +487,17 @@ mod tests {
         let mut bench = Bench::new();
         let quick = bench.tap(1000, 0, HERE).tap(1150, 1, NEAR).acts();
         assert_eq!(quick, 2, "the same place may be tapped fast");
+    }
+
+    #[test]
+    fn a_resting_drop_that_lifts_far_from_where_a_short_tap_began_voids_it() {
+        let mut bench = Bench::new();
+        bench.start(0, 0, HERE).start(3000, 1, THERE);
+        bench
+            .feed(3040, 1, NEAR, Phase::Moved)
+            .lift(3053, 1)
+            .lift(3078, 0);
+        assert_eq!(bench.acts(), 0);
     }
 
     #[test]
