@@ -11,4 +11,6 @@
 pub mod bay;
 pub mod screens;
 #[forbid(unsafe_code)]
+pub mod sound;
+#[forbid(unsafe_code)]
 pub mod trade;

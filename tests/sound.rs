@@ -1,0 +1,11 @@
+//! Speech through the real clips, and the real output process on devices that this test makes:
+//! one that plays, one that stalls, and none.
+
+#[path = "sound/clip_set.rs"]
+mod clip_set;
+#[path = "sound/device.rs"]
+mod device;
+#[path = "sound/loudness.rs"]
+mod loudness;
+#[path = "sound/output.rs"]
+mod output;
