@@ -5,4 +5,5 @@
 #![forbid(unsafe_code)]
 
 pub mod bay;
+pub mod store;
 pub mod trade;
