@@ -13,4 +13,6 @@ pub mod screens;
 #[forbid(unsafe_code)]
 pub mod sound;
 #[forbid(unsafe_code)]
+pub mod store;
+#[forbid(unsafe_code)]
 pub mod trade;

@@ -1,0 +1,123 @@
+//! Writing a file so that after a power cut it is either the old one or the new one, whole.
+
+use super::fault::StoreFault;
+use std::fs::{self, File, OpenOptions};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// Replaces the text of `path`: a temporary file beside it is written and synced, renamed over
+/// it, and the folder synced. The old file's rights stay; a link is followed, not replaced.
+///
+/// # Errors
+/// [`StoreFault::Disk`]; `path` is then as it was.
+pub fn write_text(path: &Path, text: &str) -> Result<(), StoreFault> {
+    // Where there is no file yet there is nothing to follow.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let part = part_of(&target);
+    let written = write_synced(&part, &target, text)
+        .and_then(|()| fs::rename(&part, &target))
+        .map_err(|e| StoreFault::disk(path, "writing", &e));
+    if written.is_err() {
+        // It may never have been made; and the fault to tell is the one above.
+        let _ = fs::remove_file(&part);
+        return written;
+    }
+    sync_dir(folder_of(&target))
+}
+
+/// Makes names that were added to, changed in or taken from a folder outlast a power cut.
+///
+/// # Errors
+/// [`StoreFault::Disk`].
+pub fn sync_dir(dir: &Path) -> Result<(), StoreFault> {
+    File::open(dir)
+        .and_then(|dir| dir.sync_all())
+        .map_err(|e| StoreFault::disk(dir, "syncing the folder", &e))
+}
+
+/// The folder that a path lies in: the current one for a bare name.
+pub(crate) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(dir) if dir != Path::new("") => dir,
+        _ => Path::new("."),
+    }
+}
+
+/// A name of its own for each process, so that two at once never write into one file.
+fn part_of(target: &Path) -> PathBuf {
+    let mut name = std::ffi::OsString::from(".");
+    name.push(target.file_name().unwrap_or_default());
+    name.push(format!(".{}.part", std::process::id()));
+    target.with_file_name(name)
+}
+
+fn write_synced(part: &Path, target: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create(true)
+        .truncate(true)
+        .open(part)?;
+    if let Ok(old) = fs::metadata(target) {
+        file.set_permissions(old.permissions())?;
+    }
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::os::unix::fs::{PermissionsExt, symlink};
+
+    fn names(dir: &Path) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(dir)
+            .expect("folder")
+            .map(|e| e.expect("entry").file_name().into_string().expect("name"))
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn the_new_text_takes_the_place_of_the_old_and_nothing_else_stays() {
+        let dir = tempfile::tempdir().expect("folder");
+        let path = dir.path().join("bay.toml");
+        write_text(&path, "one\n").expect("new file");
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).expect("rights");
+        let old = File::open(&path).expect("old file");
+        write_text(&path, "two\n").expect("replaced");
+        assert_eq!(fs::read_to_string(&path).expect("text"), "two\n");
+        assert_eq!(names(dir.path()), ["bay.toml"]);
+        assert_eq!(
+            fs::metadata(&path).expect("rights").permissions().mode() & 0o777,
+            0o640
+        );
+        // Whoever had the old file open still has the old text: it was never written into.
+        assert_eq!(std::io::read_to_string(old).expect("old"), "one\n");
+    }
+
+    #[test]
+    fn a_link_is_followed() {
+        let dir = tempfile::tempdir().expect("folder");
+        let (file, link) = (dir.path().join("real.toml"), dir.path().join("bay.toml"));
+        fs::write(&file, "one").expect("file");
+        symlink(&file, &link).expect("link");
+        write_text(&link, "two").expect("written");
+        assert_eq!(fs::read_to_string(&file).expect("text"), "two");
+        assert!(fs::symlink_metadata(&link).expect("link").is_symlink());
+    }
+
+    #[test]
+    fn a_failure_leaves_the_old_and_no_rest() {
+        let dir = tempfile::tempdir().expect("folder");
+        // A folder of that name with something in it cannot be renamed over.
+        let path = dir.path().join("bay.toml");
+        fs::create_dir(&path).expect("in the way");
+        fs::write(path.join("x"), "x").expect("file");
+        let fault = write_text(&path, "two").expect_err("a folder is in the way");
+        assert!(fault.to_string().contains("bay.toml"), "{fault}");
+        assert_eq!(names(dir.path()), ["bay.toml"]);
+        let fault = write_text(&dir.path().join("no/bay.toml"), "x").expect_err("no folder");
+        assert!(fault.to_string().contains("folder"), "{fault}");
+    }
+}

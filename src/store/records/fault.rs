@@ -1,0 +1,78 @@
+//! What SQLite says, in words that tell what to do.
+
+use crate::bay::records::RecordsFault;
+use rusqlite::{Error, ErrorCode};
+use std::path::Path;
+
+/// What went wrong with the records at `path`, and what to do.
+pub(super) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
+    let remedy = match error.sqlite_error_code() {
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
+            "another program is writing to them: close the other fillcall, or wait and try again"
+        }
+        Some(ErrorCode::DiskFull) => "the disk is full: free some space, then try again",
+        Some(
+            ErrorCode::ReadOnly
+            | ErrorCode::PermissionDenied
+            | ErrorCode::AuthorizationForStatementDenied,
+        ) => {
+            "they may not be written: give the user that fillcall runs as the right to write the \
+             file and its folder, and check that the disk is mounted for writing"
+        }
+        Some(ErrorCode::CannotOpen) => {
+            "check that the bay's folder is there, that the user that fillcall runs as may write \
+             in it, and that the disk is mounted for writing"
+        }
+        Some(ErrorCode::SystemIoFailure) => {
+            "the disk did not do as it was told: check the card or disk, make a backup as soon as \
+             it can be read, and replace it"
+        }
+        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => DAMAGED,
+        // A table or column that must be there is not, or holds what cannot be.
+        Some(ErrorCode::Unknown | ErrorCode::ConstraintViolation | ErrorCode::TypeMismatch)
+        | None => DAMAGED,
+        Some(_) => "try again, and restart the screen if it stays so",
+    };
+    RecordsFault {
+        message: format!(
+            "the records {}: {doing} failed ({error}); {remedy}",
+            path.display()
+        ),
+    }
+}
+
+const DAMAGED: &str = "the file is damaged or not fillcall's: stop fillcall, move the file aside \
+    but keep it, and bring the newest backup back with: fillcall restore BAY FILE --replace";
+
+/// The file is not the one that was opened.
+pub(super) fn taken_away(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} were taken away or replaced while fillcall was running; nothing is \
+             kept until it is restarted: put the file back or restore a backup, then restart",
+            path.display()
+        ),
+    }
+}
+
+/// The file is from a newer version of this program.
+pub(super) fn newer(path: &Path, found: u32, known: u32) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} were written by a newer fillcall (version {found} of the records, this \
+             one knows {known}); they were not touched: install the newer fillcall again",
+            path.display()
+        ),
+    }
+}
+
+/// The file is a database of something else.
+pub(super) fn not_ours(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "{} is a database, but not fillcall's records; it was not touched: move it elsewhere, \
+             and fillcall makes its own",
+            path.display()
+        ),
+    }
+}

@@ -1,0 +1,265 @@
+//! Writing one happening, inside a transaction that the caller opened.
+
+use super::stamp::{self, Stamp};
+use crate::bay::records::{CalibrationRecord, Draft, Entry, Fill, Happening};
+use crate::trade::units::Volume;
+use chrono::{DateTime, FixedOffset};
+use rusqlite::{Connection, Error, OptionalExtension, params};
+use std::time::Duration;
+
+/// Why something was not written.
+pub(crate) enum Refusal {
+    /// SQLite would not.
+    Sql(Error),
+    /// It makes no sense: what and why.
+    Told(String),
+}
+
+impl From<Error> for Refusal {
+    fn from(error: Error) -> Self {
+        Self::Sql(error)
+    }
+}
+
+type Kept = Result<Entry, Refusal>;
+
+pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happening) -> Kept {
+    match what {
+        Happening::Wash { sprayer, chemical } => wash(tx, at, sprayer, chemical),
+        Happening::WashUndone(wash) => take_back(tx, at, "washes", "wash", *wash),
+        Happening::Fill(made) => fill(tx, at, made),
+        Happening::FillUndone(fill) => take_back(tx, at, "fills", "fill", *fill),
+        Happening::Calibrated(record) => {
+            let id = calibration(tx, at, record, 0)?;
+            end_draft(tx)?;
+            Ok(id)
+        }
+        Happening::RunThrownAway(draft) => {
+            let id = thrown_away(tx, at, draft)?;
+            end_draft(tx)?;
+            Ok(id)
+        }
+        Happening::Changed { sprayer, what } => {
+            let id = next(tx, "change", at, None)?;
+            let sql = "INSERT INTO changes (id, sprayer, what) VALUES (?, ?, ?)";
+            tx.prepare_cached(sql)?
+                .execute(params![id, sprayer, what.word()])?;
+            Ok(id)
+        }
+        Happening::PutOff { sprayer, put_off } => {
+            let id = next(tx, "put-off", at, None)?;
+            let sql = "INSERT INTO put_offs (id, sprayer, times, until_washes) VALUES (?, ?, ?, ?)";
+            tx.prepare_cached(sql)?.execute(params![
+                id,
+                sprayer,
+                put_off.times,
+                put_off.until_washes
+            ])?;
+            Ok(id)
+        }
+        Happening::SprayerChosen(chosen) => choice(tx, at, "sprayer", chosen),
+        Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
+        Happening::Drafted(new) => {
+            let id = next(tx, "draft", at, None)?;
+            draft(tx, new)?;
+            Ok(id)
+        }
+    }
+}
+
+/// The next number, with the newest date so far: this one's, `also`'s or the one before.
+pub(crate) fn next(
+    tx: &Connection,
+    kind: &str,
+    at: DateTime<FixedOffset>,
+    also: Option<DateTime<FixedOffset>>,
+) -> Kept {
+    let last = tx
+        .prepare_cached("SELECT newest FROM happenings ORDER BY id DESC LIMIT 1")?
+        .query_row([], |row| row.get::<_, Stamp>(0))
+        .optional()?
+        .map(|stamp| stamp.0);
+    let newest = [last, also].into_iter().flatten().fold(at, DateTime::max);
+    tx.prepare_cached("INSERT INTO happenings (kind, at, newest) VALUES (?, ?, ?)")?
+        .execute(params![kind, date(at)?, date(newest)?])?;
+    Ok(tx.last_insert_rowid())
+}
+
+fn wash(tx: &Connection, at: DateTime<FixedOffset>, sprayer: &str, chemical: &str) -> Kept {
+    let id = next(tx, "wash", at, None)?;
+    tx.prepare_cached("INSERT INTO washes (id, sprayer, chemical) VALUES (?, ?, ?)")?
+        .execute(params![id, sprayer, chemical])?;
+    Ok(id)
+}
+
+fn take_back(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    table: &str,
+    what: &str,
+    entry: Entry,
+) -> Kept {
+    let id = next(tx, &format!("{what}-taken-back"), at, None)?;
+    let sql = format!("UPDATE {table} SET taken_back = ? WHERE id = ? AND taken_back IS NULL");
+    match tx.prepare_cached(&sql)?.execute(params![id, entry])? {
+        0 => Err(Refusal::Told(format!(
+            "there is no {what} number {entry} in the records that could be taken back; it was \
+             never counted, or was taken back before"
+        ))),
+        _ => Ok(id),
+    }
+}
+
+pub(crate) fn fill(tx: &Connection, at: DateTime<FixedOffset>, made: &Fill) -> Kept {
+    let id = next(tx, "fill", at, None)?;
+    tx.prepare_cached(
+        "INSERT INTO fills (id, sprayer, chemical, fill_ml, poured_ml, water_ml, strength, standing)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+    )?
+    .execute(params![
+        id,
+        made.sprayer,
+        made.chemical,
+        ml(made.fill)?,
+        ml(made.poured)?,
+        ml(made.water)?,
+        made.strength.as_fraction(),
+        made.standing
+    ])?;
+    Ok(id)
+}
+
+pub(crate) fn calibration(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    record: &CalibrationRecord,
+    washes_brought: u32,
+) -> Kept {
+    let run = record.calibration.run;
+    if record.calibration.draw_fraction().is_none() {
+        return Err(Refusal::Told(format!(
+            "the calibration of {} cannot be kept: a catch of {} is not more than the {} drawn; \
+             measure again",
+            record.sprayer,
+            run.catch.shown(),
+            run.drawn.shown()
+        )));
+    }
+    let id = next(tx, "calibration", at, Some(record.taken))?;
+    tx.prepare_cached(
+        "INSERT INTO calibrations (id, sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml,
+             time_ns, taken, washes_brought)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+    )?
+    .execute(params![
+        id,
+        record.sprayer,
+        record.nozzle,
+        record.washer,
+        ml(record.calibration.holds)?,
+        ml(run.drawn)?,
+        ml(run.catch)?,
+        time(run.time)?,
+        date(record.taken)?,
+        washes_brought
+    ])?;
+    Ok(id)
+}
+
+pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Draft) -> Kept {
+    let id = next(tx, "run-thrown-away", at, None)?;
+    tx.prepare_cached(
+        "INSERT INTO thrown_away_runs (id, sprayer, step, holds_ml, time_ns)
+         VALUES (?, ?, ?, ?, ?)",
+    )?
+    .execute(params![
+        id,
+        draft.sprayer,
+        draft.step.word(),
+        draft.holds.map(ml).transpose()?,
+        draft.time.map(time).transpose()?
+    ])?;
+    let mut load = tx.prepare_cached("INSERT INTO thrown_away_loads VALUES (?, ?, ?)")?;
+    for (place, volume) in (0u32..).zip(&draft.catch_loads) {
+        load.execute(params![id, place, ml(*volume)?])?;
+    }
+    Ok(id)
+}
+
+/// Puts the draft in the place of the one before.
+pub(crate) fn draft(tx: &Connection, draft: &Draft) -> Result<(), Refusal> {
+    end_draft(tx)?;
+    tx.prepare_cached(
+        "INSERT INTO draft (one, sprayer, step, holds_ml, time_ns) VALUES (1, ?, ?, ?, ?)",
+    )?
+    .execute(params![
+        draft.sprayer,
+        draft.step.word(),
+        draft.holds.map(ml).transpose()?,
+        draft.time.map(time).transpose()?
+    ])?;
+    let mut load = tx.prepare_cached("INSERT INTO draft_loads (place, ml) VALUES (?, ?)")?;
+    for (place, volume) in (0u32..).zip(&draft.catch_loads) {
+        load.execute(params![place, ml(*volume)?])?;
+    }
+    Ok(())
+}
+
+fn end_draft(tx: &Connection) -> Result<(), Error> {
+    tx.prepare_cached("DELETE FROM draft_loads")?.execute([])?;
+    tx.prepare_cached("DELETE FROM draft")?.execute([])?;
+    Ok(())
+}
+
+fn choice(tx: &Connection, at: DateTime<FixedOffset>, what: &str, chosen: &str) -> Kept {
+    let id = next(tx, &format!("{what}-chosen"), at, None)?;
+    tx.prepare_cached("INSERT INTO choices (id, what, chosen) VALUES (?, ?, ?)")?
+        .execute(params![id, what, chosen])?;
+    Ok(id)
+}
+
+pub(crate) fn setup_change(tx: &Connection, at: DateTime<FixedOffset>, text: &str) -> Kept {
+    let id = next(tx, "set-up-change", at, None)?;
+    tx.prepare_cached("INSERT INTO setup_changes (id, text) VALUES (?, ?)")?
+        .execute(params![id, text])?;
+    Ok(id)
+}
+
+/// The set-up text noted last.
+pub(super) fn last_setup(connection: &Connection) -> Result<Option<String>, Error> {
+    connection
+        .prepare_cached("SELECT text FROM setup_changes ORDER BY id DESC LIMIT 1")?
+        .query_row([], |row| row.get(0))
+        .optional()
+}
+
+/// A volume that can be written: a number, not below zero, and less than a lake.
+fn ml(volume: Volume) -> Result<f64, Refusal> {
+    let ml = volume.as_ml();
+    if (0.0..1e9).contains(&ml) {
+        Ok(ml)
+    } else {
+        Err(Refusal::Told(format!(
+            "a volume of {ml} ml cannot be kept: measure again"
+        )))
+    }
+}
+
+fn time(time: Duration) -> Result<i64, Refusal> {
+    stamp::nanos(time)
+        .filter(|_| time < Duration::from_secs(1_000_000))
+        .ok_or_else(|| {
+            Refusal::Told(format!(
+                "a time of {} s cannot be kept: measure again",
+                time.as_secs()
+            ))
+        })
+}
+
+fn date(at: DateTime<FixedOffset>) -> Result<String, Refusal> {
+    stamp::text(at).ok_or_else(|| {
+        Refusal::Told(format!(
+            "the date {at} cannot be kept: set the clock of this screen"
+        ))
+    })
+}

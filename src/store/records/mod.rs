@@ -1,0 +1,157 @@
+//! What happened in the bay, in `records.sqlite`: one transaction per happening, on disk before
+//! [`Records::keep`] says so.
+//!
+//! **Why a write-ahead log.** The promise is that a wash that was shown as counted survives a
+//! power cut a moment later. With SQLite's rollback journal in its usual form (`DELETE`) and
+//! `synchronous=FULL` a commit is the deletion of the journal, and the folder is not synced after
+//! it: a power cut can bring the journal back and with it the old state, which takes a confirmed
+//! happening away (`synchronous=EXTRA` exists against just that). With the write-ahead log
+//! (`WAL`) and `synchronous=FULL` every commit is appended to the log and the log is synced before
+//! the commit returns. Each frame of the log carries a checksum chained to the one before, so that
+//! a torn append is dropped as a whole and everything before it stands. The database file itself
+//! is touched only when the log is carried over into it, with the log synced before and kept until
+//! the database is synced too: a cut in the middle of that is repaired from the log. Both are easy
+//! to test without a special disk: cut the log at any byte, tear the database at any byte of a
+//! carrying over (`tests/store/`). It also lets the wall card be printed while the wall runs. The
+//! one thing it asks for is a local disk, which a wall screen has.
+//!
+//! **Order.** Dates may be wrong after a power cut, so what came first is decided by the numbers
+//! of the rows alone: every happening of any sort gets the next number from one table.
+
+mod fault;
+mod keep;
+mod past;
+mod schema;
+pub(crate) mod stamp;
+mod summary;
+
+pub use schema::VERSION;
+pub use summary::{Summary, past_of, summary};
+
+use crate::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use chrono::{DateTime, FixedOffset};
+use fault::explain;
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+use std::os::unix::fs::MetadataExt;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// How long to wait for another program that is writing at this moment.
+const PATIENCE: Duration = Duration::from_secs(2);
+
+/// The records of one bay, open for writing.
+#[derive(Debug)]
+pub struct SqliteRecords {
+    connection: Connection,
+    path: PathBuf,
+    /// Device and number of the file that is open, to see when it was taken away.
+    file: Option<(u64, u64)>,
+}
+
+impl SqliteRecords {
+    /// Opens the records, and makes them where there are none yet.
+    ///
+    /// # Errors
+    /// The file cannot be opened or written, is damaged, is something else, or was written by a
+    /// newer version of this program; it is then left as it is.
+    pub fn open(path: &Path) -> Result<Self, RecordsFault> {
+        let open = || -> Result<Connection, rusqlite::Error> {
+            let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
+                | OpenFlags::SQLITE_OPEN_CREATE
+                | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+            let connection = Connection::open_with_flags(path, flags)?;
+            connection.busy_timeout(PATIENCE)?;
+            // Until it is known to be ours: closing it must not carry its log over.
+            connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+            connection.pragma_update(None, "foreign_keys", true)?;
+            Ok(connection)
+        };
+        let mut connection = open().map_err(|e| explain(path, "opening them", &e))?;
+        schema::check(&connection, path)?;
+        let make = |connection: &mut Connection| -> Result<(), rusqlite::Error> {
+            connection.pragma_update(None, "journal_mode", "WAL")?;
+            connection.pragma_update(None, "synchronous", "FULL")?;
+            schema::climb(connection, schema::LADDER)?;
+            connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+            Ok(())
+        };
+        make(&mut connection).map_err(|e| explain(path, "opening them", &e))?;
+        // The name of a file just made must outlast a power cut as well as what is in it.
+        super::atomic::sync_dir(super::atomic::folder_of(path)).map_err(|fault| RecordsFault {
+            message: fault.to_string(),
+        })?;
+        Ok(Self {
+            connection,
+            path: path.to_owned(),
+            file: number_of(path),
+        })
+    }
+
+    /// Notes the text of the set-up file where it is not the one noted last, so that the records
+    /// tell which set-up a fill was made under. True when it was a new one.
+    ///
+    /// # Errors
+    /// As for [`Records::keep`].
+    pub fn note_setup(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        text: &str,
+    ) -> Result<bool, RecordsFault> {
+        let explained = |e: rusqlite::Error, path: &Path| explain(path, "keeping the set-up", &e);
+        let last = keep::last_setup(&self.connection).map_err(|e| explained(e, &self.path))?;
+        if last.as_deref() == Some(text) {
+            return Ok(false);
+        }
+        self.in_transaction(|tx| keep::setup_change(tx, at, text))?;
+        Ok(true)
+    }
+
+    /// Does all of `work` or nothing of it.
+    pub(crate) fn in_transaction<T>(
+        &mut self,
+        work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
+    ) -> Result<T, RecordsFault> {
+        if self.file.is_none() || self.file != number_of(&self.path) {
+            return Err(fault::taken_away(&self.path));
+        }
+        let path = &self.path;
+        let explained = |e: &rusqlite::Error| explain(path, "writing them", e);
+        let tx = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(|e| explained(&e))?;
+        // Dropped without a commit, it is rolled back.
+        let done = work(&tx).map_err(|refusal| match refusal {
+            keep::Refusal::Sql(e) => explained(&e),
+            keep::Refusal::Told(message) => RecordsFault { message },
+        })?;
+        tx.commit().map_err(|e| explained(&e))?;
+        Ok(done)
+    }
+
+    /// The connection, for reading everything out.
+    pub(crate) fn connection(&self) -> &Connection {
+        &self.connection
+    }
+}
+
+impl Records for SqliteRecords {
+    fn keep(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        happening: &Happening,
+    ) -> Result<Entry, RecordsFault> {
+        self.in_transaction(|tx| keep::happening(tx, at, happening))
+    }
+
+    fn past(&mut self) -> Result<Past, RecordsFault> {
+        past::past(&self.connection).map_err(|e| explain(&self.path, "reading them", &e))
+    }
+}
+
+/// Device and number of a file; `None` where there is none.
+fn number_of(path: &Path) -> Option<(u64, u64)> {
+    let meta = std::fs::metadata(path).ok()?;
+    Some((meta.dev(), meta.ino()))
+}

@@ -1,0 +1,180 @@
+//! Reading what the bay needs to go on.
+//!
+//! "Since" always means a higher number than the sprayer's newest calibration. In each query with
+//! `max(id)` the other columns come from that same row, as SQLite promises.
+
+use super::stamp::{Nanos, Stamp};
+use crate::bay::records::{CalibrationRecord, Draft, Past, SprayerPast, Step};
+use crate::trade::calibration::{Calibration, Run};
+use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::units::Volume;
+use rusqlite::types::Type;
+use rusqlite::{Connection, Error, OptionalExtension, Row};
+use std::collections::BTreeMap;
+
+pub(crate) fn past(connection: &Connection) -> Result<Past, Error> {
+    // One transaction, so that all of it is of one moment.
+    let tx = connection.unchecked_transaction()?;
+    let mut sprayers: BTreeMap<String, SprayerPast> = BTreeMap::new();
+    calibrations(&tx, &mut sprayers)?;
+    washes(&tx, &mut sprayers)?;
+    changes(&tx, &mut sprayers)?;
+    put_offs(&tx, &mut sprayers)?;
+    // A sprayer of which nothing is left to know, such as after its only wash was taken back.
+    sprayers.retain(|_, past| *past != SprayerPast::default());
+    Ok(Past {
+        sprayers,
+        last_sprayer: last_choice(&tx, "sprayer")?.map(|(chosen, _)| chosen),
+        chosen_chemical: last_choice(&tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
+        draft: draft(&tx)?,
+        newest: tx
+            .query_row(
+                "SELECT newest FROM happenings ORDER BY id DESC LIMIT 1",
+                [],
+                |row| row.get::<_, Stamp>(0),
+            )
+            .optional()?
+            .map(|stamp| stamp.0),
+    })
+}
+
+fn calibrations(
+    tx: &Connection,
+    sprayers: &mut BTreeMap<String, SprayerPast>,
+) -> Result<(), Error> {
+    let mut query = tx.prepare(
+        "SELECT sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml, time_ns, taken,
+                washes_brought, max(id)
+         FROM calibrations GROUP BY sprayer",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let record = calibration(row)?;
+        let past = sprayers.entry(record.sprayer.clone()).or_default();
+        past.calibration = Some(record);
+        past.washes_since = row.get("washes_brought")?;
+    }
+    Ok(())
+}
+
+/// A calibration from a row with the columns of its table.
+pub(crate) fn calibration(row: &Row<'_>) -> Result<CalibrationRecord, Error> {
+    let ml = |name: &str| row.get(name).map(Volume::ml);
+    Ok(CalibrationRecord {
+        sprayer: row.get("sprayer")?,
+        nozzle: row.get("nozzle")?,
+        washer: row.get("washer")?,
+        calibration: Calibration {
+            holds: ml("holds_ml")?,
+            run: Run {
+                drawn: ml("drawn_ml")?,
+                catch: ml("catch_ml")?,
+                time: row.get::<_, Nanos>("time_ns")?.0,
+            },
+        },
+        taken: row.get::<_, Stamp>("taken")?.0,
+    })
+}
+
+fn washes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
+    let mut query = tx.prepare(
+        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+         SELECT sprayer, count(*) FROM washes LEFT JOIN last USING (sprayer)
+         WHERE taken_back IS NULL AND washes.id > coalesce(last.id, 0) GROUP BY sprayer
+         UNION ALL
+         SELECT sprayer, sum(washes) FROM brought_washes
+         WHERE sprayer NOT IN (SELECT sprayer FROM calibrations) GROUP BY sprayer",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let past = sprayers.entry(row.get(0)?).or_default();
+        past.washes_since = past.washes_since.saturating_add(row.get(1)?);
+    }
+    Ok(())
+}
+
+fn changes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
+    let mut query = tx.prepare(
+        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+         SELECT sprayer, what, max(changes.id) FROM changes LEFT JOIN last USING (sprayer)
+         WHERE changes.id > coalesce(last.id, 0) GROUP BY sprayer",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        sprayers.entry(row.get(0)?).or_default().void = Some(word(row, 1, VoidCause::from_word)?);
+    }
+    Ok(())
+}
+
+fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
+    let mut query = tx.prepare(
+        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+         SELECT sprayer, times, until_washes, max(put_offs.id)
+         FROM put_offs LEFT JOIN last USING (sprayer)
+         WHERE put_offs.id > coalesce(last.id, 0) GROUP BY sprayer",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        sprayers.entry(row.get(0)?).or_default().put_off = PutOff {
+            times: row.get(1)?,
+            until_washes: row.get(2)?,
+        };
+    }
+    Ok(())
+}
+
+/// What was chosen last, and when.
+pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<(String, Stamp)>, Error> {
+    tx.query_row(
+        "SELECT chosen, at FROM choices JOIN happenings USING (id)
+         WHERE what = ? ORDER BY id DESC LIMIT 1",
+        [what],
+        |row| Ok((row.get(0)?, row.get(1)?)),
+    )
+    .optional()
+}
+
+pub(crate) fn draft(tx: &Connection) -> Result<Option<Draft>, Error> {
+    let loads = loads(tx, "SELECT ml FROM draft_loads ORDER BY place", [])?;
+    tx.query_row(
+        "SELECT sprayer, step, holds_ml, time_ns FROM draft",
+        [],
+        |row| draft_of(row, loads),
+    )
+    .optional()
+}
+
+/// The volumes that a query gives.
+pub(crate) fn loads(
+    tx: &Connection,
+    sql: &str,
+    parameters: impl rusqlite::Params,
+) -> Result<Vec<Volume>, Error> {
+    tx.prepare_cached(sql)?
+        .query_map(parameters, |row| row.get(0).map(Volume::ml))?
+        .collect()
+}
+
+/// An unfinished or thrown-away run from a row that begins with sprayer, step, holds and time.
+pub(crate) fn draft_of(row: &Row<'_>, catch_loads: Vec<Volume>) -> Result<Draft, Error> {
+    Ok(Draft {
+        sprayer: row.get(0)?,
+        step: word(row, 1, Step::from_word)?,
+        holds: row.get::<_, Option<f64>>(2)?.map(Volume::ml),
+        time: row.get::<_, Option<Nanos>>(3)?.map(|nanos| nanos.0),
+        catch_loads,
+    })
+}
+
+/// A word that stands for something.
+pub(crate) fn word<T>(
+    row: &Row<'_>,
+    column: usize,
+    meaning: impl FnOnce(&str) -> Option<T>,
+) -> Result<T, Error> {
+    let word: String = row.get(column)?;
+    meaning(&word).ok_or_else(|| {
+        let unknown = format!("\"{word}\" is not a word of the records");
+        Error::FromSqlConversionFailure(column, Type::Text, unknown.into())
+    })
+}

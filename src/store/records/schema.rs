@@ -1,0 +1,95 @@
+//! The tables, and the ladder from one version of them to the next.
+//!
+//! A step of the ladder, once released, is never edited: a change is a new step.
+
+use super::fault::{explain, newer, not_ours};
+use crate::bay::records::RecordsFault;
+use rusqlite::{Connection, Error, TransactionBehavior};
+use std::path::Path;
+
+/// Marks a database as ours ("fill").
+const APPLICATION_ID: i32 = 0x6669_6c6c;
+
+/// Each step takes the tables from version n (its place, from 0) to n + 1.
+pub(super) const LADDER: &[&str] = &[include_str!("schema_1.sql")];
+
+/// The version of the tables that this program reads and writes.
+pub const VERSION: u32 = LADDER.len() as u32;
+
+/// How a database stands to this program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Origin {
+    /// Nothing in it yet.
+    Empty,
+    /// Of this version or an older one.
+    Ours,
+}
+
+/// Looks whether the database is ours to open, without changing it.
+pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, RecordsFault> {
+    let look = || -> Result<(u32, i32, u32), Error> {
+        let pragma = |name: &str| format!("SELECT {name} FROM pragma_{name}");
+        Ok((
+            connection.query_row(&pragma("user_version"), [], |row| row.get(0))?,
+            connection.query_row(&pragma("application_id"), [], |row| row.get(0))?,
+            connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?,
+        ))
+    };
+    match look().map_err(|e| explain(path, "opening them", &e))? {
+        (0, 0, 0) => Ok(Origin::Empty),
+        (version, APPLICATION_ID, _) if version > VERSION => Err(newer(path, version, VERSION)),
+        (1.., APPLICATION_ID, _) => Ok(Origin::Ours),
+        _ => Err(not_ours(path)),
+    }
+}
+
+/// Climbs from the version found to the end of the ladder, each step whole or not at all.
+pub(super) fn climb(connection: &mut Connection, ladder: &[&str]) -> Result<(), Error> {
+    loop {
+        // Looked at inside the transaction: another program may be climbing at the same time.
+        let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let version: u32 =
+            tx.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
+                row.get(0)
+            })?;
+        let Some(step) = ladder.get(version as usize) else {
+            return Ok(());
+        };
+        tx.execute_batch(step)?;
+        tx.pragma_update(None, "application_id", APPLICATION_ID)?;
+        tx.pragma_update(None, "user_version", version + 1)?;
+        tx.commit()?;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn version(connection: &Connection) -> u32 {
+        connection
+            .query_row("SELECT user_version FROM pragma_user_version", [], |r| {
+                r.get(0)
+            })
+            .expect("version")
+    }
+
+    #[test]
+    fn each_step_is_climbed_once_and_a_failing_one_leaves_the_one_below() {
+        let mut c = Connection::open_in_memory().expect("memory");
+        let first = "CREATE TABLE a (x INTEGER) STRICT; INSERT INTO a VALUES (7);";
+        climb(&mut c, &[first]).expect("first step");
+        climb(&mut c, &[first]).expect("nothing to do");
+        assert_eq!(version(&c), 1);
+        let broken = "ALTER TABLE a ADD COLUMN y INTEGER; INSERT INTO nowhere VALUES (1);";
+        climb(&mut c, &[first, broken]).expect_err("no such table");
+        assert_eq!(version(&c), 1);
+        let second = "ALTER TABLE a ADD COLUMN y INTEGER NOT NULL DEFAULT 3;";
+        climb(&mut c, &[first, second]).expect("second step");
+        assert_eq!(version(&c), 2);
+        let row: (i32, i32) = c
+            .query_row("SELECT x, y FROM a", [], |r| Ok((r.get(0)?, r.get(1)?)))
+            .expect("the row is still there");
+        assert_eq!(row, (7, 3));
+    }
+}

@@ -1,0 +1,152 @@
+//! The top of the file and the sections of which there is one: screen, sound, reminder.
+
+use super::name;
+use crate::bay::setup::{Panel, Profile, Voice};
+use crate::store::toml_text::{Found, Reader, Section};
+use crate::trade::reminder::Limits;
+use crate::trade::units::Unreadable;
+
+/// What the top of the file says; `None` where it is wrong or missing, which has been reported.
+pub(super) struct Bay {
+    pub name: Option<String>,
+    pub demo: bool,
+    pub day_chemical: Option<Found<String>>,
+    pub operators_may_change_chemical: Option<bool>,
+    pub currency: String,
+    pub panel: Option<Panel>,
+    pub voice: Option<Voice>,
+    pub volume_percent: Option<u8>,
+    pub limits: Option<Limits>,
+}
+
+pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
+    let bay_name = name(reader, top, "name", "write the bay's name in quotes");
+    let demo = top.flag(reader, "demo").is_some_and(|demo| demo.value);
+    const DAY: &str = "write the id of the day's chemical in quotes";
+    let day_chemical = top.text(reader, "day_chemical", DAY);
+    let day_chemical = top.required(reader, "day_chemical", day_chemical, DAY);
+    let may_change = top.flag(reader, "operators_may_change_chemical");
+    let may_change = top.required(
+        reader,
+        "operators_may_change_chemical",
+        may_change,
+        "write true if operators may choose another chemical for a fill, else false",
+    );
+    let currency = top.name(reader, "currency", 8);
+    let panel = top
+        .section(reader, "screen", true)
+        .and_then(|section| panel(reader, section));
+    let sound = top.section(reader, "sound", true);
+    let (voice, volume_percent) = sound.map_or((None, None), |section| sound_of(reader, section));
+    let limits = top
+        .section(reader, "reminder", true)
+        .and_then(|section| limits(reader, section));
+    Bay {
+        name: bay_name.map(|name| name.value),
+        demo,
+        day_chemical,
+        operators_may_change_chemical: may_change.map(|flag| flag.value),
+        currency: currency.map(|c| c.value).unwrap_or_default(),
+        panel,
+        voice,
+        volume_percent,
+        limits,
+    }
+}
+
+fn panel(reader: &mut Reader, mut section: Section<'_>) -> Option<Panel> {
+    let known: Vec<String> = Profile::ALL
+        .iter()
+        .map(|p| format!("\"{}\"", p.name()))
+        .collect();
+    let right = format!("write one of {}", known.join(", "));
+    let profile = section.parsed(reader, "profile", &right, |text| {
+        Profile::from_name(text).ok_or_else(|| Unreadable {
+            wrong: format!("\"{text}\" is not a screen profile"),
+            right: right.clone(),
+        })
+    });
+    let profile = section.required(reader, "profile", profile, &right);
+    let diagonal = section.number(reader, "diagonal_inches", 5.0..=24.0);
+    section.finish(reader);
+    profile.map(|profile| {
+        let usual = Panel::usual(profile.value);
+        Panel {
+            diagonal_inches: diagonal.map_or(usual.diagonal_inches, |d| d.value),
+            ..usual
+        }
+    })
+}
+
+fn sound_of(reader: &mut Reader, mut section: Section<'_>) -> (Option<Voice>, Option<u8>) {
+    const RIGHT: &str = "write \"speech\", \"beeps\" or \"off\"";
+    let voice = section.parsed(reader, "voice", RIGHT, |text| match text {
+        "speech" => Ok(Voice::Speech),
+        "beeps" => Ok(Voice::Beeps),
+        "off" => Ok(Voice::Off),
+        _ => Err(Unreadable {
+            wrong: format!("\"{text}\" is not a way to speak"),
+            right: RIGHT.into(),
+        }),
+    });
+    let voice = section.required(reader, "voice", voice, RIGHT);
+    let loudness = section.whole(reader, "volume_percent", 0..=100);
+    let loudness = section.required(
+        reader,
+        "volume_percent",
+        loudness,
+        "write the loudness, 0 to 100",
+    );
+    section.finish(reader);
+    (
+        voice.map(|v| v.value),
+        loudness.and_then(|n| u8::try_from(n.value).ok()),
+    )
+}
+
+fn limits(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {
+    let washes = section.whole(reader, "washes", 1..=100_000);
+    let washes = section.required(
+        reader,
+        "washes",
+        washes,
+        "write after how many washes a calibration is due",
+    );
+    let overdue = section.whole(reader, "overdue_washes", 2..=200_000);
+    let days = section.whole(reader, "days", 1..=3650);
+    let put_off_washes = section.whole(reader, "put_off_washes", 1..=1000);
+    let put_off_washes = section.required(
+        reader,
+        "put_off_washes",
+        put_off_washes,
+        "write for how many washes an operator may put the reminder off",
+    );
+    let put_off_times = section.whole(reader, "put_off_times", 0..=100);
+    let put_off_times = section.required(
+        reader,
+        "put_off_times",
+        put_off_times,
+        "write how many times an operator may put the reminder off; 0 for never",
+    );
+    if let (Some(washes), Some(overdue)) = (&washes, &overdue)
+        && overdue.value <= washes.value
+    {
+        reader.at(
+            overdue,
+            format!(
+                "overdue at {} is not after due at {}",
+                overdue.value, washes.value
+            ),
+            format!("write more than {}, or leave it out", washes.value),
+        );
+    }
+    section.finish(reader);
+    let washes = washes?.value;
+    Some(Limits {
+        washes,
+        overdue_washes: overdue.map_or(Limits::usual_overdue(washes), |o| o.value),
+        days: days.map(|d| d.value),
+        put_off_washes: put_off_washes?.value,
+        put_off_times: put_off_times?.value,
+    })
+}

@@ -1,0 +1,165 @@
+//! The `[[chemical]]` sections.
+
+use super::{LONGEST_CAUTION, Part, id, name, volume};
+use crate::store::toml_text::{Found, Reader, Section, wrong_line};
+use crate::trade::chemical::{Band, Chemical, Target};
+use crate::trade::units::{BottleRatio, Strength, Volume};
+
+/// From a mist for one wheel to a road train.
+const SPRAY: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(1000.0);
+/// More than any product costs in any currency.
+const COST: std::ops::RangeInclusive<f64> = 0.0..=10_000_000.0;
+
+const TARGET: &str = "write either on_vehicle = \"4 %\" (the strength that lands) or \
+    bottle_ratio = \"1 + 10\" (where the label gives only that)";
+
+pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<Chemical>> {
+    let sections = top.sections(reader, "chemical", true);
+    sections.into_iter().map(|s| chemical(reader, s)).collect()
+}
+
+fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
+    let id = id(reader, &mut section);
+    let name_right = "write the name that the screen shows, in quotes";
+    let shown = name(reader, &mut section, "name", name_right);
+    const PERCENT: &str = "write it in percent, such as \"4 %\"";
+    let delivered = section.parsed(reader, "product_strength", PERCENT, Strength::parse);
+    // Where it is there but wrong, checks against it would only find the same mistake again.
+    let delivered = match (delivered, section.has("product_strength")) {
+        (Some(found), _) => Some(found.value),
+        (None, false) => Some(Strength::NEAT),
+        (None, true) => None,
+    };
+    let target = target(reader, &mut section, delivered);
+    let band = band(reader, &mut section, target.as_ref());
+    let cautions = cautions(reader, &mut section);
+    let spray = volume(
+        reader,
+        &mut section,
+        "spray_per_vehicle",
+        "write the spray that one vehicle takes, such as \"4 l\"",
+        SPRAY,
+    );
+    let cost = section.number(reader, "cost_per_litre", COST);
+    section.finish(reader);
+    let whole = || {
+        Some(Chemical {
+            id: id.as_ref()?.value.clone(),
+            name: shown.as_ref()?.value.clone(),
+            target: target?.value,
+            band,
+            product_strength: delivered?,
+            cautions: cautions?,
+            spray_per_vehicle: spray.map(|s| s.value),
+            cost_per_litre: cost.map(|c| c.value),
+        })
+    };
+    let whole = whole();
+    Part {
+        id,
+        name: shown,
+        whole,
+    }
+}
+
+/// Exactly one of the two ways to say how strong.
+fn target(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    delivered: Option<Strength>,
+) -> Option<Found<Target>> {
+    let on_vehicle = section.parsed(reader, "on_vehicle", TARGET, Strength::parse);
+    let ratio = section.parsed(reader, "bottle_ratio", TARGET, BottleRatio::parse);
+    if section.has("on_vehicle") && section.has("bottle_ratio") {
+        let line = ratio.as_ref().map_or(section.line, |found| found.line);
+        let key = section.key("bottle_ratio");
+        let wrong = "on_vehicle and bottle_ratio are both here, and only one can be meant";
+        reader.fault(line, key, wrong, TARGET);
+        return None;
+    }
+    if !section.has("on_vehicle") && !section.has("bottle_ratio") {
+        let (line, key) = (section.line, section.key("on_vehicle"));
+        reader.fault(line, key, "how strong is missing here", TARGET);
+        return None;
+    }
+    if let (Some(wanted), Some(delivered)) = (&on_vehicle, delivered)
+        && wanted.value > delivered
+    {
+        reader.at(
+            wanted,
+            format!(
+                "{} is stronger than the product as delivered ({})",
+                wanted.value.shown(),
+                delivered.shown()
+            ),
+            "write the strength wanted on the vehicle, and check product_strength",
+        );
+    }
+    on_vehicle
+        .map(|found| found.map(Target::OnVehicle))
+        .or_else(|| ratio.map(|found| found.map(Target::Bottle)))
+}
+
+fn band(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    target: Option<&Found<Target>>,
+) -> Option<Band> {
+    const RIGHT: &str = "write the weakest and the strongest allowed, such as [\"3 %\", \"5 %\"]";
+    let ends = section.list(reader, "band", RIGHT, |value| match value.as_str() {
+        Some(text) => Strength::parse(text).map_err(|fault| fault.wrong),
+        None => Err("an end of the band is not a text in quotes".into()),
+    })?;
+    let [least, most] = &ends.value[..] else {
+        let wrong = format!("the band has {} ends", ends.value.len());
+        reader.at(&ends, wrong, RIGHT);
+        return None;
+    };
+    let band = Band {
+        least: least.value,
+        most: most.value,
+    };
+    let (weakest, strongest) = (band.least.shown(), band.most.shown());
+    if band.least >= band.most {
+        let wrong = format!("{weakest} is not weaker than {strongest}");
+        reader.at(least, wrong, RIGHT);
+        return None;
+    }
+    if let Some(Found {
+        value: Target::OnVehicle(wanted),
+        ..
+    }) = target
+        && !band.holds(*wanted)
+    {
+        reader.at(
+            &ends,
+            format!(
+                "{} is wanted, which is outside of {weakest} to {strongest}",
+                wanted.shown()
+            ),
+            "mend the band or on_vehicle",
+        );
+    }
+    Some(band)
+}
+
+/// At least one: no product of this trade is without.
+fn cautions(reader: &mut Reader, section: &mut Section<'_>) -> Option<Vec<String>> {
+    let right = format!(
+        "write what its label says, each caution in quotes (up to {LONGEST_CAUTION} characters), \
+         such as [\"Gloves and eye protection\"]"
+    );
+    let list = section.list(reader, "cautions", &right, |value| match value.as_str() {
+        Some(text) => match wrong_line(text, LONGEST_CAUTION) {
+            Some(wrong) => Err(format!("a caution: {wrong}")),
+            None => Ok(text.to_owned()),
+        },
+        None => Err("a caution is not a text in quotes".into()),
+    });
+    let list = section.required(reader, "cautions", list, &right)?;
+    if list.value.is_empty() {
+        reader.at(&list, "there is no caution in it", right);
+        return None;
+    }
+    Some(list.value.into_iter().map(|c| c.value).collect())
+}

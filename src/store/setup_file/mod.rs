@@ -1,0 +1,174 @@
+//! Reads `bay.toml`, with all mistakes at once, each with its line.
+//!
+//! The keys are shown, with what they mean, in `kiosk-setup/demo-bay/bay.toml`.
+
+mod bay;
+mod chemicals;
+mod cross;
+mod measures;
+mod sprayers;
+
+use super::fault::SetupFault;
+use super::toml_text::{self, Found, Reader, Section};
+use super::{SETUP_FILE, setup_path};
+use crate::bay::setup::Setup;
+use crate::trade::units::Volume;
+use std::ops::RangeInclusive;
+use std::path::Path;
+
+/// The longest name that the screens have room for, in characters.
+const LONGEST_NAME: usize = 40;
+/// The longest caution that the screens have room for, in characters.
+const LONGEST_CAUTION: usize = 160;
+
+/// Reads the text of a set-up file.
+///
+/// # Errors
+/// Every mistake in it, in the order of the lines.
+pub fn read(text: &str) -> Result<Setup, Vec<SetupFault>> {
+    let mut reader = Reader::new(text);
+    let setup = toml_text::parse(text, &mut reader)
+        .and_then(|document| setup(&mut reader, Section::top(document.as_table())));
+    match setup {
+        Some(setup) if reader.is_clean() => Ok(setup),
+        _ => Err(reader.into_faults()),
+    }
+}
+
+/// Reads the set-up of the bay in the folder `dir`.
+///
+/// # Errors
+/// Every mistake in it; or one fault with line 0 where it is missing or cannot be read.
+pub fn read_bay(dir: &Path) -> Result<Setup, Vec<SetupFault>> {
+    read(&text_of(dir).map_err(|fault| vec![fault])?)
+}
+
+/// The text of the set-up file of the bay in the folder `dir`.
+///
+/// # Errors
+/// It is missing, cannot be read or is not UTF-8.
+pub fn text_of(dir: &Path) -> Result<String, SetupFault> {
+    use std::io::ErrorKind;
+    let path = setup_path(dir);
+    std::fs::read_to_string(&path).map_err(|error| {
+        let shown = path.display();
+        let (wrong, right) = match error.kind() {
+            ErrorKind::NotFound => (
+                format!("there is no {shown}"),
+                "write one (the demonstration bay has a commented example), or bring a bay back \
+                 with: fillcall restore BAY FILE",
+            ),
+            ErrorKind::PermissionDenied => (
+                format!("{shown} may not be read"),
+                "give the user that fillcall runs as the right to read it",
+            ),
+            ErrorKind::InvalidData => (
+                format!("{shown} is not UTF-8 text"),
+                "save it as UTF-8 in the text editor",
+            ),
+            _ => (
+                format!("{shown} cannot be read: {error}"),
+                "check that it is a file and that the disk is sound",
+            ),
+        };
+        SetupFault {
+            line: 0,
+            key: SETUP_FILE.into(),
+            wrong,
+            right: right.into(),
+        }
+    })
+}
+
+/// Reads everything, then checks what belongs together; `None` where a part is missing, which has
+/// been reported.
+fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
+    let bay = bay::read(reader, &mut top);
+    let sprayers = sprayers::read(reader, &mut top);
+    let chemicals = chemicals::read(reader, &mut top);
+    let measures = measures::read(reader, &mut top);
+    top.finish(reader);
+    cross::check(
+        reader,
+        bay.day_chemical.as_ref(),
+        &sprayers,
+        &chemicals,
+        &measures,
+    );
+    let mut setup = Setup {
+        name: bay.name?,
+        demo: bay.demo,
+        panel: bay.panel?,
+        sprayers: sprayers.into_iter().filter_map(|s| s.whole).collect(),
+        chemicals: chemicals.into_iter().filter_map(|c| c.whole).collect(),
+        day_chemical: bay.day_chemical?.value,
+        operators_may_change_chemical: bay.operators_may_change_chemical?,
+        measures: measures.into_iter().filter_map(|m| m.whole).collect(),
+        limits: bay.limits?,
+        voice: bay.voice?,
+        volume_percent: bay.volume_percent?,
+        currency: bay.currency,
+    };
+    setup
+        .measures
+        .sort_by(|a, b| a.graduation.as_ml().total_cmp(&b.graduation.as_ml()));
+    Some(setup)
+}
+
+/// A sprayer, chemical or measure as far as it could be read: id and name are checked against the
+/// others even where something else in it is wrong.
+struct Part<T> {
+    id: Option<Found<String>>,
+    name: Option<Found<String>>,
+    whole: Option<T>,
+}
+
+/// An id: short, and safe on a command line and in a table.
+fn id(reader: &mut Reader, section: &mut Section<'_>) -> Option<Found<String>> {
+    const RIGHT: &str = "write a short one in quotes, such as \"lance-1\": letters, digits and -";
+    let found = section.text(reader, "id", RIGHT);
+    let found = section.required(reader, "id", found, RIGHT)?;
+    let fits = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    if found.value.is_empty() || found.value.len() > 32 || !found.value.chars().all(fits) {
+        let wrong = format!("\"{}\" is not an id", found.value);
+        reader.at(&found, wrong, RIGHT);
+        return None;
+    }
+    Some(found)
+}
+
+/// A name that must be there.
+fn name(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    key: &'static str,
+    right: &str,
+) -> Option<Found<String>> {
+    let found = section.name(reader, key, LONGEST_NAME);
+    section.required(reader, key, found, right)
+}
+
+/// A volume within what is possible for it.
+fn volume(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    key: &'static str,
+    right: &str,
+    range: RangeInclusive<Volume>,
+) -> Option<Found<Volume>> {
+    let found = section.parsed(reader, key, right, Volume::parse)?;
+    if range.contains(&found.value) {
+        return Some(found);
+    }
+    let right = format!(
+        "write a volume from {} to {}",
+        range.start().shown(),
+        range.end().shown()
+    );
+    let wrong = format!("{} cannot be", found.value.shown());
+    reader.at(&found, wrong, right);
+    None
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,70 @@
+//! The `[[sprayer]]` sections.
+
+use super::{LONGEST_NAME, Part, id, name, volume};
+use crate::store::toml_text::{Reader, Section};
+use crate::trade::sprayer::{Kind, Sprayer};
+use crate::trade::units::{Unreadable, Volume};
+
+/// A trigger bottle's least to the largest container that anybody draws from.
+const HOLDS: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(1200.0);
+
+pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<Sprayer>> {
+    let sections = top.sections(reader, "sprayer", true);
+    sections.into_iter().map(|s| sprayer(reader, s)).collect()
+}
+
+fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
+    let id = id(reader, &mut section);
+    let name_right = "write the name that the screen shows, in quotes";
+    let shown = name(reader, &mut section, "name", name_right);
+    let spoken = section.name(reader, "spoken", LONGEST_NAME);
+    const KINDS: &str = "write \"foam lance\", \"drum injector\" or \"direct sprayer\"";
+    let kind = section.parsed(reader, "kind", KINDS, |text| {
+        Kind::from_word(text).ok_or_else(|| Unreadable {
+            wrong: format!("\"{text}\" is not a kind of sprayer"),
+            right: KINDS.into(),
+        })
+    });
+    let kind = section.required(reader, "kind", kind, KINDS);
+    const HOLDS_RIGHT: &str = "write what the container takes up to its line with the pick-up \
+        tube in, such as \"975 ml\"";
+    let holds = volume(reader, &mut section, "holds", HOLDS_RIGHT, HOLDS);
+    let holds = section.required(reader, "holds", holds, HOLDS_RIGHT);
+    let nozzle_right = "write what is on the nozzle, such as \"1.25 mm\"";
+    let nozzle = name(reader, &mut section, "nozzle", nozzle_right);
+    let washer = section.name(reader, "washer", LONGEST_NAME);
+    let is_direct = kind.as_ref().map(|kind| kind.value.is_direct());
+    match (is_direct, &washer) {
+        (Some(true), Some(found)) => reader.at(
+            found,
+            "a direct sprayer is not fed by a washer",
+            "leave washer out here, or mend the kind",
+        ),
+        (Some(false), _) => {
+            let right = "write which pressure washer feeds it, in quotes";
+            section.required(reader, "washer", washer.clone(), right);
+        }
+        _ => {}
+    }
+    // A washer that was written wrong has been reported; one left out is right for a direct
+    // sprayer only, and has been reported for the others.
+    let washer_has_been_read = washer.is_some() || is_direct == Some(true);
+    section.finish(reader);
+    let whole = || {
+        Some(Sprayer {
+            id: id.as_ref()?.value.clone(),
+            name: shown.as_ref()?.value.clone(),
+            spoken: spoken.or_else(|| shown.clone())?.value,
+            kind: kind?.value,
+            holds: holds?.value,
+            nozzle: nozzle?.value,
+            washer: washer_has_been_read.then(|| washer.map(|w| w.value).unwrap_or_default())?,
+        })
+    };
+    let whole = whole();
+    Part {
+        id,
+        name: shown,
+        whole,
+    }
+}

@@ -1,0 +1,378 @@
+use super::*;
+use crate::bay::setup::{Profile, Voice};
+use crate::trade::chemical::Target;
+use crate::trade::sprayer::Kind;
+use crate::trade::units::{BottleRatio, Strength};
+use proptest::prelude::*;
+
+const GOOD: &str = r#"name = "Yard, bay 1"
+day_chemical = "film"
+operators_may_change_chemical = false
+[screen]
+profile = "10in-1280x800"
+[sound]
+voice = "beeps"
+volume_percent = 70
+[reminder]
+washes = 40
+put_off_washes = 5
+put_off_times = 2
+[[sprayer]]
+id = "lance-1"
+name = "Lance 1"
+kind = "foam lance"
+holds = "975 ml"
+nozzle = "1.25 mm"
+washer = "Washer A"
+[[sprayer]]
+id = "pump"
+name = "Pump sprayer"
+spoken = "left sprayer"
+kind = "direct sprayer"
+holds = "1 UK gal"
+nozzle = "flat"
+[[chemical]]
+id = "film"
+name = "Film off"
+on_vehicle = "4 %"
+band = ["3 %", "5 %"]
+cautions = ["Gloves"]
+[[chemical]]
+id = "soap"
+name = "Soap"
+bottle_ratio = "1 + 10"
+product_strength = "50 %"
+cautions = ["Gloves", "Slippery"]
+spray_per_vehicle = "4 l"
+cost_per_litre = 3
+[[measure]]
+id = "jug"
+name = "Jug"
+size = "1 l"
+graduation = "10 ml"
+[[measure]]
+id = "syringe"
+name = "Syringe"
+size = "60 ml"
+graduation = "1 ml"
+"#;
+
+fn lines(text: &str) -> Vec<String> {
+    text.lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn a_good_file_is_read_as_it_stands() {
+    let setup = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    assert_eq!(setup.name, "Yard, bay 1");
+    assert!(!setup.demo && !setup.operators_may_change_chemical);
+    assert_eq!(
+        setup.panel,
+        crate::bay::setup::Panel::usual(Profile::Ten1280)
+    );
+    assert_eq!((setup.voice, setup.volume_percent), (Voice::Beeps, 70));
+    assert_eq!(setup.limits.overdue_washes, 50, "a quarter more");
+    assert_eq!(setup.limits.days, None);
+    assert_eq!(setup.currency, "");
+    let [lance, pump] = &setup.sprayers[..] else {
+        panic!("two sprayers");
+    };
+    assert_eq!(
+        (lance.spoken.as_str(), lance.kind),
+        ("Lance 1", Kind::FoamLance)
+    );
+    assert_eq!(lance.holds, Volume::ml(975.0));
+    assert_eq!(
+        pump.holds,
+        Volume::ml(4546.09),
+        "Weights and Measures Act 1985"
+    );
+    assert_eq!(
+        (pump.spoken.as_str(), pump.washer.as_str()),
+        ("left sprayer", "")
+    );
+    let [film, soap] = &setup.chemicals[..] else {
+        panic!("two chemicals");
+    };
+    assert_eq!(
+        film.target,
+        Target::OnVehicle(Strength::parse("4 %").unwrap())
+    );
+    assert_eq!(
+        film.band.expect("band").most,
+        Strength::parse("5 %").unwrap()
+    );
+    assert_eq!(film.product_strength, Strength::NEAT);
+    assert_eq!(
+        soap.target,
+        Target::Bottle(BottleRatio::parse("1 + 10").unwrap())
+    );
+    assert_eq!(soap.product_strength, Strength::parse("50 %").unwrap());
+    assert_eq!((soap.band, soap.cost_per_litre), (None, Some(3.0)));
+    assert_eq!(soap.cautions, ["Gloves", "Slippery"]);
+    let ids: Vec<&str> = setup.measures.iter().map(|m| m.id.as_str()).collect();
+    assert_eq!(ids, ["syringe", "jug"], "smallest graduation first");
+}
+
+/// One slip of the pen: in which line (from 1) it replaces what, by what, and what must be said.
+struct Slip {
+    line: usize,
+    with: &'static str,
+    /// The line that the fault must name: the slip's own, or the heading where a key is missing.
+    told_at: usize,
+    key: &'static str,
+    says: &'static str,
+}
+
+const fn slip(
+    line: usize,
+    with: &'static str,
+    told_at: usize,
+    key: &'static str,
+    says: &'static str,
+) -> Slip {
+    Slip {
+        line,
+        with,
+        told_at,
+        key,
+        says,
+    }
+}
+
+/// Slips of which each is one mistake, wherever the others are made too.
+#[rustfmt::skip]
+const SLIPS: &[Slip] = &[
+    slip(1, "name = \"\"", 1, "name", "empty"),
+    slip(1, "name = 7", 1, "name", "not a text in quotes"),
+    slip(1, "", 1, "name", "missing"),
+    slip(2, "day_chemical = \"acid\"", 2, "day_chemical", "no [[chemical]] has the id \"acid\""),
+    slip(3, "operators_may_change_chemical = \"yes\"", 3, "operators_may_change_chemical", "true or false"),
+    slip(3, "operators_may_change_chemcial = true\noperators_may_change_chemical = true", 3, "operators_may_change_chemcial", "did you mean operators_may_change_chemical?"),
+    slip(5, "profile = \"7in\"", 5, "screen.profile", "\"7in-1024x600\""),
+    slip(5, "diagonal_inches = 7.0", 4, "screen.profile", "missing"),
+    slip(5, "profile = \"7in-800x480\"\ndiagonal_inches = 70", 6, "screen.diagonal_inches", "5 to 24"),
+    slip(7, "voice = \"loud\"", 7, "sound.voice", "\"beeps\""),
+    slip(8, "volume_percent = 101", 8, "sound.volume_percent", "0 to 100"),
+    slip(8, "volume_percent = -1", 8, "sound.volume_percent", "0 to 100"),
+    slip(8, "volume_percent = 7.5", 8, "sound.volume_percent", "not a whole number"),
+    slip(10, "washes = 40\noverdue_washes = 40", 11, "reminder.overdue_washes", "more than 40"),
+    slip(10, "washes = 0", 10, "reminder.washes", "out of range"),
+    slip(11, "", 9, "reminder.put_off_washes", "missing"),
+    slip(12, "put_off_times = true", 12, "reminder.put_off_times", "not a whole number"),
+    slip(12, "put_off_times = 2\ndays = 0", 13, "reminder.days", "1 to 3650"),
+    slip(14, "id = \"lance 1\"", 14, "sprayer[1].id", "letters, digits"),
+    slip(15, "name = \"Lance\\n1\"", 15, "sprayer[1].name", "line break"),
+    slip(16, "kind = \"foam gun\"", 16, "sprayer[1].kind", "\"drum injector\""),
+    slip(16, "", 13, "sprayer[1].kind", "missing"),
+    slip(17, "holds = 975", 17, "sprayer[1].holds", "\"975 ml\""),
+    slip(17, "holds = \"32 fl oz\"", 17, "sprayer[1].holds", "US fl oz"),
+    slip(17, "holds = \"975 l\\u0000\"", 17, "sprayer[1].holds", "volume"),
+    slip(17, "holds = \"9750 l\"", 17, "sprayer[1].holds", "cannot be"),
+    slip(18, "nozle = \"1.25 mm\"\nnozzle = \"1.25 mm\"", 18, "sprayer[1].nozle", "did you mean nozzle?"),
+    slip(19, "", 13, "sprayer[1].washer", "missing"),
+    slip(21, "id = \"lance-1\"", 21, "sprayer[2].id", "line 14 already"),
+    slip(22, "name = \"lance 1 \"", 22, "sprayer[2].name", "line 15 already"),
+    slip(26, "nozzle = \"flat\"\nwasher = \"Washer A\"", 27, "sprayer[2].washer", "not fed by a washer"),
+    slip(34, "id = \"film\"", 34, "chemical[2].id", "line 28 already"),
+    slip(30, "on_vehicle = \"1:10\"", 30, "chemical[1].on_vehicle", "two ways"),
+    slip(30, "on_vehicle = \"4\"", 30, "chemical[1].on_vehicle", "% sign"),
+    slip(30, "on_vehicle = \"6 %\"", 31, "chemical[1].band", "6 % is wanted"),
+    slip(30, "", 27, "chemical[1].on_vehicle", "missing"),
+    slip(30, "on_vehicle = \"4 %\"\nbottle_ratio = \"1 + 10\"", 31, "chemical[1].bottle_ratio", "both"),
+    slip(30, "on_vehicle = \"4 %\"\nproduct_strength = \"3 %\"", 30, "chemical[1].on_vehicle", "stronger than the product"),
+    slip(31, "band = [\n  \"5 %\",\n  \"3 %\",\n]", 32, "chemical[1].band", "not weaker"),
+    slip(31, "band = [\"3 %\",\n  \"5\"]", 32, "chemical[1].band", "% sign"),
+    slip(31, "band = [\"3 %\"]", 31, "chemical[1].band", "1 ends"),
+    slip(31, "band = \"3 % to 5 %\"", 31, "chemical[1].band", "square brackets"),
+    slip(32, "cautions = []", 32, "chemical[1].cautions", "no caution"),
+    slip(32, "cautions = [\"Gloves\", 4]", 32, "chemical[1].cautions", "not a text"),
+    slip(32, "", 27, "chemical[1].cautions", "missing"),
+    slip(36, "bottle_ratio = \"1:10\"", 36, "chemical[2].bottle_ratio", "\"1 + 10\""),
+    slip(36, "bottle_ratio = \"10\"", 36, "chemical[2].bottle_ratio", "not a bottle ratio"),
+    slip(37, "product_strength = \"0 %\"", 37, "chemical[2].product_strength", "above 0 %"),
+    slip(39, "spray_per_vehicle = \"4\"", 39, "chemical[2].spray_per_vehicle", "no unit"),
+    slip(40, "cost_per_litre = \"3 EUR\"", 40, "chemical[2].cost_per_litre", "not a number"),
+    slip(40, "cost_per_litre = -3.0", 40, "chemical[2].cost_per_litre", "out of range"),
+    slip(40, "cost_per_litre = nan", 40, "chemical[2].cost_per_litre", "out of range"),
+    slip(40, "colour = \"red\"", 40, "chemical[2].colour", "known here are"),
+    slip(44, "size = \"1 litter\"", 44, "measure[1].size", "not a unit"),
+    slip(45, "graduation = \"1.2 l\"", 45, "measure[1].graduation", "more than all of 1000 ml"),
+    slip(47, "id = \"jug\"", 47, "measure[2].id", "line 42 already"),
+    slip(50, "graduation = \"0 ml\"", 50, "measure[2].graduation", "not above zero"),
+];
+
+/// Makes the slips (at most one to a line) below `above` lines of comment; gives the text and,
+/// for each slip, the line that must be told.
+fn with_slips(slips: &[&Slip], above: usize) -> (String, Vec<usize>) {
+    let mut text = lines(GOOD);
+    for slip in slips {
+        slip.with.clone_into(&mut text[slip.line - 1]);
+    }
+    let told = slips.iter().map(|slip| {
+        let more: usize = slips
+            .iter()
+            .filter(|other| other.line < slip.line.min(slip.told_at))
+            .map(|other| other.with.matches('\n').count())
+            .sum();
+        // The top of the file stays its first line, whatever stands above the first key.
+        let is_top = slip.says == "missing" && slip.told_at == 1;
+        if is_top {
+            1
+        } else {
+            slip.told_at + more + above
+        }
+    });
+    let told = told.collect();
+    ("# …\n".repeat(above) + &text.join("\n"), told)
+}
+
+#[test]
+fn each_mistake_alone_has_its_line_key_and_remedy() {
+    for one in SLIPS {
+        let (text, told) = with_slips(&[one], 0);
+        let faults = read(&text).expect_err(one.with);
+        let [fault] = &faults[..] else {
+            panic!("{:?}: {faults:#?}", one.with);
+        };
+        assert_eq!(
+            (fault.line, fault.key.as_str()),
+            (told[0], one.key),
+            "{:?}: {fault}",
+            one.with
+        );
+        assert!(
+            fault.to_string().contains(one.says),
+            "{:?}: {fault}",
+            one.with
+        );
+        assert!(!fault.wrong.is_empty() && !fault.right.is_empty());
+    }
+}
+
+/// Some of them make another one vanish (a sprayer's id that is wrong cannot also be double) or
+/// name another's line; of an unknown kind nobody can say whether a washer feeds it.
+fn depends_on_others(slip: &Slip) -> bool {
+    [
+        "already",
+        "no [[chemical]] has",
+        "is wanted",
+        "not weaker",
+        "stronger",
+        "more than all",
+    ]
+    .iter()
+    .any(|says| slip.says.contains(says))
+        || [14, 16, 28].contains(&slip.line)
+}
+
+proptest! {
+    #[test]
+    fn several_mistakes_at_once_are_all_told(
+        picks in prop::collection::vec(any::<prop::sample::Index>(), 2..12),
+        above in 0..4usize,
+    ) {
+        let alone: Vec<&Slip> = SLIPS.iter().filter(|s| !depends_on_others(s)).collect();
+        let mut by_line = std::collections::BTreeMap::new();
+        for pick in picks {
+            let slip = alone[pick.index(alone.len())];
+            by_line.entry(slip.line).or_insert(slip);
+        }
+        let slips: Vec<&Slip> = by_line.into_values().collect();
+        let (text, told) = with_slips(&slips, above);
+        let faults = read(&text).expect_err("mistakes");
+        prop_assert_eq!(faults.len(), slips.len(), "{}\n{:#?}", text, faults);
+        prop_assert!(faults.is_sorted_by_key(|f| f.line));
+        for (slip, line) in slips.iter().zip(told) {
+            prop_assert!(
+                faults.iter().any(|f| f.line == line && f.key == slip.key
+                    && f.to_string().contains(slip.says)),
+                "{} at {line}: {:#?}", slip.key, faults
+            );
+        }
+    }
+
+    #[test]
+    fn nothing_that_is_typed_makes_it_panic(at in 0..GOOD.len(), len in 0..60usize, put in "\\PC{0,12}") {
+        // All ASCII, so that every byte is a place to cut.
+        let end = (at + len).min(GOOD.len());
+        let text = format!("{}{put}{}", &GOOD[..at], &GOOD[end..]);
+        if let Err(faults) = read(&text) {
+            prop_assert!(!faults.is_empty());
+            let last = text.lines().count().max(1) + 1;
+            prop_assert!(faults.iter().all(|f| (1..=last).contains(&f.line)), "{faults:?}");
+        }
+    }
+}
+
+#[test]
+fn whole_sections_may_be_missing_or_of_the_wrong_sort() {
+    let faults = read("").expect_err("empty");
+    let keys: Vec<&str> = faults.iter().map(|f| f.key.as_str()).collect();
+    assert_eq!(
+        keys,
+        [
+            "name",
+            "day_chemical",
+            "operators_may_change_chemical",
+            "screen",
+            "sound",
+            "reminder",
+            "sprayer",
+            "chemical",
+            "measure"
+        ]
+    );
+    let single = GOOD.replacen("[[measure]]", "[measure]", 1);
+    let single = single.split("[[measure]]").next().expect("first part");
+    let faults = read(single).expect_err("single brackets");
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert_eq!((faults[0].line, faults[0].key.as_str()), (41, "measure"));
+    assert!(faults[0].right.contains("[[measure]]"));
+}
+
+#[test]
+fn what_is_not_toml_is_one_fault_at_its_line() {
+    for (line, with) in [
+        (5, "profile = 7in"),
+        (15, "name Lance 1"),
+        (18, "holds = \"9 ml\""),
+    ] {
+        let mut text = lines(GOOD);
+        with.clone_into(&mut text[line - 1]);
+        let faults = read(&text.join("\n")).expect_err(with);
+        assert_eq!(faults.len(), 1, "{faults:?}");
+        assert_eq!(faults[0].line, line, "{faults:?}");
+    }
+}
+
+#[test]
+fn sections_may_be_written_in_a_line() {
+    let inline = GOOD.replace(
+        "[[measure]]\nid = \"jug\"\nname = \"Jug\"\nsize = \"1 l\"\ngraduation = \"10 ml\"\n",
+        "",
+    );
+    let inline = inline.split("[[measure]]").next().expect("first part");
+    let inline = format!(
+        "measure = [{{ id = \"a\", name = \"A\", size = \"1 l\", graduation = \"1 ml\" }},\n \
+         {{ id = \"a\", name = \"B\", size = \"1 l\", graduation = \"2 l\" }}]\n{inline}"
+    );
+    let faults = read(&inline).expect_err("two mistakes");
+    let told: Vec<(usize, &str)> = faults.iter().map(|f| (f.line, f.key.as_str())).collect();
+    assert_eq!(told, [(2, "measure[2].graduation"), (2, "measure[2].id")]);
+}
+
+#[test]
+fn a_bay_without_a_readable_file_is_told_what_to_do() {
+    let dir = tempfile::tempdir().expect("folder");
+    let fault = |dir: &Path| {
+        let faults = read_bay(dir).expect_err("not readable");
+        assert_eq!((faults.len(), faults[0].line), (1, 0));
+        faults[0].to_string()
+    };
+    assert!(fault(dir.path()).contains("fillcall restore"));
+    std::fs::write(setup_path(dir.path()), [b'n', 0xff, 0xfe]).expect("file");
+    assert!(fault(dir.path()).contains("UTF-8"));
+    std::fs::write(setup_path(dir.path()), GOOD).expect("file");
+    assert_eq!(read_bay(dir.path()), read(GOOD));
+}

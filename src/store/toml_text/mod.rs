@@ -1,0 +1,32 @@
+//! Reading TOML that people write by hand, with every mistake at its own line, and writing it.
+
+mod faults;
+mod nearest;
+mod section;
+mod value;
+pub(crate) mod write;
+
+pub(crate) use faults::{Found, Reader};
+pub(crate) use section::Section;
+pub(crate) use value::{MOMENT, wrong_line};
+
+use toml_edit::Document;
+
+/// Parses `text`; a syntax mistake becomes the only fault, at its line.
+pub(crate) fn parse(text: &str, reader: &mut Reader) -> Option<Document<String>> {
+    match Document::parse(text.to_owned()) {
+        Ok(document) => Some(document),
+        Err(error) => {
+            let line = reader.line(error.span().as_ref(), 1);
+            let said: Vec<&str> = error.message().split_whitespace().collect();
+            reader.fault(
+                line,
+                "(file)",
+                format!("this line cannot be read: {}", said.join(" ")),
+                "write key = value with texts in double quotes, each key once, and sections as \
+                 [name] or [[name]]",
+            );
+            None
+        }
+    }
+}

@@ -1,0 +1,381 @@
+//! Power cuts, made with the store's own files: the log cut at every byte of an append, the log
+//! torn at every byte where it is overwritten from its beginning, the database torn at every byte
+//! while the log is carried over into it, and sectors written in any order.
+//!
+//! What was confirmed before must be there each time, and of the happening in hand either all or
+//! nothing.
+
+use crate::model::Model;
+use crate::records::{at, wash};
+use fillcall::bay::records::{CalibrationRecord, Draft, Happening, Past, Records, Step};
+use fillcall::store::records::{SqliteRecords, past_of, summary};
+use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::units::Volume;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// The size of a page and of a frame of the log (with its head), and of the log's own head.
+const PAGE: usize = 4096;
+const FRAME: usize = PAGE + 24;
+const LOG_HEAD: usize = 32;
+/// What a disk writes at once.
+const SECTOR: usize = 512;
+
+/// The two files of the store as they are at one moment.
+#[derive(Clone, PartialEq)]
+struct Files {
+    database: Vec<u8>,
+    log: Vec<u8>,
+}
+
+fn log_of(path: &Path) -> PathBuf {
+    path.with_extension("sqlite-wal")
+}
+
+impl Files {
+    fn of(path: &Path) -> Self {
+        Self {
+            database: std::fs::read(path).expect("database"),
+            log: std::fs::read(log_of(path)).expect("log"),
+        }
+    }
+
+    /// Puts them into a folder as they lie on a disk whose power came back.
+    fn put(&self, dir: &Path) -> PathBuf {
+        let path = dir.join("records.sqlite");
+        let _ = std::fs::remove_file(path.with_extension("sqlite-shm"));
+        std::fs::write(&path, &self.database).expect("database");
+        std::fs::write(log_of(&path), &self.log).expect("log");
+        path
+    }
+}
+
+/// A store with some past, open, and the model of it.
+struct Wall {
+    dir: tempfile::TempDir,
+    records: SqliteRecords,
+    model: Model,
+}
+
+impl Wall {
+    fn at_work() -> Self {
+        let dir = tempfile::tempdir().expect("folder");
+        let records = SqliteRecords::open(&dir.path().join("records.sqlite")).expect("open");
+        let mut wall = Self {
+            dir,
+            records,
+            model: Model::default(),
+        };
+        wall.keep(&calibrated());
+        for _ in 0..5 {
+            wall.keep(&wash("lance-1"));
+        }
+        wall.keep(&drafted());
+        wall
+    }
+
+    fn path(&self) -> PathBuf {
+        self.dir.path().join("records.sqlite")
+    }
+
+    fn keep(&mut self, happening: &Happening) {
+        let noon = at("2026-03-02T12:00:00+01:00");
+        let entry = self.records.keep(noon, happening).expect("kept");
+        self.model.keep(entry, noon, happening);
+    }
+
+    /// Carries the log over into the database, as the store does by itself when it has grown.
+    fn carry_over(&self) {
+        let other = rusqlite::Connection::open(self.path()).expect("opened");
+        let (busy, log, done): (i32, i32, i32) = other
+            .query_row("PRAGMA wal_checkpoint(PASSIVE)", [], |r| {
+                Ok((r.get(0)?, r.get(1)?, r.get(2)?))
+            })
+            .expect("carried over");
+        assert_eq!((busy, log), (0, done), "all of it");
+    }
+}
+
+fn calibrated() -> Happening {
+    Happening::Calibrated(CalibrationRecord {
+        sprayer: "lance-1".into(),
+        nozzle: "1.25 mm".into(),
+        washer: "Washer A".into(),
+        calibration: Calibration {
+            holds: Volume::ml(975.0),
+            run: Run {
+                drawn: Volume::ml(975.0),
+                catch: Volume::litres(17.3),
+                time: Duration::from_millis(104_200),
+            },
+        },
+        taken: at("2026-03-02T11:59:00+01:00"),
+    })
+}
+
+fn drafted() -> Happening {
+    Happening::Drafted(Draft {
+        sprayer: "lance-1".into(),
+        step: Step::Catch,
+        holds: Some(Volume::ml(975.0)),
+        time: Some(Duration::from_millis(104_200)),
+        catch_loads: vec![Volume::litres(1.0); 3],
+    })
+}
+
+/// A small stream of numbers that is the same in each run.
+struct Dice(u64);
+
+impl Dice {
+    fn throw(&mut self) -> u64 {
+        // Knuth, MMIX: good enough to choose sectors with.
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        self.0 >> 33
+    }
+}
+
+/// What is read after the cut, without writing.
+fn after(files: &Files, dir: &Path, what: &str) -> Past {
+    past_of(&files.put(dir)).unwrap_or_else(|fault| panic!("{what}: {fault}"))
+}
+
+/// The bay goes on after the cut: the file is sound, opens, and takes the next wash.
+fn goes_on(files: &Files, dir: &Path, what: &str) {
+    let path = files.put(dir);
+    let mut records = SqliteRecords::open(&path).unwrap_or_else(|f| panic!("{what}: {f}"));
+    let before = records.past().expect("past");
+    records
+        .keep(at("2026-03-02T13:00:00+01:00"), &wash("lance-2"))
+        .expect("kept");
+    let now = records.past().expect("past");
+    let washes = |past: &Past| past.sprayers.get("lance-2").map_or(0, |of| of.washes_since);
+    assert_eq!(washes(&now), washes(&before) + 1, "{what}");
+    drop(records);
+    let other = rusqlite::Connection::open(&path).expect("opened");
+    let sound: String = other
+        .query_row("PRAGMA integrity_check", [], |r| r.get(0))
+        .expect("check");
+    assert_eq!(sound, "ok", "{what}");
+    assert!(
+        other
+            .prepare("PRAGMA foreign_key_check")
+            .expect("check")
+            .query([])
+            .expect("rows")
+            .next()
+            .expect("row")
+            .is_none()
+    );
+}
+
+/// `new` up to `cut`, and what was there before from then on.
+fn torn(old: &[u8], new: &[u8], cut: usize) -> Vec<u8> {
+    let mut bytes = new[..cut].to_vec();
+    bytes.extend_from_slice(old.get(cut..).unwrap_or(&[]));
+    bytes
+}
+
+/// Some sectors new, some as before, in no order. A file that grew may hold zeros where nothing
+/// was written yet.
+fn shuffled(old: &[u8], new: &[u8], dice: &mut Dice) -> Vec<u8> {
+    let mut bytes = new.to_vec();
+    for (n, sector) in bytes.chunks_mut(SECTOR).enumerate() {
+        if dice.throw() % 2 == 0 {
+            for (i, byte) in sector.iter_mut().enumerate() {
+                *byte = old.get(n * SECTOR + i).copied().unwrap_or(0);
+            }
+        }
+    }
+    bytes
+}
+
+#[test]
+fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
+    for happening in [wash("lance-1"), calibrated()] {
+        let mut wall = Wall::at_work();
+        let (old, before) = (Files::of(&wall.path()), wall.model.past());
+        wall.keep(&happening);
+        let (new, then) = (Files::of(&wall.path()), wall.model.past());
+        assert_ne!(before, then);
+        // This is what makes cutting the log the whole of the matter.
+        assert!(
+            old.database == new.database,
+            "a write touches the log alone"
+        );
+        assert!(new.log.len() > old.log.len() && new.log.starts_with(&old.log));
+
+        let scratch = tempfile::tempdir().expect("folder");
+        for cut in old.log.len()..=new.log.len() {
+            let files = Files {
+                log: new.log[..cut].to_vec(),
+                ..new.clone()
+            };
+            let what = format!("cut at byte {cut} of {}", new.log.len());
+            let past = after(&files, scratch.path(), &what);
+            let whole = cut == new.log.len();
+            assert_eq!(
+                past,
+                if whole { then.clone() } else { before.clone() },
+                "{what}"
+            );
+            if cut % 509 == 0 || whole {
+                goes_on(&files, scratch.path(), &what);
+            }
+        }
+        let mut dice = Dice(1);
+        for n in 0..200 {
+            let files = Files {
+                log: shuffled(&old.log, &new.log, &mut dice),
+                ..new.clone()
+            };
+            // What was confirmed was synced: only the append is in no order.
+            let files = Files {
+                log: [&old.log, &files.log[old.log.len()..]].concat(),
+                ..files
+            };
+            let past = after(&files, scratch.path(), "shuffled");
+            assert!(past == before || past == then, "shuffled, throw {n}");
+        }
+    }
+}
+
+#[test]
+fn the_log_begun_anew_may_be_torn_at_any_byte() {
+    let mut wall = Wall::at_work();
+    wall.carry_over();
+    let (old, before) = (Files::of(&wall.path()), wall.model.past());
+    wall.keep(&wash("lance-1"));
+    let (new, then) = (Files::of(&wall.path()), wall.model.past());
+    assert!(
+        old.database == new.database,
+        "a write touches the log alone"
+    );
+    assert_eq!(
+        old.log.len(),
+        new.log.len(),
+        "written over from its beginning"
+    );
+    assert_ne!(old.log[..LOG_HEAD], new.log[..LOG_HEAD]);
+
+    let last = (0..new.log.len())
+        .rfind(|&i| old.log[i] != new.log[i])
+        .expect("changed")
+        + 1;
+    assert_eq!((last - LOG_HEAD).div_ceil(FRAME), 2, "two pages for a wash");
+    let scratch = tempfile::tempdir().expect("folder");
+    for cut in 0..=last {
+        let files = Files {
+            log: torn(&old.log, &new.log, cut),
+            ..new.clone()
+        };
+        let what = format!("torn at byte {cut} of {last}");
+        let past = after(&files, scratch.path(), &what);
+        assert_eq!(
+            past,
+            if cut == last {
+                then.clone()
+            } else {
+                before.clone()
+            },
+            "{what}"
+        );
+        if cut % 509 == 0 || cut == last {
+            goes_on(&files, scratch.path(), &what);
+        }
+    }
+    let mut dice = Dice(2);
+    for n in 0..300 {
+        let files = Files {
+            log: shuffled(&old.log, &new.log, &mut dice),
+            ..new.clone()
+        };
+        let past = after(&files, scratch.path(), "shuffled");
+        assert!(past == before || past == then, "shuffled, throw {n}");
+    }
+}
+
+#[test]
+fn the_database_torn_at_any_byte_of_a_carrying_over_is_repaired_from_the_log() {
+    let mut wall = Wall::at_work();
+    wall.carry_over();
+    for _ in 0..3 {
+        wall.keep(&wash("lance-1"));
+    }
+    wall.keep(&calibrated());
+    let old = Files::of(&wall.path());
+    wall.carry_over();
+    let (new, past) = (Files::of(&wall.path()), wall.model.past());
+    assert!(
+        old.log == new.log,
+        "the log stays until the database is synced"
+    );
+    let scratch = tempfile::tempdir().expect("folder");
+    // Between two bytes that are the same before and after, tearing makes no other file.
+    let differs = |at: usize| old.database.get(at) != new.database.get(at);
+    let cuts: Vec<usize> = (0..=new.database.len())
+        .filter(|&cut| cut == 0 || differs(cut - 1))
+        .collect();
+    assert!(cuts.len() > 200, "{} different places", cuts.len());
+    for (n, cut) in cuts.into_iter().enumerate() {
+        let files = Files {
+            database: torn(&old.database, &new.database, cut),
+            ..new.clone()
+        };
+        let what = format!("torn at byte {cut}");
+        assert_eq!(after(&files, scratch.path(), &what), past, "{what}");
+        if n % 41 == 0 {
+            goes_on(&files, scratch.path(), &what);
+        }
+    }
+    let mut dice = Dice(3);
+    for n in 0..100 {
+        let files = Files {
+            database: shuffled(&old.database, &new.database, &mut dice),
+            ..new.clone()
+        };
+        assert_eq!(after(&files, scratch.path(), "shuffled"), past, "throw {n}");
+        if n % 10 == 0 {
+            goes_on(&files, scratch.path(), "shuffled");
+        }
+    }
+    // And the test would see it: without the log the torn database is not what it should be.
+    let lost = Files {
+        log: Vec::new(),
+        database: old.database,
+    };
+    assert_ne!(after(&lost, scratch.path(), "no log"), past);
+}
+
+#[test]
+fn a_cut_while_the_tables_are_made_leaves_a_bay_that_begins() {
+    let dir = tempfile::tempdir().expect("folder");
+    let path = dir.path().join("records.sqlite");
+    let records = SqliteRecords::open(&path).expect("open");
+    let files = Files::of(&path);
+    drop(records);
+    let scratch = tempfile::tempdir().expect("folder");
+    // Every byte of the heads of log and frames, and some within each page.
+    let cuts = (0..=files.log.len()).filter(|cut| {
+        let in_frame = cut.saturating_sub(LOG_HEAD) % FRAME;
+        *cut <= LOG_HEAD || in_frame <= 24 || in_frame % 509 == 0 || *cut == files.log.len()
+    });
+    for cut in cuts {
+        let cut_off = Files {
+            log: files.log[..cut].to_vec(),
+            ..files.clone()
+        };
+        let what = format!("cut at byte {cut} of {}", files.log.len());
+        assert_eq!(
+            after(&cut_off, scratch.path(), &what),
+            Past::default(),
+            "{what}"
+        );
+        if cut % 7 == 0 {
+            goes_on(&cut_off, scratch.path(), &what);
+        }
+    }
+    assert!(summary(&files.put(scratch.path())).is_ok());
+}

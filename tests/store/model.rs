@@ -1,0 +1,97 @@
+//! The records as a list in memory: slow, plain, and what the store must agree with.
+
+use chrono::{DateTime, FixedOffset};
+use fillcall::bay::records::{Entry, Happening, Past, SprayerPast};
+use std::collections::{BTreeSet, HashSet};
+
+/// Everything that was confirmed, in order.
+#[derive(Debug, Default, Clone)]
+pub struct Model {
+    kept: Vec<(Entry, DateTime<FixedOffset>, Happening)>,
+}
+
+impl Model {
+    pub fn keep(&mut self, entry: Entry, at: DateTime<FixedOffset>, happening: &Happening) {
+        self.kept.push((entry, at, happening.clone()));
+    }
+
+    pub fn washes(&self) -> Vec<Entry> {
+        self.entries(|h| matches!(h, Happening::Wash { .. }))
+    }
+
+    pub fn fills(&self) -> Vec<Entry> {
+        self.entries(|h| matches!(h, Happening::Fill(_)))
+    }
+
+    /// Numbers of happenings of one sort that have not been taken back.
+    fn entries(&self, of: impl Fn(&Happening) -> bool) -> Vec<Entry> {
+        let undone = self.undone();
+        self.kept
+            .iter()
+            .filter(|(entry, _, h)| of(h) && !undone.contains(entry))
+            .map(|(entry, ..)| *entry)
+            .collect()
+    }
+
+    fn undone(&self) -> HashSet<Entry> {
+        let undone = self.kept.iter().filter_map(|(_, _, h)| match h {
+            Happening::WashUndone(entry) | Happening::FillUndone(entry) => Some(*entry),
+            _ => None,
+        });
+        undone.collect()
+    }
+
+    pub fn past(&self) -> Past {
+        let mut past = Past::default();
+        let undone = self.undone();
+        for (entry, at, happening) in &self.kept {
+            let mut dates = vec![*at];
+            match happening {
+                Happening::Wash { sprayer, .. } => {
+                    let of = past.sprayers.entry(sprayer.clone()).or_default();
+                    of.washes_since += u32::from(!undone.contains(entry));
+                }
+                Happening::Calibrated(record) => {
+                    dates.push(record.taken);
+                    past.draft = None;
+                    let new = SprayerPast {
+                        calibration: Some(record.clone()),
+                        ..SprayerPast::default()
+                    };
+                    past.sprayers.insert(record.sprayer.clone(), new);
+                }
+                Happening::Changed { sprayer, what } => {
+                    past.sprayers.entry(sprayer.clone()).or_default().void = Some(*what);
+                }
+                Happening::PutOff { sprayer, put_off } => {
+                    past.sprayers.entry(sprayer.clone()).or_default().put_off = *put_off;
+                }
+                Happening::RunThrownAway(_) => past.draft = None,
+                Happening::Drafted(draft) => past.draft = Some(draft.clone()),
+                Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
+                Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
+                Happening::Fill(_) | Happening::FillUndone(_) | Happening::WashUndone(_) => {}
+            }
+            past.newest = dates.into_iter().chain(past.newest).max();
+        }
+        past.sprayers.retain(|_, of| *of != SprayerPast::default());
+        past
+    }
+
+    /// The sprayers that anything was kept about, and the chemicals.
+    pub fn sprayers(&self) -> BTreeSet<String> {
+        let ids = self.kept.iter().filter_map(|(_, _, h)| match h {
+            Happening::Wash { sprayer, .. }
+            | Happening::Changed { sprayer, .. }
+            | Happening::PutOff { sprayer, .. }
+            | Happening::SprayerChosen(sprayer) => Some(sprayer.clone()),
+            Happening::Fill(fill) => Some(fill.sprayer.clone()),
+            Happening::Calibrated(record) => Some(record.sprayer.clone()),
+            Happening::RunThrownAway(draft) | Happening::Drafted(draft) => {
+                Some(draft.sprayer.clone())
+            }
+            _ => None,
+        });
+        ids.collect()
+    }
+}

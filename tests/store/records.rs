@@ -1,0 +1,402 @@
+//! The records: the same as the model after every reopening, and clear words where they fail.
+
+use crate::model::Model;
+use crate::shifts::{Shift, shift, work};
+use chrono::{DateTime, FixedOffset};
+use fillcall::bay::records::{Happening, Past, Records};
+use fillcall::store::records::{SqliteRecords, Summary, VERSION, past_of, summary};
+use fillcall::trade::units::Volume;
+use proptest::prelude::*;
+use std::path::{Path, PathBuf};
+
+pub fn at(text: &str) -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339(text).expect("a date")
+}
+
+pub fn wash(sprayer: &str) -> Happening {
+    Happening::Wash {
+        sprayer: sprayer.into(),
+        chemical: "film".into(),
+    }
+}
+
+fn bay() -> (tempfile::TempDir, PathBuf) {
+    let dir = tempfile::tempdir().expect("folder");
+    let path = dir.path().join("records.sqlite");
+    (dir, path)
+}
+
+fn open(path: &Path) -> SqliteRecords {
+    SqliteRecords::open(path).unwrap_or_else(|fault| panic!("{fault}"))
+}
+
+fn refused(path: &Path) -> String {
+    SqliteRecords::open(path).expect_err("refused").message
+}
+
+/// A database beside the store's back.
+fn meddle(path: &Path, sql: &str) {
+    let connection = rusqlite::Connection::open(path).expect("opened");
+    connection.execute_batch(sql).expect(sql);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn after_reopening_the_past_is_that_of_the_model(shifts in prop::collection::vec(shift(25), 1..4)) {
+        let (_dir, path) = bay();
+        let mut model = Model::default();
+        for shift in &shifts {
+            let shift: &Shift = shift;
+            let mut records = open(&path);
+            prop_assert_eq!(records.past().expect("past"), model.past());
+            for (at, deed) in shift {
+                work(&mut records, &mut model, *at, deed);
+            }
+            prop_assert_eq!(records.past().expect("past"), model.past());
+            // Beside the running wall, as the wall card reads it.
+            prop_assert_eq!(past_of(&path).expect("past"), model.past());
+        }
+        let counted = summary(&path).expect("summary");
+        prop_assert_eq!(counted.washes as usize, model.washes().len());
+        prop_assert_eq!(counted.fills as usize, model.fills().len());
+    }
+}
+
+#[test]
+fn washes_are_counted_by_order_whatever_the_clock_says() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_1.sql"));
+    let mut records = open(&path);
+    let before = records.past().expect("past").sprayers["lance-1"].washes_since;
+    // The clock fell back to 1970 in a power cut.
+    for _ in 0..3 {
+        records
+            .keep(at("1970-01-01T00:00:07Z"), &wash("lance-1"))
+            .expect("kept");
+    }
+    let past = records.past().expect("past");
+    assert_eq!(past.sprayers["lance-1"].washes_since, before + 3);
+    assert_eq!(past.newest, Some(at("2026-03-03T07:30:00+01:00")));
+}
+
+#[test]
+fn only_what_is_there_can_be_taken_back_and_only_once() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-03-02T12:00:00Z");
+    let first = records.keep(noon, &wash("lance-1")).expect("kept");
+    records
+        .keep(noon, &Happening::WashUndone(first))
+        .expect("taken back");
+    let before = records.past().expect("past");
+    for undo in [
+        Happening::WashUndone(first),
+        Happening::WashUndone(first + 77),
+        Happening::FillUndone(first),
+    ] {
+        let fault = records
+            .keep(noon + chrono::TimeDelta::days(1), &undo)
+            .expect_err("nothing");
+        assert!(fault.message.contains("could be taken back"), "{fault}");
+    }
+    assert_eq!(
+        records.past().expect("past"),
+        before,
+        "nothing of it was kept"
+    );
+    // Taken back is not gone: the row is still there.
+    let rows: u32 = rusqlite::Connection::open(&path)
+        .expect("opened")
+        .query_row(
+            "SELECT count(*) FROM washes WHERE taken_back = 2",
+            [],
+            |r| r.get(0),
+        )
+        .expect("count");
+    assert_eq!(rows, 1);
+    assert_eq!(summary(&path).expect("summary"), Summary::default());
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_and_nothing_of_it_kept() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let draft = |ml: f64| {
+        Happening::Drafted(fillcall::bay::records::Draft {
+            sprayer: "lance-1".into(),
+            step: fillcall::bay::records::Step::Catch,
+            holds: None,
+            time: None,
+            catch_loads: vec![Volume::ml(500.0), Volume::ml(ml)],
+        })
+    };
+    let noon = at("2026-03-02T12:00:00Z");
+    records.keep(noon, &draft(700.0)).expect("kept");
+    let before = records.past().expect("past");
+    for ml in [f64::NAN, f64::INFINITY, -1.0, 1e12] {
+        let fault = records.keep(noon, &draft(ml)).expect_err("no volume");
+        assert!(fault.message.contains("measure again"), "{fault}");
+    }
+    assert_eq!(
+        records.past().expect("past"),
+        before,
+        "the old draft still stands"
+    );
+}
+
+#[test]
+fn records_of_version_one_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_1.sql"));
+    let past = open(&path).past().expect("past");
+    let lance = &past.sprayers["lance-1"];
+    let calibration = lance.calibration.as_ref().expect("calibration");
+    assert_eq!(calibration.nozzle, "1.25 mm");
+    assert_eq!(calibration.calibration.run.catch, Volume::litres(17.3));
+    assert_eq!(calibration.calibration.run.time.as_millis(), 104_200);
+    assert_eq!(calibration.taken, at("2026-03-02T08:15:00+01:00"));
+    assert_eq!(
+        lance.washes_since,
+        7 + 2,
+        "brought along and counted, one taken back"
+    );
+    assert_eq!(lance.void.map(|v| v.word()), Some("nozzle"));
+    assert_eq!((lance.put_off.times, lance.put_off.until_washes), (1, 45));
+    assert_eq!(
+        past.sprayers["lance-2"].washes_since,
+        12 + 1,
+        "never calibrated"
+    );
+    assert_eq!(past.last_sprayer.as_deref(), Some("lance-2"));
+    assert_eq!(
+        past.draft.as_ref().expect("draft").catch_loads,
+        [Volume::litres(1.0); 2]
+    );
+    assert_eq!(past.newest, Some(at("2026-03-03T07:30:00+01:00")));
+    assert_eq!(
+        summary(&path).expect("summary"),
+        Summary {
+            washes: 12 + 3,
+            fills: 1,
+            calibrations: 1
+        }
+    );
+}
+
+#[test]
+fn the_tables_made_now_are_those_that_were_frozen() {
+    // Whoever edits a released step of the ladder instead of adding one fails here.
+    let schema = |path: &Path| -> Vec<String> {
+        let connection = rusqlite::Connection::open(path).expect("opened");
+        let mut query = connection
+            .prepare("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name")
+            .expect("query");
+        let rows = query
+            .query_map([], |row| row.get::<_, String>(0))
+            .expect("rows");
+        rows.map(|sql| {
+            let sql = sql.expect("sql");
+            let code = sql.lines().map(|l| l.split("--").next().unwrap_or(""));
+            code.flat_map(str::split_whitespace)
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .collect()
+    };
+    let (_a, frozen) = bay();
+    meddle(&frozen, include_str!("frozen_1.sql"));
+    let (_b, new) = bay();
+    drop(open(&new));
+    drop(open(&frozen));
+    assert_eq!(schema(&new), schema(&frozen));
+    assert_eq!(
+        VERSION, 1,
+        "freeze the new version beside the old ones, and test it too"
+    );
+}
+
+#[test]
+fn records_of_a_newer_version_are_refused_and_not_touched() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    records
+        .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+        .expect("kept");
+    drop(records);
+    meddle(
+        &path,
+        "PRAGMA user_version = 99; CREATE TABLE new_things (x)",
+    );
+    let bytes = std::fs::read(&path).expect("file");
+    assert!(
+        refused(&path).contains("newer fillcall (version 99"),
+        "{}",
+        refused(&path)
+    );
+    assert!(
+        past_of(&path)
+            .expect_err("refused")
+            .message
+            .contains("newer")
+    );
+    assert!(
+        summary(&path)
+            .expect_err("refused")
+            .message
+            .contains("newer")
+    );
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
+}
+
+#[test]
+fn a_file_of_something_else_is_refused_and_not_touched() {
+    let (_dir, path) = bay();
+    meddle(&path, "CREATE TABLE songs (title TEXT)");
+    let bytes = std::fs::read(&path).expect("file");
+    assert!(refused(&path).contains("not fillcall's records"));
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
+    std::fs::write(&path, "Lance 1: 17.3 litres\n".repeat(400)).expect("file");
+    assert!(
+        refused(&path).contains("fillcall restore"),
+        "{}",
+        refused(&path)
+    );
+    assert!(
+        std::fs::read_to_string(&path)
+            .expect("file")
+            .starts_with("Lance 1")
+    );
+}
+
+#[test]
+fn an_empty_file_and_no_file_are_a_bay_that_has_not_begun() {
+    let (dir, path) = bay();
+    assert_eq!(past_of(&path).expect("past"), Past::default());
+    assert_eq!(summary(&path).expect("summary"), Summary::default());
+    assert_eq!(
+        std::fs::read_dir(dir.path()).expect("folder").count(),
+        0,
+        "nothing was made"
+    );
+    std::fs::write(&path, "").expect("empty file");
+    assert_eq!(past_of(&path).expect("past"), Past::default());
+    assert_eq!(open(&path).past().expect("past"), Past::default());
+}
+
+#[test]
+fn damage_anywhere_is_a_fault_with_a_remedy_and_never_a_panic() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    for n in 0..200 {
+        let noon = at("2026-03-02T12:00:00Z") + chrono::TimeDelta::minutes(n);
+        records.keep(noon, &wash("lance-1")).expect("kept");
+    }
+    drop(records);
+    let sound = std::fs::read(&path).expect("file");
+    assert!(summary(&path).is_ok());
+    let mut faults = 0;
+    for page in 0..sound.len() / 4096 {
+        let mut damaged = sound.clone();
+        damaged[page * 4096..][..512].fill(0x5a);
+        std::fs::write(&path, &damaged).expect("file");
+        for fault in [
+            summary(&path).err(),
+            SqliteRecords::open(&path)
+                .and_then(|mut r| {
+                    r.past()?;
+                    r.keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+                })
+                .err(),
+        ]
+        .into_iter()
+        .flatten()
+        {
+            assert!(
+                fault.message.contains("fillcall restore"),
+                "page {page}: {fault}"
+            );
+            faults += 1;
+        }
+    }
+    assert!(
+        faults >= sound.len() / 4096,
+        "each page is looked at by the summary at least"
+    );
+}
+
+#[test]
+fn a_second_program_that_holds_the_file_gets_a_clear_message() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let other = rusqlite::Connection::open(&path).expect("opened");
+    other.execute_batch("BEGIN IMMEDIATE").expect("held");
+    let begun = std::time::Instant::now();
+    let fault = records
+        .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+        .expect_err("held");
+    assert!(fault.message.contains("another program"), "{fault}");
+    assert!(begun.elapsed().as_secs() < 5, "it does not wait for ever");
+    other.execute_batch("ROLLBACK").expect("let go");
+    records
+        .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+        .expect("free again");
+    // Two walls on one file both count.
+    let mut second = open(&path);
+    second
+        .keep(at("2026-03-02T12:00:01Z"), &wash("lance-1"))
+        .expect("kept");
+    assert_eq!(
+        records.past().expect("past").sprayers["lance-1"].washes_since,
+        2
+    );
+}
+
+#[test]
+fn a_file_taken_away_while_the_wall_runs_is_noticed() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    records
+        .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+        .expect("kept");
+    let aside = path.with_extension("aside");
+    std::fs::rename(&path, &aside).expect("moved");
+    let keep = |r: &mut SqliteRecords| r.keep(at("2026-03-02T12:00:01Z"), &wash("lance-1"));
+    assert!(
+        keep(&mut records)
+            .expect_err("gone")
+            .message
+            .contains("taken away")
+    );
+    std::fs::copy(&aside, &path).expect("another file");
+    assert!(
+        keep(&mut records)
+            .expect_err("another")
+            .message
+            .contains("replaced")
+    );
+    std::fs::rename(&aside, &path).expect("back");
+    keep(&mut records).expect("it is the same file again");
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_told() {
+    let fault = refused(Path::new("/nowhere/at/all/records.sqlite"));
+    assert!(fault.contains("folder is there"), "{fault}");
+}
+
+#[test]
+fn the_set_up_is_noted_when_it_changed() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-03-02T12:00:00Z");
+    assert!(records.note_setup(noon, "name = \"A\"").expect("noted"));
+    assert!(!records.note_setup(noon, "name = \"A\"").expect("the same"));
+    drop(records);
+    let mut records = open(&path);
+    assert!(!records.note_setup(noon, "name = \"A\"").expect("the same"));
+    assert!(records.note_setup(noon, "name = \"B\"").expect("noted"));
+    assert!(records.note_setup(noon, "name = \"A\"").expect("noted"));
+    assert_eq!(records.past().expect("past").newest, Some(noon));
+}

@@ -1,0 +1,163 @@
+//! Random shifts: sequences of happenings, kept in the store and in the model alike.
+
+use crate::model::Model;
+use chrono::{DateTime, FixedOffset, TimeZone};
+use fillcall::bay::records::{CalibrationRecord, Draft, Fill, Happening, Records, Step};
+use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::reminder::{PutOff, VoidCause};
+use fillcall::trade::units::{Strength, Volume};
+use proptest::prelude::*;
+use std::time::Duration;
+
+/// One thing that somebody does.
+#[derive(Debug, Clone)]
+pub enum Deed {
+    Do(Happening),
+    /// Takes back one of the washes not taken back, if there is any.
+    UndoWash(prop::sample::Index),
+    UndoFill(prop::sample::Index),
+}
+
+pub type Shift = Vec<(DateTime<FixedOffset>, Deed)>;
+
+pub const SPRAYERS: [&str; 3] = ["lance-1", "lance-2", "drum"];
+pub const CHEMICALS: [&str; 2] = ["film", "soap"];
+
+/// Any date that a kiosk's clock may show: offsets, fractions of a second, years off.
+pub fn date() -> impl Strategy<Value = DateTime<FixedOffset>> {
+    let seconds = prop_oneof![
+        8 => 1_770_000_000..1_780_000_000i64,
+        1 => 0..4_000_000_000i64,
+    ];
+    let offset = prop::sample::select(vec![0, 3600, 7200, -12_600]);
+    let nanos = prop_oneof![Just(0u32), 0..1_000_000_000u32];
+    (seconds, offset, nanos).prop_map(|(s, offset, nanos)| {
+        let offset = FixedOffset::east_opt(offset).expect("within a day");
+        offset.timestamp_opt(s, nanos).single().expect("a date")
+    })
+}
+
+fn sprayer() -> impl Strategy<Value = String> {
+    prop::sample::select(SPRAYERS.to_vec()).prop_map(str::to_owned)
+}
+
+fn chemical() -> impl Strategy<Value = String> {
+    prop::sample::select(CHEMICALS.to_vec()).prop_map(str::to_owned)
+}
+
+fn volume() -> impl Strategy<Value = Volume> {
+    prop_oneof![(1..30_000u32).prop_map(f64::from), 0.1..30_000.0f64].prop_map(Volume::ml)
+}
+
+fn time() -> impl Strategy<Value = Duration> {
+    (1..2_000_000_000_000u64).prop_map(Duration::from_nanos)
+}
+
+/// Names as people type them, quotes and all.
+fn typed() -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just("1.25 mm".to_owned()),
+        "[a-zA-Z0-9'\"\\\\ äß#=]{1,12}".prop_filter("not empty", |s| !s.trim().is_empty()),
+    ]
+}
+
+fn draft() -> impl Strategy<Value = Draft> {
+    (
+        sprayer(),
+        prop::sample::select(Step::ALL.to_vec()),
+        prop::option::of(volume()),
+        prop::option::of(time()),
+        prop::collection::vec(volume(), 0..4),
+    )
+        .prop_map(|(sprayer, step, holds, time, catch_loads)| Draft {
+            sprayer,
+            step,
+            holds,
+            time,
+            catch_loads,
+        })
+}
+
+fn calibration() -> impl Strategy<Value = CalibrationRecord> {
+    let catch_per_drawn = 1.05..100.0f64;
+    let readings = (volume(), volume(), catch_per_drawn, time());
+    (sprayer(), typed(), typed(), readings, date()).prop_map(
+        |(sprayer, nozzle, washer, (holds, drawn, factor, time), taken)| CalibrationRecord {
+            sprayer,
+            nozzle,
+            washer,
+            calibration: Calibration {
+                holds,
+                run: Run {
+                    drawn,
+                    catch: drawn * factor,
+                    time,
+                },
+            },
+            taken,
+        },
+    )
+}
+
+fn fill() -> impl Strategy<Value = Fill> {
+    let standing = prop::sample::select(vec!["none", "good", "due", "overdue", "void"]);
+    let volumes = (volume(), volume(), volume());
+    (sprayer(), chemical(), volumes, 0.001..1.0f64, standing).prop_map(
+        |(sprayer, chemical, (fill, poured, water), strength, standing)| Fill {
+            sprayer,
+            chemical,
+            fill,
+            poured,
+            water,
+            strength: Strength::fraction(strength).expect("a strength"),
+            standing: standing.into(),
+        },
+    )
+}
+
+fn deed() -> impl Strategy<Value = Deed> {
+    let cause = || prop::sample::select(VoidCause::ALL.to_vec());
+    let wash = (sprayer(), chemical())
+        .prop_map(|(sprayer, chemical)| Deed::Do(Happening::Wash { sprayer, chemical }));
+    let put_off = (sprayer(), 0..5u32, 0..100u32).prop_map(|(sprayer, times, until_washes)| {
+        let put_off = PutOff {
+            times,
+            until_washes,
+        };
+        Deed::Do(Happening::PutOff { sprayer, put_off })
+    });
+    prop_oneof![
+        10 => wash,
+        2 => any::<prop::sample::Index>().prop_map(Deed::UndoWash),
+        3 => fill().prop_map(|f| Deed::Do(Happening::Fill(f))),
+        1 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
+        2 => calibration().prop_map(|c| Deed::Do(Happening::Calibrated(c))),
+        1 => draft().prop_map(|d| Deed::Do(Happening::RunThrownAway(d))),
+        2 => (sprayer(), cause())
+            .prop_map(|(sprayer, what)| Deed::Do(Happening::Changed { sprayer, what })),
+        2 => put_off,
+        1 => sprayer().prop_map(|s| Deed::Do(Happening::SprayerChosen(s))),
+        1 => chemical().prop_map(|c| Deed::Do(Happening::ChemicalChosen(c))),
+        3 => draft().prop_map(|d| Deed::Do(Happening::Drafted(d))),
+    ]
+}
+
+pub fn shift(most: usize) -> impl Strategy<Value = Shift> {
+    prop::collection::vec((date(), deed()), 0..most)
+}
+
+/// Does one deed in both; nothing where there is nothing to take back.
+pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffset>, deed: &Deed) {
+    let pick = |index: &prop::sample::Index, from: Vec<i64>| {
+        (!from.is_empty()).then(|| from[index.index(from.len())])
+    };
+    let happening = match deed {
+        Deed::Do(happening) => Some(happening.clone()),
+        Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
+        Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
+    };
+    if let Some(happening) = happening {
+        let entry = records.keep(at, &happening).expect("kept");
+        model.keep(entry, at, &happening);
+    }
+}
