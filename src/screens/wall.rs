@@ -114,6 +114,10 @@ impl WallScreen {
             .as_ref()
             .map(|runner| look(runner.bay()))
     }
+    /// Takes the whole screen instead of a window.
+    pub fn fill_the_screen(&self) {
+        self.inner.wall.window().set_fullscreen(true);
+    }
     /// Shows the window and runs until it is closed.
     ///
     /// # Errors

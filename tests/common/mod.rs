@@ -17,6 +17,7 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+pub mod display;
 pub mod walk;
 pub mod window;
 

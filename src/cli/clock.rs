@@ -1,6 +1,6 @@
 //! The machine's own clocks.
 
-use crate::bay::ports::Clock;
+use fillcall::bay::ports::Clock;
 use chrono::{DateTime, FixedOffset, Local};
 use std::time::{Duration, Instant};
 

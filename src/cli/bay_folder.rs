@@ -1,0 +1,49 @@
+//! Opening a bay's folder, for the commands that only look.
+
+use super::clock::SystemClock;
+use chrono::{DateTime, FixedOffset};
+use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::ports::Clock;
+use fillcall::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use fillcall::store::records::past_of;
+use fillcall::store::setup_file::read_bay;
+use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use std::path::Path;
+
+/// Records that are only looked at, so that a command never writes beside a running wall.
+struct ReadOnly(Past);
+
+impl Records for ReadOnly {
+    fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
+        Err(RecordsFault { message: "This command only looks at the records.".into() })
+    }
+    fn past(&mut self) -> Result<Past, RecordsFault> {
+        Ok(self.0.clone())
+    }
+}
+
+/// The time now.
+pub fn now() -> Now {
+    let clock = SystemClock::new();
+    Now { monotonic: clock.monotonic(), wall: clock.wall() }
+}
+
+/// The bay in `dir`, as it stands.
+pub fn look_at(dir: &Path) -> Result<Bay, String> {
+    let setup = read_bay(dir).map_err(|faults| mistakes(dir, &faults))?;
+    let past = past_of(&records_path(dir)).map_err(|fault| fault.message)?;
+    Bay::open(setup, Box::new(ReadOnly(past)), now()).map_err(|fault| fault.message)
+}
+
+/// All mistakes of a set-up, a line each.
+pub fn mistakes(dir: &Path, faults: &[SetupFault]) -> String {
+    let count = match faults.len() {
+        1 => "1 mistake".to_owned(),
+        n => format!("{n} mistakes"),
+    };
+    let mut text = format!("{} in {}", count, dir.join(SETUP_FILE).display());
+    for fault in faults {
+        text.push_str(&format!("\n  {fault}"));
+    }
+    text
+}

@@ -1,0 +1,49 @@
+//! `fillcall check`: is the set-up right, and can the records be read?
+
+use super::{Outcome, bay_folder, print};
+use fillcall::bay::setup::Voice;
+use fillcall::store::records::summary;
+use fillcall::store::setup_file::read_bay;
+use fillcall::store::records_path;
+use fillcall::trade::fill_plan::Part;
+use std::path::Path;
+
+/// Names with more letters are cut on the tiles of the smallest panel.
+const LONGEST_NAME: usize = 16;
+
+pub fn run(dir: &Path) -> Outcome {
+    let setup = read_bay(dir).map_err(|faults| bay_folder::mistakes(dir, &faults))?;
+    let records = summary(&records_path(dir)).map_err(|fault| fault.message)?;
+    let bay = bay_folder::look_at(dir)?;
+    let mut text = format!(
+        "{}: {} sprayers, {} chemicals, {} measures. The set-up is right.\n\
+         Records: {} washes, {} fills, {} calibrations.\n",
+        setup.name,
+        setup.sprayers.len(),
+        setup.chemicals.len(),
+        setup.measures.len(),
+        records.washes,
+        records.fills,
+        records.calibrations,
+    );
+    let names = setup.sprayers.iter().map(|s| ("sprayer", &s.id, &s.name));
+    let names = names.chain(setup.chemicals.iter().map(|c| ("chemical", &c.id, &c.name)));
+    for (what, id, name) in names.filter(|(_, _, name)| name.chars().count() > LONGEST_NAME) {
+        text.push_str(&format!(
+            "Note: {what} {id}: the name \"{name}\" is long and will be cut on small panels.\n"
+        ));
+    }
+    if setup.voice == Voice::Speech {
+        for sprayer in &setup.sprayers {
+            let unspoken = bay.announce_fill(sprayer, bay.chemical(), Part::Full).unspoken;
+            if !unspoken.is_empty() {
+                text.push_str(&format!(
+                    "Note: sprayer {}: the voice has no word for {}; it is shown but not spoken.\n",
+                    sprayer.id,
+                    unspoken.join(", ")
+                ));
+            }
+        }
+    }
+    print(&text)
+}

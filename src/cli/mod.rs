@@ -1,0 +1,194 @@
+//! The command line.
+
+mod bay_folder;
+mod card;
+mod check;
+mod clock;
+mod copies;
+mod speak;
+mod tour;
+mod wall;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use fillcall::bay::card::Format;
+use fillcall::bay::setup::Profile;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// How much chemical to measure into which sprayer: a wall screen for a vehicle wash bay.
+///
+/// Without a command it opens the wall screen of a bay. A BAY is a folder with a set-up file,
+/// bay.toml, written by hand; what happens in the bay is kept beside it in records.sqlite.
+#[derive(Parser)]
+#[command(name = "fillcall", version, args_conflicts_with_subcommands = true)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    wall: WallArgs,
+}
+
+/// The wall screen.
+#[derive(Args)]
+struct WallArgs {
+    /// The bay's folder
+    #[arg(long, value_name = "BAY", default_value = "/var/lib/fillcall/bay")]
+    bay: PathBuf,
+    /// Open in a window instead of filling the screen
+    #[arg(long)]
+    windowed: bool,
+    /// Lay out for this panel instead of the one in the set-up
+    #[arg(long, value_enum)]
+    profile: Option<ProfileArg>,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ProfileArg {
+    /// 7.0 inch, 800 x 480
+    #[value(name = "7in-800x480")]
+    Seven800,
+    /// 7.0 inch, 1024 x 600
+    #[value(name = "7in-1024x600")]
+    Seven1024,
+    /// 10.1 inch, 1280 x 800
+    #[value(name = "10in-1280x800")]
+    Ten1280,
+}
+
+impl From<ProfileArg> for Profile {
+    fn from(arg: ProfileArg) -> Self {
+        match arg {
+            ProfileArg::Seven800 => Self::Seven800,
+            ProfileArg::Seven1024 => Self::Seven1024,
+            ProfileArg::Ten1280 => Self::Ten1280,
+        }
+    }
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum FormatArg {
+    /// For a terminal or a plain printer
+    Text,
+    /// For a spreadsheet
+    Csv,
+    /// For a browser, to be printed
+    Html,
+}
+
+impl From<FormatArg> for Format {
+    fn from(arg: FormatArg) -> Self {
+        match arg {
+            FormatArg::Text => Self::Text,
+            FormatArg::Csv => Self::Csv,
+            FormatArg::Html => Self::Html,
+        }
+    }
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Check a bay's set-up and records; tells every mistake, with its line
+    Check {
+        /// The bay's folder
+        bay: PathBuf,
+    },
+    /// Print the wall card: every sprayer with every chemical, for the day the screen is dead
+    Card {
+        /// The bay's folder
+        bay: PathBuf,
+        /// How to write it
+        #[arg(long, value_enum, default_value = "text")]
+        format: FormatArg,
+    },
+    /// Write all of a bay, set-up and records, to one file
+    Backup {
+        /// The bay's folder
+        bay: PathBuf,
+        /// The file to write
+        file: PathBuf,
+    },
+    /// Bring a bay back from a backup file; refused whole if anything in it is wrong
+    Restore {
+        /// The bay's folder: empty, or not there yet
+        bay: PathBuf,
+        /// The backup file
+        file: PathBuf,
+        /// Replace the bay that is in the folder; it is kept aside
+        #[arg(long)]
+        replace: bool,
+    },
+    /// Write what the screen would say for a fill to a WAV file
+    Speak {
+        /// The bay's folder
+        bay: PathBuf,
+        /// The sprayer's id
+        #[arg(long, value_name = "ID")]
+        sprayer: String,
+        /// The chemical's id; the day's where left out
+        #[arg(long, value_name = "ID")]
+        chemical: Option<String>,
+        /// The file to write
+        #[arg(long, value_name = "FILE.wav")]
+        out: PathBuf,
+    },
+    /// Drive the real screens through the work on the demonstration bay, without a display;
+    /// writes pictures, sounds and tour.md
+    Tour {
+        /// The folder to write to
+        dir: PathBuf,
+    },
+}
+
+/// What a command ends with: nothing more to say, or what went wrong.
+type Outcome = Result<(), String>;
+
+/// Runs the command of the command line.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let outcome = match cli.command {
+        None => {
+            wall::run(&cli.wall.bay, cli.wall.windowed, cli.wall.profile.map(Profile::from))
+        }
+        Some(Command::Check { bay }) => check::run(&bay),
+        Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
+        Some(Command::Backup { bay, file }) => copies::backup(&bay, &file),
+        Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),
+        Some(Command::Speak { bay, sprayer, chemical, out }) => {
+            speak::run(&bay, &sprayer, chemical.as_deref(), &out)
+        }
+        Some(Command::Tour { dir }) => tour::run(&dir),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("fillcall: {message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Prints to standard output; a reader that went away (`| head`) is no fault.
+fn print(text: &str) -> Outcome {
+    use std::io::{ErrorKind, Write};
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            Err(format!("cannot print: {error}"))
+        }
+        _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_well_formed() {
+        Cli::command().debug_assert();
+        for profile in Profile::ALL {
+            let value = ProfileArg::from_str(profile.name(), false).expect("the same names");
+            assert_eq!(Profile::from(value), profile);
+        }
+    }
+}

@@ -1,0 +1,32 @@
+//! `fillcall speak`: what the screen would say, to a WAV file.
+
+use super::{Outcome, bay_folder, print};
+use fillcall::bay::setup::Voice;
+use fillcall::sound::wav;
+use fillcall::trade::fill_plan::Part;
+use std::path::Path;
+
+pub fn run(dir: &Path, sprayer: &str, chemical: Option<&str>, out: &Path) -> Outcome {
+    let bay = bay_folder::look_at(dir)?;
+    let setup = bay.setup();
+    let ids = |ids: Vec<&str>| ids.join(", ");
+    let found = setup.sprayer(sprayer).ok_or_else(|| {
+        let known = ids(setup.sprayers.iter().map(|s| s.id.as_str()).collect());
+        format!("this bay has no sprayer \"{sprayer}\"; it has {known}")
+    })?;
+    let chemical = match chemical {
+        None => bay.chemical(),
+        Some(id) => setup.chemical(id).ok_or_else(|| {
+            let known = ids(setup.chemicals.iter().map(|c| c.id.as_str()).collect());
+            format!("this bay has no chemical \"{id}\"; it has {known}")
+        })?,
+    };
+    let said = bay.announce_fill(found, chemical, Part::Full);
+    // A bay that is silent on the wall can still be listened to here.
+    let voice = match setup.voice {
+        Voice::Off => Voice::Speech,
+        voice => voice,
+    };
+    wav::write(&said, voice, out).map_err(|fault| fault.to_string())?;
+    print(&format!("{}\n", said.text))
+}

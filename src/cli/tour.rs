@@ -1,0 +1,410 @@
+//! `fillcall tour`: drives the real screens through the main job on the demonstration bay,
+//! off-screen, at every panel size.
+
+use super::Outcome;
+use chrono::{DateTime, FixedOffset, TimeDelta};
+use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
+use fillcall::bay::records::Records;
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::{Panel, Profile};
+use fillcall::screens::offscreen::Offscreen;
+use fillcall::screens::wall::Faults;
+use fillcall::sound::{Played, Recorder, wav};
+use fillcall::store::records::SqliteRecords;
+use fillcall::store::setup_file::read_bay;
+use fillcall::store::{backup, records_path};
+use fillcall::trade::announcement::Announcement;
+use std::cell::{Cell, RefCell};
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::time::Duration;
+
+/// The demonstration bay with an invented history, as a backup file.
+const DEMO: &str = include_str!("../../kiosk-setup/demo-bay/history.toml");
+/// Simulated time goes in steps that the screen's timers can follow.
+const STEP: Duration = Duration::from_millis(50);
+
+/// What is done at the wall.
+enum Do {
+    /// Press the button of that name.
+    Press(&'static str),
+    /// Hold it until it acts.
+    Hold(&'static str),
+    /// Type on the number pad.
+    Type(&'static str),
+    /// Let time go by.
+    Wait(Duration),
+}
+use Do::{Hold, Press, Type, Wait};
+
+/// What is done, and what is to be seen then.
+struct Stop {
+    name: &'static str,
+    does: &'static [Do],
+    caption: &'static str,
+}
+
+const STOPS: &[Stop] = &[
+    Stop {
+        name: "fill",
+        does: &[],
+        caption: "Home. How much to measure into the sprayer used last, in the measure named above \
+            the figure; the water; the strength that this puts on the vehicle; the container to \
+            scale; how many washes ago the sprayer was calibrated.",
+    },
+    Stop {
+        name: "say-it",
+        does: &[Press("Say it")],
+        caption: "One tap says it. The words are the same as the figures.",
+    },
+    Stop {
+        name: "filled",
+        does: &[Press("Filled")],
+        caption: "Filled: the fill is in the records. For ten seconds it can be taken back.",
+    },
+    Stop {
+        name: "wash-done",
+        does: &[Press("Close"), Press("Wash done")],
+        caption: "A vehicle is done: the wash is on disk before it shows as counted.",
+    },
+    Stop {
+        name: "undone",
+        does: &[Press("Undo")],
+        caption: "Counted by mistake: taken back.",
+    },
+    Stop {
+        name: "parts",
+        does: &[Press("Close"), Press("Part: Full")],
+        caption: "Only a part of a fill is wanted: each part with its own dose.",
+    },
+    Stop {
+        name: "half",
+        does: &[Press("½"), Press("Say it")],
+        caption: "Half a fill, drawn to scale.",
+    },
+    Stop {
+        name: "sprayers",
+        does: &[Press("Part: ½"), Press("Full"), Press("Sprayer: Lance 1")],
+        caption: "Any other sprayer is one more tap away: its dose, and how its calibration stands.",
+    },
+    Stop {
+        name: "due",
+        does: &[Press("Lance 2"), Press("Say it")],
+        caption: "This one is due for calibration. The screen says so, and so does the voice.",
+    },
+    Stop {
+        name: "care",
+        does: &[Press("Calibration: Due")],
+        caption: "What is known of the sprayer. The reminder can be put off for a few washes, a \
+            set number of times.",
+    },
+    Stop {
+        name: "put-off",
+        does: &[Press("Put off")],
+        caption: "Put off.",
+    },
+    Stop {
+        name: "holds",
+        does: &[
+            Press("Close"),
+            Press("Sprayer: Lance 2"),
+            Press("Lance 2"),
+            Press("Calibration: 41 washes"),
+            Press("Calibrate"),
+            Type("940"),
+        ],
+        caption: "Calibrating by running dry. First: what does the container hold, pick-up tube in?",
+    },
+    Stop {
+        name: "fill-to-line",
+        does: &[Press("Next")],
+        caption: "Clean water to the line.",
+    },
+    Stop {
+        name: "ready",
+        does: &[Press("It is full to the line")],
+        caption: "Dial wide open, nozzle in the bucket.",
+    },
+    Stop {
+        name: "countdown",
+        does: &[Press("Start"), Wait(Duration::from_millis(1900))],
+        caption: "Five beeps to get ready, then a long one.",
+    },
+    Stop {
+        name: "running",
+        does: &[Wait(Duration::from_millis(3100 + 57_300))],
+        caption: "The stopwatch. It stops by a tap, the Enter key or a foot switch.",
+    },
+    Stop {
+        name: "catch",
+        does: &[
+            Press("Stop"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Press("Add 1 L"),
+            Type(".31"),
+        ],
+        caption: "The catch: a tap for each full jug, the rest on the number pad.",
+    },
+    Stop {
+        name: "review",
+        does: &[Press("Next")],
+        caption: "The result beside the one before: draw fraction, flows, dose. Save it, run again, \
+            or throw it away.",
+    },
+    Stop {
+        name: "calibrated",
+        does: &[Press("Save")],
+        caption: "Saved: the new dose at once.",
+    },
+    Stop {
+        name: "uncalibrated",
+        does: &[Press("Close"), Press("Sprayer: Lance 2"), Press("Drum injector"), Press("Say it")],
+        caption: "A sprayer that was never calibrated has no figure, and nothing is made up for it.",
+    },
+    Stop {
+        name: "chemicals",
+        does: &[
+            Press("Sprayer: Drum injector"),
+            Press("Lance 1"),
+            Press("Chemical: Film remover"),
+        ],
+        caption: "Another chemical, where the shift lead allows it.",
+    },
+    Stop {
+        name: "out-of-reach",
+        does: &[Press("Heavy film"), Press("Close"), Press("Say it")],
+        caption: "More than this sprayer can reach: the strongest it can do, and who would do.",
+    },
+    Stop {
+        name: "changed",
+        does: &[
+            Press("Chemical: Heavy film"),
+            Press("Film remover"),
+            Press("Close"),
+            Press("Calibration: 12 washes"),
+            Press("Nozzle or washer changed"),
+        ],
+        caption: "A new nozzle: two taps, and a held press that no drop of water can make.",
+    },
+    Stop {
+        name: "void",
+        does: &[Hold("Nozzle changed")],
+        caption: "The old figure no longer applies. It is crossed out, and not spoken.",
+    },
+    Stop {
+        name: "void-used-once",
+        does: &[Hold("Use the old figure once"), Press("Say it")],
+        caption: "In need it can be used for one fill, by a held press; the records say so.",
+    },
+    Stop {
+        name: "help",
+        does: &[Press("Calibration: Void"), Press("Help and cautions")],
+        caption: "Help and cautions. The label, the safety data sheet, local rules and trained \
+            people come first.",
+    },
+];
+
+/// A clock that goes on only when the tour lets it.
+#[derive(Clone)]
+struct TourClock {
+    start: DateTime<FixedOffset>,
+    gone: Rc<Cell<Duration>>,
+}
+
+impl TourClock {
+    fn now(&self) -> Now {
+        Now { monotonic: self.monotonic(), wall: self.wall() }
+    }
+}
+
+impl Clock for TourClock {
+    fn monotonic(&self) -> Duration {
+        self.gone.get()
+    }
+    fn wall(&self) -> DateTime<FixedOffset> {
+        self.start + TimeDelta::from_std(self.gone.get()).unwrap_or_default()
+    }
+}
+
+/// A recorder that the tour can look into while the bay speaks to it.
+#[derive(Clone)]
+struct Ears(Rc<RefCell<Recorder>>);
+
+impl Announcer for Ears {
+    fn say(&mut self, announcement: &Announcement) {
+        self.0.borrow_mut().say(announcement);
+    }
+    fn tone(&mut self, tone: Tone) {
+        self.0.borrow_mut().tone(tone);
+    }
+    fn hush(&mut self) {
+        self.0.borrow_mut().hush();
+    }
+    fn state(&mut self) -> SoundState {
+        // On the tour there is a loudspeaker: what goes to it is written to files.
+        SoundState::Working
+    }
+}
+
+/// One tour at one size.
+struct Tour {
+    off: Offscreen,
+    clock: TourClock,
+    ears: Ears,
+}
+
+impl Tour {
+    fn at(bay_dir: &Path, profile: Profile) -> Result<Self, String> {
+        let mut setup =
+            read_bay(bay_dir).map_err(|faults| super::bay_folder::mistakes(bay_dir, &faults))?;
+        setup.panel = Panel::usual(profile);
+        let panel = setup.panel;
+        let ears = Ears(Rc::new(RefCell::new(Recorder::new(setup.voice))));
+        let records = records_path(bay_dir);
+        let newest = SqliteRecords::open(&records)
+            .and_then(|mut records| records.past())
+            .map_err(|fault| fault.message)?
+            .newest
+            .unwrap_or_default();
+        let start = newest + TimeDelta::hours(1);
+        let clock = TourClock { start, gone: Rc::new(Cell::new(Duration::ZERO)) };
+        let open = {
+            let (ears, clock) = (ears.clone(), clock.clone());
+            move || {
+                let bay = SqliteRecords::open(&records)
+                    .and_then(|records| Bay::open(setup.clone(), Box::new(records), clock.now()))
+                    .map_err(|fault| Faults {
+                        title: "The demonstration bay cannot be opened".into(),
+                        faults: vec![("Records".into(), fault.message)],
+                    })?;
+                Ok(Runner::new(bay, Box::new(ears.clone()), Box::new(clock.clone())))
+            }
+        };
+        let off = Offscreen::new(panel, Box::new(open)).map_err(|e| e.to_string())?;
+        Ok(Self { off, clock, ears })
+    }
+
+    fn wait(&self, time: Duration) {
+        let mut left = time;
+        while !left.is_zero() {
+            let by = left.min(STEP);
+            self.clock.gone.set(self.clock.gone.get() + by);
+            self.off.wait(by);
+            left -= by;
+        }
+    }
+
+    fn does(&self, what: &Do) -> Outcome {
+        let fault = |e: fillcall::screens::offscreen::OffscreenError| e.to_string();
+        match what {
+            Press(label) => self.off.press(label).map_err(fault),
+            Hold(label) => self.off.hold(label).map_err(fault),
+            Type(text) => {
+                for letter in text.chars() {
+                    let label = if letter == '.' { "Decimal point".into() } else { letter.to_string() };
+                    self.off.press(&label).map_err(fault)?;
+                }
+                Ok(())
+            }
+            Wait(time) => {
+                self.wait(*time);
+                Ok(())
+            }
+        }
+    }
+}
+
+pub fn run(dir: &Path) -> Outcome {
+    let fault = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
+    std::fs::create_dir_all(dir).map_err(|e| fault(dir, e))?;
+    // A bay of its own for each size, so that the tours do not see each other's washes.
+    let scratch = dir.join("bay");
+    let demo = dir.join("demo-bay.toml");
+    std::fs::write(&demo, DEMO).map_err(|e| fault(&demo, e))?;
+    let mut page = String::from(
+        "# A tour of the wall screen\n\n\
+         Every figure on it is invented: the bay is a demonstration. The pictures are what the \
+         wall's own renderer drew while its buttons were pressed; the sounds are what would have \
+         been played.\n",
+    );
+    for (n, profile) in Profile::ALL.into_iter().enumerate() {
+        let pictures = dir.join(profile.name());
+        std::fs::create_dir_all(&pictures).map_err(|e| fault(&pictures, e))?;
+        let bay_dir = scratch.join(profile.name());
+        if bay_dir.exists() {
+            std::fs::remove_dir_all(&bay_dir).map_err(|e| fault(&bay_dir, e))?;
+        }
+        backup::restore(&bay_dir, &demo, false).map_err(|e| e.to_string())?;
+        let tour = Tour::at(&bay_dir, profile)?;
+        let _ = write!(page, "\n## {}\n", profile.name());
+        for (i, stop) in STOPS.iter().enumerate() {
+            for what in stop.does {
+                tour.does(what).map_err(|e| format!("at \"{}\": {e}", stop.name))?;
+            }
+            let name = format!("{:02}-{}", i + 1, stop.name);
+            let picture = pictures.join(format!("{name}.png"));
+            tour.off.picture(&picture).map_err(|e| e.to_string())?;
+            let _ = write!(page, "\n{}\n\n![{}]({}/{name}.png)\n", stop.caption, stop.name, profile.name());
+            let said = tour.ears.0.borrow_mut().take();
+            // The same at every size: once is enough.
+            if n == 0 {
+                for line in sounds(dir, &name, &said)? {
+                    let _ = write!(page, "\n{line}\n");
+                }
+            }
+        }
+    }
+    let page_file = dir.join("tour.md");
+    std::fs::write(&page_file, page).map_err(|e| fault(&page_file, e))?;
+    std::fs::remove_dir_all(&scratch).map_err(|e| fault(&scratch, e))?;
+    std::fs::remove_file(&demo).map_err(|e| fault(&demo, e))?;
+    super::print(&format!(
+        "{} stops at {} sizes. Begin with {}\n",
+        STOPS.len(),
+        Profile::ALL.len(),
+        page_file.display()
+    ))
+}
+
+/// Writes what was to be heard at a stop, but for the clicks, and gives the lines that caption it.
+fn sounds(dir: &Path, stop: &str, played: &[Played]) -> Result<Vec<String>, String> {
+    let mut lines = Vec::new();
+    let mut write = |name: String, samples: &[i16], caption: String| -> Outcome {
+        let file: PathBuf = dir.join("sounds").join(&name);
+        std::fs::create_dir_all(dir.join("sounds"))
+            .and_then(|()| std::fs::write(&file, wav::file(samples)))
+            .map_err(|e| format!("{}: {e}", file.display()))?;
+        lines.push(format!("Heard: [{caption}](sounds/{name})"));
+        Ok(())
+    };
+    let mut tones = 0;
+    for sound in played {
+        match sound {
+            Played::Said { announcement, samples } => {
+                write(format!("{stop}.wav"), samples, announcement.text.clone())?;
+            }
+            Played::Toned { tone: Tone::Click, .. } | Played::Hushed => {}
+            Played::Toned { tone, samples } => {
+                tones += 1;
+                let caption = match tone {
+                    Tone::Countdown => "a beep of the countdown",
+                    Tone::Go => "the long beep: start",
+                    Tone::Stop => "stop",
+                    Tone::Refused => "refused",
+                    Tone::Click => "a press was taken",
+                };
+                write(format!("{stop}-tone-{tones}.wav"), samples, caption.into())?;
+            }
+        }
+    }
+    Ok(lines)
+}

@@ -1,0 +1,80 @@
+//! The wall screen of a bay, on the panel or in a window.
+
+use super::Outcome;
+use super::clock::SystemClock;
+use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::ports::{Announcer, Clock};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::{Panel, Profile, Voice};
+use fillcall::screens::glass::{Glass, backend};
+use fillcall::screens::wall::{Faults, WallScreen};
+use fillcall::sound::player::Program;
+use fillcall::sound::{Player, Silent};
+use fillcall::store::records::SqliteRecords;
+use fillcall::store::setup_file::{read_bay, text_of};
+use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use std::path::Path;
+
+pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
+    let panel = profile
+        .map(Panel::usual)
+        .or_else(|| read_bay(dir).ok().map(|setup| setup.panel))
+        .unwrap_or(Panel::usual(Profile::Seven800));
+    let glass = Glass::new(panel.pixels_per_mm() as f32);
+    backend::select_backend(&glass).map_err(|fault| fault.to_string())?;
+    let dir = dir.to_owned();
+    let open = move || open(&dir, profile);
+    let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
+    if !windowed {
+        screen.fill_the_screen();
+    }
+    screen.run().map_err(no_screen)
+}
+
+fn no_screen(error: slint::PlatformError) -> String {
+    format!("no screen to show the wall on: {error}")
+}
+
+/// Opens the bay, or tells everything that is wrong with it.
+fn open(dir: &Path, profile: Option<Profile>) -> Result<Runner, Faults> {
+    let mut setup = read_bay(dir).map_err(|faults| setup_faults(&faults))?;
+    if let Some(profile) = profile {
+        setup.panel = Panel::usual(profile);
+    }
+    let clock = SystemClock::new();
+    let now = Now { monotonic: clock.monotonic(), wall: clock.wall() };
+    let faulty = |message: String| Faults {
+        title: "The records cannot be used".into(),
+        faults: vec![("Records".into(), message)],
+    };
+    let mut records = SqliteRecords::open(&records_path(dir)).map_err(|f| faulty(f.message))?;
+    if let Ok(text) = text_of(dir) {
+        records.note_setup(now.wall, &text).map_err(|f| faulty(f.message))?;
+    }
+    let announcer: Box<dyn Announcer> = match (setup.voice, Program::this()) {
+        (Voice::Off, _) | (_, Err(_)) => Box::new(Silent),
+        (voice, Ok(program)) => Box::new(Player::new(program, voice, setup.volume_percent)),
+    };
+    let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+    Ok(Runner::new(bay, announcer, Box::new(clock)))
+}
+
+fn setup_faults(faults: &[SetupFault]) -> Faults {
+    let heading = |fault: &SetupFault| match fault.line {
+        0 => fault.key.clone(),
+        line => format!("Line {line}: {}", fault.key),
+    };
+    let sentence = |text: &str| {
+        let mut letters = text.chars();
+        letters.next().map_or(String::new(), |first| {
+            format!("{}{}.", first.to_uppercase(), letters.as_str().trim_end_matches('.'))
+        })
+    };
+    Faults {
+        title: format!("{SETUP_FILE} cannot be used"),
+        faults: faults
+            .iter()
+            .map(|f| (heading(f), format!("{} {}", sentence(&f.wrong), sentence(&f.right))))
+            .collect(),
+    }
+}

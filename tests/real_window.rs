@@ -1,0 +1,101 @@
+//! The program itself in a real window, tapped with xdotool.
+
+mod common;
+
+use common::display::{Display, within};
+use fillcall::bay::setup::{Panel, Profile};
+use fillcall::screens::offscreen::Offscreen;
+use fillcall::store::records::summary;
+use fillcall::store::{backup, records_path};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Where a button stands on home: the off-screen wall has the same layout.
+fn place(label: &str) -> (i32, i32) {
+    let around = common::Around::default();
+    let setup = common::setup(Profile::Seven800);
+    let off = Offscreen::new(
+        Panel::usual(Profile::Seven800),
+        Box::new(move || Ok(around.runner(setup.clone()))),
+    )
+    .expect("off-screen");
+    let button = off.button(label).expect("the button");
+    let (at, size) = (button.absolute_position(), button.size());
+    ((at.x + size.width / 2.0) as i32, (at.y + size.height / 2.0) as i32)
+}
+
+fn demo_bay(folder: &Path) -> PathBuf {
+    let bay = folder.join("bay");
+    let history = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/history.toml");
+    backup::restore(&bay, &history, false).expect("the demonstration bay");
+    bay
+}
+
+#[test]
+fn a_tap_counts_a_wash_and_a_graze_does_not() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = demo_bay(folder.path());
+    let washes = || summary(&records_path(&bay)).expect("records").washes;
+    let before = washes();
+    // The uncalibrated bay of `place` has its Wash done button at the same right-hand end.
+    let (x, y) = place("Wash done");
+    let display = Display::start(800, 480);
+    let mut wall = display
+        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
+        .args(["--windowed", "--profile", "7in-800x480", "--bay"])
+        .arg(&bay)
+        .spawn()
+        .expect("the program starts");
+    let shown = within(Duration::from_secs(20), || {
+        display
+            .command(Path::new("xdotool"))
+            .args(["search", "--onlyvisible", "--name", "^fillcall$"])
+            .output()
+            .is_ok_and(|out| out.status.success())
+    });
+    assert!(shown, "the window came up");
+    // Without a window manager it stands at the corner; give it a moment to draw.
+    std::thread::sleep(Duration::from_millis(500));
+    let (xs, ys) = (x.to_string(), y.to_string());
+    let press = |held: &str| {
+        display.xdotool(&["mousemove", &xs, &ys, "mousedown", "1", "sleep", held, "mouseup", "1"]);
+    };
+    press("0.01");
+    std::thread::sleep(Duration::from_millis(400));
+    assert_eq!(washes(), before, "a graze acted");
+    press("0.12");
+    let counted = within(Duration::from_secs(5), || washes() == before + 1);
+    assert!(counted, "a tap was not counted");
+    // By the number pad too.
+    display.xdotool(&["key", "KP_Add"]);
+    assert!(within(Duration::from_secs(5), || washes() == before + 2), "the + key was not counted");
+    let _ = wall.kill();
+    let _ = wall.wait();
+    assert_eq!(washes(), before + 2, "killed at once, nothing lost");
+}
+
+#[test]
+fn a_wrong_set_up_starts_on_the_fault_page_and_stays_up() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let display = Display::start(800, 480);
+    let mut wall = display
+        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
+        .args(["--windowed", "--bay"])
+        .arg(folder.path())
+        .spawn()
+        .expect("the program starts");
+    let shown = within(Duration::from_secs(20), || {
+        display
+            .command(Path::new("xdotool"))
+            .args(["search", "--onlyvisible", "--name", "^fillcall$"])
+            .output()
+            .is_ok_and(|out| out.status.success())
+    });
+    assert!(shown, "the window came up");
+    std::thread::sleep(Duration::from_millis(300));
+    assert!(wall.try_wait().expect("a status").is_none(), "it ended");
+    let left: Vec<_> = std::fs::read_dir(folder.path()).expect("the folder").collect();
+    assert!(left.is_empty(), "nothing is made up in an empty bay: {left:?}");
+    let _ = wall.kill();
+    let _ = wall.wait();
+}
