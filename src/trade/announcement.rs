@@ -451,7 +451,7 @@ mod tests {
             said(&full),
             "lance one | six hundred and ninety millilitres product | then water to the line"
         );
-        assert_eq!(full.words().count(), 14);
+        assert_eq!(full.words().count(), 13);
         assert_eq!(full.beeps, Some(Volume::ml(690.0)));
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);

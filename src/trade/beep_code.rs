@@ -157,7 +157,7 @@ mod tests {
             let pulses = pulses(Volume::ml(f64::from(ml))).expect("a volume to beep");
             assert!(total_ms(&pulses) <= 6000, "{ml} ml: {}", total_ms(&pulses));
         }
-        assert_eq!(total_ms(&pulses(Volume::ml(690.0)).expect("beeps")), 4640);
+        assert_eq!(total_ms(&pulses(Volume::ml(690.0)).expect("beeps")), 4390);
     }
 
     #[test]

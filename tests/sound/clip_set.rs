@@ -64,7 +64,7 @@ fn every_clip_is_whole_loud_enough_and_not_clipped() {
 
 /// A read-back by machine hardly notices a word cut to half, so the clips are pinned.
 #[test]
-fn the_clips_are_the_ones_that_were_listened_to() {
+fn the_clips_are_the_pinned_ones() {
     let pinned: Vec<(&str, usize, u64)> = include_str!("clips.pinned")
         .lines()
         .map(|line| {
@@ -131,6 +131,7 @@ fn a_typical_dose_is_said_in_time() {
     ]);
     let spoken = render::announcement(&announcement, Voice::Speech);
     let sum: usize = announcement.words().map(|word| clip(word).len()).sum();
+    assert_eq!((WORD_GAP_MS, PHRASE_GAP_MS), (45, 250));
     let gaps = (1 + 5 + 4) * samples_in_ms(WORD_GAP_MS) + 2 * samples_in_ms(PHRASE_GAP_MS);
     assert_eq!(spoken.len(), sum + gaps);
     assert!(
