@@ -21,7 +21,10 @@ fn place(label: &str) -> (i32, i32) {
     .expect("off-screen");
     let button = off.button(label).expect("the button");
     let (at, size) = (button.absolute_position(), button.size());
-    ((at.x + size.width / 2.0) as i32, (at.y + size.height / 2.0) as i32)
+    (
+        (at.x + size.width / 2.0) as i32,
+        (at.y + size.height / 2.0) as i32,
+    )
 }
 
 fn demo_bay(folder: &Path) -> PathBuf {
@@ -58,7 +61,17 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
     std::thread::sleep(Duration::from_millis(500));
     let (xs, ys) = (x.to_string(), y.to_string());
     let press = |held: &str| {
-        display.xdotool(&["mousemove", &xs, &ys, "mousedown", "1", "sleep", held, "mouseup", "1"]);
+        display.xdotool(&[
+            "mousemove",
+            &xs,
+            &ys,
+            "mousedown",
+            "1",
+            "sleep",
+            held,
+            "mouseup",
+            "1",
+        ]);
     };
     press("0.01");
     std::thread::sleep(Duration::from_millis(400));
@@ -68,7 +81,10 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
     assert!(counted, "a tap was not counted");
     // By the number pad too.
     display.xdotool(&["key", "KP_Add"]);
-    assert!(within(Duration::from_secs(5), || washes() == before + 2), "the + key was not counted");
+    assert!(
+        within(Duration::from_secs(5), || washes() == before + 2),
+        "the + key was not counted"
+    );
     let _ = wall.kill();
     let _ = wall.wait();
     assert_eq!(washes(), before + 2, "killed at once, nothing lost");
@@ -94,8 +110,13 @@ fn a_wrong_set_up_starts_on_the_fault_page_and_stays_up() {
     assert!(shown, "the window came up");
     std::thread::sleep(Duration::from_millis(300));
     assert!(wall.try_wait().expect("a status").is_none(), "it ended");
-    let left: Vec<_> = std::fs::read_dir(folder.path()).expect("the folder").collect();
-    assert!(left.is_empty(), "nothing is made up in an empty bay: {left:?}");
+    let left: Vec<_> = std::fs::read_dir(folder.path())
+        .expect("the folder")
+        .collect();
+    assert!(
+        left.is_empty(),
+        "nothing is made up in an empty bay: {left:?}"
+    );
     let _ = wall.kill();
     let _ = wall.wait();
 }

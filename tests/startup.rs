@@ -51,14 +51,19 @@ fn main() {
     };
     let wall = |display: &Display| {
         let mut command = display.command(Path::new(env!("CARGO_BIN_EXE_fillcall")));
-        command.args(["--windowed", "--profile", "7in-800x480", "--bay"]).arg(&bay);
+        command
+            .args(["--windowed", "--profile", "7in-800x480", "--bay"])
+            .arg(&bay);
         command
     };
     println!(
         "{:<14} {:>16} {:>16} {:>14}",
         "window", "first frame ms", "resident MB", "idle CPU %"
     );
-    for (name, start) in [("empty", &empty as &dyn Fn(&Display) -> Command), ("fillcall", &wall)] {
+    for (name, start) in [
+        ("empty", &empty as &dyn Fn(&Display) -> Command),
+        ("fillcall", &wall),
+    ] {
         let mut figures: Vec<Figures> = (0..RUNS).map(|i| measure(start, i == 0)).collect();
         let idle = figures[0].idle_percent;
         figures.sort_by_key(|f| f.first_frame);
@@ -70,7 +75,9 @@ fn main() {
             idle.unwrap_or(f64::NAN)
         );
     }
-    println!("test startup ... ok\n\ntest result: ok. 1 passed; 0 failed; 0 ignored; 0 measured; 0 filtered out\n");
+    println!(
+        "test startup ... ok\n\ntest result: ok. 1 passed; 0 failed; 0 ignored; 0 measured; 0 filtered out\n"
+    );
 }
 
 struct Figures {
@@ -106,13 +113,24 @@ fn measure(start: &dyn Fn(&Display) -> Command, with_idle: bool) -> Figures {
     });
     let _ = program.kill();
     let _ = program.wait();
-    Figures { first_frame, resident_mb, idle_percent }
+    Figures {
+        first_frame,
+        resident_mb,
+        idle_percent,
+    }
 }
 
 fn resident_mb(program: &Child) -> f64 {
     let status = std::fs::read_to_string(format!("/proc/{}/status", program.id())).expect("alive");
-    let line = status.lines().find(|l| l.starts_with("VmRSS:")).expect("VmRSS");
-    let kb: f64 = line.split_whitespace().nth(1).and_then(|n| n.parse().ok()).expect("a number");
+    let line = status
+        .lines()
+        .find(|l| l.starts_with("VmRSS:"))
+        .expect("VmRSS");
+    let kb: f64 = line
+        .split_whitespace()
+        .nth(1)
+        .and_then(|n| n.parse().ok())
+        .expect("a number");
     kb / 1024.0
 }
 

@@ -15,7 +15,9 @@ struct ReadOnly(Past);
 
 impl Records for ReadOnly {
     fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
-        Err(RecordsFault { message: "This command only looks at the records.".into() })
+        Err(RecordsFault {
+            message: "This command only looks at the records.".into(),
+        })
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.0.clone())
@@ -25,7 +27,10 @@ impl Records for ReadOnly {
 /// The time now.
 pub fn now() -> Now {
     let clock = SystemClock::new();
-    Now { monotonic: clock.monotonic(), wall: clock.wall() }
+    Now {
+        monotonic: clock.monotonic(),
+        wall: clock.wall(),
+    }
 }
 
 /// The bay in `dir`, as it stands.

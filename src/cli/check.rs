@@ -3,8 +3,8 @@
 use super::{Outcome, bay_folder, print};
 use fillcall::bay::setup::Voice;
 use fillcall::store::records::summary;
-use fillcall::store::setup_file::read_bay;
 use fillcall::store::records_path;
+use fillcall::store::setup_file::read_bay;
 use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
@@ -35,7 +35,9 @@ pub fn run(dir: &Path) -> Outcome {
     }
     if setup.voice == Voice::Speech {
         for sprayer in &setup.sprayers {
-            let unspoken = bay.announce_fill(sprayer, bay.chemical(), Part::Full).unspoken;
+            let unspoken = bay
+                .announce_fill(sprayer, bay.chemical(), Part::Full)
+                .unspoken;
             if !unspoken.is_empty() {
                 text.push_str(&format!(
                     "Note: sprayer {}: the voice has no word for {}; it is shown but not spoken.\n",

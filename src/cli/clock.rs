@@ -1,7 +1,7 @@
 //! The machine's own clocks.
 
-use fillcall::bay::ports::Clock;
 use chrono::{DateTime, FixedOffset, Local};
+use fillcall::bay::ports::Clock;
 use std::time::{Duration, Instant};
 
 /// The system's monotonic clock and its local date.
@@ -13,7 +13,9 @@ pub struct SystemClock {
 impl SystemClock {
     /// Starts counting now.
     pub fn new() -> Self {
-        Self { start: Instant::now() }
+        Self {
+            start: Instant::now(),
+        }
     }
 }
 

@@ -146,16 +146,21 @@ type Outcome = Result<(), String>;
 pub fn run() -> ExitCode {
     let cli = Cli::parse();
     let outcome = match cli.command {
-        None => {
-            wall::run(&cli.wall.bay, cli.wall.windowed, cli.wall.profile.map(Profile::from))
-        }
+        None => wall::run(
+            &cli.wall.bay,
+            cli.wall.windowed,
+            cli.wall.profile.map(Profile::from),
+        ),
         Some(Command::Check { bay }) => check::run(&bay),
         Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
         Some(Command::Backup { bay, file }) => copies::backup(&bay, &file),
         Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),
-        Some(Command::Speak { bay, sprayer, chemical, out }) => {
-            speak::run(&bay, &sprayer, chemical.as_deref(), &out)
-        }
+        Some(Command::Speak {
+            bay,
+            sprayer,
+            chemical,
+            out,
+        }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out),
         Some(Command::Tour { dir }) => tour::run(&dir),
     };
     match outcome {

@@ -167,7 +167,12 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "uncalibrated",
-        does: &[Press("Close"), Press("Sprayer: Lance 2"), Press("Drum injector"), Press("Say it")],
+        does: &[
+            Press("Close"),
+            Press("Sprayer: Lance 2"),
+            Press("Drum injector"),
+            Press("Say it"),
+        ],
         caption: "A sprayer that was never calibrated has no figure, and nothing is made up for it.",
     },
     Stop {
@@ -222,7 +227,10 @@ struct TourClock {
 
 impl TourClock {
     fn now(&self) -> Now {
-        Now { monotonic: self.monotonic(), wall: self.wall() }
+        Now {
+            monotonic: self.monotonic(),
+            wall: self.wall(),
+        }
     }
 }
 
@@ -276,7 +284,10 @@ impl Tour {
             .newest
             .unwrap_or_default();
         let start = newest + TimeDelta::hours(1);
-        let clock = TourClock { start, gone: Rc::new(Cell::new(Duration::ZERO)) };
+        let clock = TourClock {
+            start,
+            gone: Rc::new(Cell::new(Duration::ZERO)),
+        };
         let open = {
             let (ears, clock) = (ears.clone(), clock.clone());
             move || {
@@ -286,7 +297,11 @@ impl Tour {
                         title: "The demonstration bay cannot be opened".into(),
                         faults: vec![("Records".into(), fault.message)],
                     })?;
-                Ok(Runner::new(bay, Box::new(ears.clone()), Box::new(clock.clone())))
+                Ok(Runner::new(
+                    bay,
+                    Box::new(ears.clone()),
+                    Box::new(clock.clone()),
+                ))
             }
         };
         let off = Offscreen::new(panel, Box::new(open)).map_err(|e| e.to_string())?;
@@ -310,7 +325,11 @@ impl Tour {
             Hold(label) => self.off.hold(label).map_err(fault),
             Type(text) => {
                 for letter in text.chars() {
-                    let label = if letter == '.' { "Decimal point".into() } else { letter.to_string() };
+                    let label = if letter == '.' {
+                        "Decimal point".into()
+                    } else {
+                        letter.to_string()
+                    };
                     self.off.press(&label).map_err(fault)?;
                 }
                 Ok(())
@@ -348,12 +367,19 @@ pub fn run(dir: &Path) -> Outcome {
         let _ = write!(page, "\n## {}\n", profile.name());
         for (i, stop) in STOPS.iter().enumerate() {
             for what in stop.does {
-                tour.does(what).map_err(|e| format!("at \"{}\": {e}", stop.name))?;
+                tour.does(what)
+                    .map_err(|e| format!("at \"{}\": {e}", stop.name))?;
             }
             let name = format!("{:02}-{}", i + 1, stop.name);
             let picture = pictures.join(format!("{name}.png"));
             tour.off.picture(&picture).map_err(|e| e.to_string())?;
-            let _ = write!(page, "\n{}\n\n![{}]({}/{name}.png)\n", stop.caption, stop.name, profile.name());
+            let _ = write!(
+                page,
+                "\n{}\n\n![{}]({}/{name}.png)\n",
+                stop.caption,
+                stop.name,
+                profile.name()
+            );
             let said = tour.ears.0.borrow_mut().take();
             // The same at every size: once is enough.
             if n == 0 {
@@ -389,10 +415,16 @@ fn sounds(dir: &Path, stop: &str, played: &[Played]) -> Result<Vec<String>, Stri
     let mut tones = 0;
     for sound in played {
         match sound {
-            Played::Said { announcement, samples } => {
+            Played::Said {
+                announcement,
+                samples,
+            } => {
                 write(format!("{stop}.wav"), samples, announcement.text.clone())?;
             }
-            Played::Toned { tone: Tone::Click, .. } | Played::Hushed => {}
+            Played::Toned {
+                tone: Tone::Click, ..
+            }
+            | Played::Hushed => {}
             Played::Toned { tone, samples } => {
                 tones += 1;
                 let caption = match tone {

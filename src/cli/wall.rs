@@ -42,14 +42,19 @@ fn open(dir: &Path, profile: Option<Profile>) -> Result<Runner, Faults> {
         setup.panel = Panel::usual(profile);
     }
     let clock = SystemClock::new();
-    let now = Now { monotonic: clock.monotonic(), wall: clock.wall() };
+    let now = Now {
+        monotonic: clock.monotonic(),
+        wall: clock.wall(),
+    };
     let faulty = |message: String| Faults {
         title: "The records cannot be used".into(),
         faults: vec![("Records".into(), message)],
     };
     let mut records = SqliteRecords::open(&records_path(dir)).map_err(|f| faulty(f.message))?;
     if let Ok(text) = text_of(dir) {
-        records.note_setup(now.wall, &text).map_err(|f| faulty(f.message))?;
+        records
+            .note_setup(now.wall, &text)
+            .map_err(|f| faulty(f.message))?;
     }
     let announcer: Box<dyn Announcer> = match (setup.voice, Program::this()) {
         (Voice::Off, _) | (_, Err(_)) => Box::new(Silent),
@@ -67,14 +72,23 @@ fn setup_faults(faults: &[SetupFault]) -> Faults {
     let sentence = |text: &str| {
         let mut letters = text.chars();
         letters.next().map_or(String::new(), |first| {
-            format!("{}{}.", first.to_uppercase(), letters.as_str().trim_end_matches('.'))
+            format!(
+                "{}{}.",
+                first.to_uppercase(),
+                letters.as_str().trim_end_matches('.')
+            )
         })
     };
     Faults {
         title: format!("{SETUP_FILE} cannot be used"),
         faults: faults
             .iter()
-            .map(|f| (heading(f), format!("{} {}", sentence(&f.wrong), sentence(&f.right))))
+            .map(|f| {
+                (
+                    heading(f),
+                    format!("{} {}", sentence(&f.wrong), sentence(&f.right)),
+                )
+            })
             .collect(),
     }
 }

@@ -8,7 +8,7 @@ use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, InBand, Part, Plan, holds};
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::sprayer::Sprayer;
-use crate::trade::units::{Volume, trim_number};
+use crate::trade::units::trim_number;
 
 /// How a calibration stands, as the screens show it.
 pub fn care_state(standing: Standing) -> CareState {
@@ -35,18 +35,6 @@ pub fn washes(count: u32) -> String {
     match count {
         1 => "1 wash".into(),
         n => format!("{n} washes"),
-    }
-}
-
-/// A volume as a figure and its unit. Litres where they say it exactly in fewer digits.
-pub fn figure(volume: Volume) -> (String, &'static str) {
-    let ml = volume.as_ml();
-    let whole_tens = (ml / 10.0).fract().abs() < 1e-6 || (ml / 10.0).fract().abs() > 1.0 - 1e-6;
-    match ml {
-        ml if ml >= 9_999.5 => (trim_number(ml / 1000.0, 1), "L"),
-        ml if ml >= 999.5 && whole_tens => (trim_number(ml / 1000.0, 2), "L"),
-        ml if ml < 19.95 => (trim_number(ml, 1), "ml"),
-        ml => (trim_number(ml, 0), "ml"),
     }
 }
 
@@ -224,14 +212,14 @@ fn out_of_reach_words(
 }
 
 fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
-    let (number, unit) = figure(plan.pour.dose.product);
+    let (number, unit) = plan.pour.dose.product.figure();
     view.set_figure(number.into());
     view.set_figure_unit(unit.into());
     view.set_measure(match plan.pour.loads {
         1 => plan.pour.measure.name.as_str().into(),
         n => format!("{n} loads, {}", plan.pour.measure.name).into(),
     });
-    let (number, unit) = figure(plan.pour.dose.water);
+    let (number, unit) = plan.pour.dose.water.figure();
     view.set_water(number.into());
     view.set_water_unit(unit.into());
     view.set_strength(plan.pour.strength.shown().trim_end_matches(" %").into());
@@ -256,24 +244,4 @@ pub fn connect(view: &FillView, hands: &Hands) {
     view.on_wash_done(hands.on(|| Action::WashDone));
     view.on_calibrate(hands.on(|| Action::Calibrate));
     view.on_use_void_once(hands.on(|| Action::UseVoidOnce));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn figures_keep_to_few_digits_and_lose_nothing() {
-        for (ml, text, unit) in [
-            (690.0, "690", "ml"),
-            (7.5, "7.5", "ml"),
-            (1250.0, "1.25", "L"),
-            (1000.0, "1", "L"),
-            (1255.0, "1255", "ml"),
-            (17_300.0, "17.3", "L"),
-            (0.0, "0", "ml"),
-        ] {
-            assert_eq!(figure(Volume::ml(ml)), (text.into(), unit));
-        }
-    }
 }

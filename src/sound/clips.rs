@@ -43,6 +43,7 @@ const CLIPS: &[(&str, &[u8])] = clips![
     "and",
     "millilitre",
     "millilitres",
+    "litre",
     "litres",
     "percent",
     "part",

@@ -308,21 +308,15 @@ impl Composer {
         }
     }
 
-    /// Below 10 litres in ml, with one decimal below 20 ml; then in litres with up to two.
+    /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let ml = volume.as_ml();
-        if ml < 9_999.5 {
-            let shown = format!("{} ml", trim_number(ml, usize::from(ml < 20.0)));
-            let unit = if shown == "1 ml" {
-                "millilitre"
-            } else {
-                "millilitres"
-            };
-            self.number_before(&shown, unit, " ml");
-        } else {
-            let shown = format!("{} L", trim_number(volume.as_litres(), 2));
-            self.number_before(&shown, "litres", " L");
-        }
+        let (figure, unit) = volume.figure();
+        let (one, more) = match unit {
+            "L" => ("litre", "litres"),
+            _ => ("millilitre", "millilitres"),
+        };
+        let word = if figure == "1" { one } else { more };
+        self.number_before(&format!("{figure} {unit}"), word, &format!(" {unit}"));
     }
 
     fn strength(&mut self, strength: Strength) {
@@ -566,8 +560,8 @@ mod tests {
             ),
             (
                 Announcement::catch_total(Volume::ml(9_200.0), 1),
-                "9200 ml, in 1 load.",
-                "nine thousand two hundred millilitres | in one load",
+                "9.2 L, in 1 load.",
+                "nine point two litres | in one load",
             ),
             (
                 Announcement::sound_test(),

@@ -113,16 +113,27 @@ impl Volume {
         }
     }
 
-    /// For people: `690 ml` below 10 litres where the ml matter, else litres (`17.3 L`).
-    pub fn shown(self) -> String {
-        if self.0.abs() < 9_999.5 {
-            format!(
-                "{} ml",
-                trim_number(self.0, if self.0.abs() < 20.0 { 1 } else { 0 })
-            )
-        } else {
-            format!("{} L", trim_number(self.0 / 1000.0, 1))
+    /// As a figure and its unit for people: `690 ml`, `1.25 L`, `17.3 L`.
+    ///
+    /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
+    /// most two decimals. Below 20 ml with one decimal.
+    pub fn figure(self) -> (String, &'static str) {
+        let ml = self.0;
+        let tens = ml / 10.0;
+        let whole_tens = (tens - tens.round()).abs() < 1e-6;
+        match ml.abs() {
+            size if size >= 9_999.5 || (size >= 999.5 && whole_tens) => {
+                (trim_number(ml / 1000.0, 2), "L")
+            }
+            size if size < 19.95 => (trim_number(ml, 1), "ml"),
+            _ => (trim_number(ml, 0), "ml"),
         }
+    }
+
+    /// [`Self::figure`] as one text.
+    pub fn shown(self) -> String {
+        let (figure, unit) = self.figure();
+        format!("{figure} {unit}")
     }
 }
 
@@ -348,7 +359,7 @@ mod tests {
             ("1.5 L", 1500.0),
             ("32 US fl oz", 946.352_946),
             ("1 UK gal", 4546.09),
-            ("1 US gal", 3785.411_784),
+            ("1 US gal", 3_785.411_784),
         ] {
             let volume = Volume::parse(text).unwrap_or_else(|e| panic!("{text}: {e}"));
             assert_relative_eq!(volume.as_ml(), ml, max_relative = 1e-12);
@@ -402,9 +413,18 @@ mod tests {
 
     #[test]
     fn what_people_see() {
-        assert_eq!(Volume::ml(690.0).shown(), "690 ml");
-        assert_eq!(Volume::ml(17_300.0).shown(), "17.3 L");
-        assert_eq!(Volume::ml(7.5).shown(), "7.5 ml");
+        // Few digits, and nothing lost.
+        for (ml, shown) in [
+            (690.0, "690 ml"),
+            (7.5, "7.5 ml"),
+            (1250.0, "1.25 L"),
+            (1000.0, "1 L"),
+            (1255.0, "1255 ml"),
+            (17_300.0, "17.3 L"),
+            (0.0, "0 ml"),
+        ] {
+            assert_eq!(Volume::ml(ml).shown(), shown);
+        }
         assert_eq!(Strength::percent(3.99).unwrap().shown(), "3.99 %");
         assert_eq!(Strength::percent(4.0).unwrap().shown(), "4 %");
         assert_eq!(BottleRatio::parts_water(10.0).unwrap().shown(), "1 + 10");

@@ -39,6 +39,7 @@ pub const VOCABULARY: &[&str] = &[
     "and",
     "millilitre",
     "millilitres",
+    "litre",
     "litres",
     "percent",
     "part",

@@ -14,7 +14,13 @@ impl Display {
     /// Starts one of that size in pixels; Xvfb chooses a free number itself.
     pub fn start(width: u32, height: u32) -> Self {
         let mut server = Command::new("Xvfb")
-            .args(["-displayfd", "1", "-screen", "0", &format!("{width}x{height}x24")])
+            .args([
+                "-displayfd",
+                "1",
+                "-screen",
+                "0",
+                &format!("{width}x{height}x24"),
+            ])
             .args(["-nolisten", "tcp"])
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -22,7 +28,8 @@ impl Display {
             .expect("Xvfb is installed: kiosk-setup/test does it");
         let mut line = String::new();
         let out = server.stdout.take().expect("piped");
-        std::io::BufRead::read_line(&mut std::io::BufReader::new(out), &mut line).expect("a number");
+        std::io::BufRead::read_line(&mut std::io::BufReader::new(out), &mut line)
+            .expect("a number");
         let name = format!(":{}", line.trim());
         assert!(name.len() > 1, "Xvfb did not start");
         Self { server, name }
@@ -41,7 +48,11 @@ impl Display {
 
     pub fn xdotool(&self, args: &[&str]) {
         let done = self.command(Path::new("xdotool")).args(args).status();
-        assert!(done.expect("xdotool is installed: kiosk-setup/test does it").success(), "{args:?}");
+        assert!(
+            done.expect("xdotool is installed: kiosk-setup/test does it")
+                .success(),
+            "{args:?}"
+        );
     }
 }
 
