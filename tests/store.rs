@@ -1,12 +1,12 @@
 //! The bay's files: records against a model in memory, power cuts at any byte, backup and restore,
 //! and the demonstration bay.
 
-//#[path = "store/backups.rs"]
-//mod backups;
+#[path = "store/backups.rs"]
+mod backups;
 #[path = "store/cuts.rs"]
 mod cuts;
-//#[path = "store/demo_bay.rs"]
-//mod demo_bay;
+#[path = "store/demo_bay.rs"]
+mod demo_bay;
 #[path = "store/killed.rs"]
 mod killed;
 #[path = "store/model.rs"]

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 pub mod atomic;
-//pub mod backup;
+pub mod backup;
 pub mod fault;
 pub mod records;
 pub mod setup_file;

@@ -183,7 +183,7 @@ fn torn(old: &[u8], new: &[u8], cut: usize) -> Vec<u8> {
 fn shuffled(old: &[u8], new: &[u8], dice: &mut Dice) -> Vec<u8> {
     let mut bytes = new.to_vec();
     for (n, sector) in bytes.chunks_mut(SECTOR).enumerate() {
-        if dice.throw() % 2 == 0 {
+        if dice.throw().is_multiple_of(2) {
             for (i, byte) in sector.iter_mut().enumerate() {
                 *byte = old.get(n * SECTOR + i).copied().unwrap_or(0);
             }
@@ -360,7 +360,10 @@ fn a_cut_while_the_tables_are_made_leaves_a_bay_that_begins() {
     // Every byte of the heads of log and frames, and some within each page.
     let cuts = (0..=files.log.len()).filter(|cut| {
         let in_frame = cut.saturating_sub(LOG_HEAD) % FRAME;
-        *cut <= LOG_HEAD || in_frame <= 24 || in_frame % 509 == 0 || *cut == files.log.len()
+        *cut <= LOG_HEAD
+            || in_frame <= 24
+            || in_frame.is_multiple_of(509)
+            || *cut == files.log.len()
     });
     for cut in cuts {
         let cut_off = Files {

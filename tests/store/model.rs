@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{Entry, Happening, Past, SprayerPast};
-use std::collections::{BTreeSet, HashSet};
+use std::collections::HashSet;
 
 /// Everything that was confirmed, in order.
 #[derive(Debug, Default, Clone)]
@@ -76,22 +76,5 @@ impl Model {
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
-    }
-
-    /// The sprayers that anything was kept about, and the chemicals.
-    pub fn sprayers(&self) -> BTreeSet<String> {
-        let ids = self.kept.iter().filter_map(|(_, _, h)| match h {
-            Happening::Wash { sprayer, .. }
-            | Happening::Changed { sprayer, .. }
-            | Happening::PutOff { sprayer, .. }
-            | Happening::SprayerChosen(sprayer) => Some(sprayer.clone()),
-            Happening::Fill(fill) => Some(fill.sprayer.clone()),
-            Happening::Calibrated(record) => Some(record.sprayer.clone()),
-            Happening::RunThrownAway(draft) | Happening::Drafted(draft) => {
-                Some(draft.sprayer.clone())
-            }
-            _ => None,
-        });
-        ids.collect()
     }
 }

@@ -41,7 +41,7 @@ fn meddle(path: &Path, sql: &str) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(crate::shifts::cases(60))]
 
     #[test]
     fn after_reopening_the_past_is_that_of_the_model(shifts in prop::collection::vec(shift(25), 1..4)) {

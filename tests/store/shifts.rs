@@ -146,6 +146,15 @@ pub fn shift(most: usize) -> impl Strategy<Value = Shift> {
     prop::collection::vec((date(), deed()), 0..most)
 }
 
+/// So many random cases; a failing one is printed, and no file is written about it.
+pub fn cases(cases: u32) -> ProptestConfig {
+    ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
 /// Does one deed in both; nothing where there is nothing to take back.
 pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffset>, deed: &Deed) {
     let pick = |index: &prop::sample::Index, from: Vec<i64>| {

@@ -5,7 +5,7 @@ use rusqlite::{Error, ErrorCode};
 use std::path::Path;
 
 /// What went wrong with the records at `path`, and what to do.
-pub(super) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
+pub(crate) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
     let remedy = match error.sqlite_error_code() {
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
             "another program is writing to them: close the other fillcall, or wait and try again"

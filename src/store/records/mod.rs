@@ -19,18 +19,19 @@
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
 mod fault;
-mod keep;
-mod past;
+pub(crate) mod keep;
+pub(crate) mod past;
 mod schema;
 pub(crate) mod stamp;
 mod summary;
 
+pub(crate) use fault::explain;
 pub use schema::VERSION;
+pub(crate) use summary::open_to_read;
 pub use summary::{Summary, past_of, summary};
 
 use crate::bay::records::{Entry, Happening, Past, Records, RecordsFault};
 use chrono::{DateTime, FixedOffset};
-use fault::explain;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 use std::os::unix::fs::MetadataExt;
@@ -130,9 +131,13 @@ impl SqliteRecords {
         Ok(done)
     }
 
-    /// The connection, for reading everything out.
-    pub(crate) fn connection(&self) -> &Connection {
-        &self.connection
+    /// Closes the records; what is in the log goes into the file.
+    pub(crate) fn close(self) -> Result<(), RecordsFault> {
+        let Self {
+            connection, path, ..
+        } = self;
+        let closed = connection.close();
+        closed.map_err(|(_, e)| explain(&path, "closing them", &e))
     }
 }
 
@@ -154,4 +159,27 @@ impl Records for SqliteRecords {
 fn number_of(path: &Path) -> Option<(u64, u64)> {
     let meta = std::fs::metadata(path).ok()?;
     Some((meta.dev(), meta.ino()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_commit_waits_for_the_disk() {
+        let dir = tempfile::tempdir().expect("folder");
+        let records = SqliteRecords::open(&dir.path().join("records.sqlite")).expect("open");
+        let is = |pragma: &str| -> String {
+            let sql = format!("SELECT CAST({pragma} AS TEXT) FROM pragma_{pragma}");
+            let read = |row: &rusqlite::Row<'_>| row.get(0);
+            records.connection.query_row(&sql, [], read).expect(pragma)
+        };
+        assert_eq!(is("journal_mode"), "wal");
+        assert_eq!(
+            is("synchronous"),
+            "2",
+            "FULL: the log is synced at each commit"
+        );
+        assert_eq!(is("foreign_keys"), "1");
+    }
 }

@@ -15,18 +15,23 @@ use std::collections::BTreeMap;
 pub(crate) fn past(connection: &Connection) -> Result<Past, Error> {
     // One transaction, so that all of it is of one moment.
     let tx = connection.unchecked_transaction()?;
+    past_in(&tx)
+}
+
+/// The same, inside a transaction that the caller opened.
+pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     let mut sprayers: BTreeMap<String, SprayerPast> = BTreeMap::new();
-    calibrations(&tx, &mut sprayers)?;
-    washes(&tx, &mut sprayers)?;
-    changes(&tx, &mut sprayers)?;
-    put_offs(&tx, &mut sprayers)?;
+    calibrations(tx, &mut sprayers)?;
+    washes(tx, &mut sprayers)?;
+    changes(tx, &mut sprayers)?;
+    put_offs(tx, &mut sprayers)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
     Ok(Past {
         sprayers,
-        last_sprayer: last_choice(&tx, "sprayer")?.map(|(chosen, _)| chosen),
-        chosen_chemical: last_choice(&tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
-        draft: draft(&tx)?,
+        last_sprayer: last_choice(tx, "sprayer")?.map(|(chosen, _)| chosen),
+        chosen_chemical: last_choice(tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
+        draft: draft(tx)?,
         newest: tx
             .query_row(
                 "SELECT newest FROM happenings ORDER BY id DESC LIMIT 1",

@@ -73,6 +73,11 @@ impl Reader {
         self.faults.is_empty()
     }
 
+    /// How many mistakes there are so far.
+    pub fn count(&self) -> usize {
+        self.faults.len()
+    }
+
     /// Everything that is wrong, in the order of the lines.
     pub fn into_faults(mut self) -> Vec<SetupFault> {
         self.faults.sort_by_key(|fault| fault.line);

@@ -6,6 +6,9 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 use toml_edit::{Item, TableLike};
 
+/// A table with its place in the text.
+type Placed<'d> = (&'d dyn TableLike, Option<Range<usize>>);
+
 /// A section being read. Every key that is asked for counts as known; [`Section::finish`]
 /// reports the others.
 pub(crate) struct Section<'d> {
@@ -121,7 +124,7 @@ impl<'d> Section<'d> {
             }
             return Vec::new();
         };
-        let tables: Option<Vec<(&dyn TableLike, Option<Range<usize>>)>> = match found.value {
+        let tables: Option<Vec<Placed<'_>>> = match found.value {
             Item::ArrayOfTables(tables) => Some(
                 tables
                     .iter()

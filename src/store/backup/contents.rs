@@ -1,0 +1,143 @@
+//! All that a backup holds, as it goes from the records into the file and back.
+
+use super::{DateTime, FixedOffset, PathBuf, Summary, records};
+use crate::bay::records::{CalibrationRecord, Draft, Fill};
+use crate::bay::setup::Setup;
+use crate::trade::calibration::Calibration;
+use crate::trade::reminder::{PutOff, VoidCause};
+use chrono::NaiveDate;
+use std::collections::BTreeMap;
+
+/// A date and time as the bay's clock had it.
+pub(super) type Moment = DateTime<FixedOffset>;
+
+/// Everything of one bay.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Contents {
+    pub made: Moment,
+    /// The newest date in the records.
+    pub newest: Option<Moment>,
+    /// The text of `bay.toml`.
+    pub setup: String,
+    /// Ids that the records know and the set-up no longer has.
+    pub former_sprayers: Vec<String>,
+    pub former_chemicals: Vec<String>,
+    pub last_sprayer: Option<String>,
+    pub chosen_chemical: Option<(String, Moment)>,
+    pub draft: Option<Draft>,
+    /// In the order they happened, as are all lists below.
+    pub calibrations: Vec<KeptCalibration>,
+    pub wash_counts: Vec<WashCount>,
+    pub fills: Vec<KeptFill>,
+    pub changes: Vec<Change>,
+    pub put_offs: Vec<KeptPutOff>,
+    pub thrown_away: Vec<(Moment, Draft)>,
+    pub setup_changes: Vec<(Moment, String)>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptCalibration {
+    pub record: CalibrationRecord,
+    /// Washes until the next calibration of the same sprayer, or until the backup.
+    pub washes_since: u32,
+    /// What was changed since, where no `[[change]]` says so.
+    pub void: Option<VoidCause>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct WashCount {
+    pub sprayer: String,
+    pub chemical: String,
+    pub day: NaiveDate,
+    pub count: u32,
+    pub taken_back: u32,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptFill {
+    pub at: Moment,
+    pub fill: Fill,
+    pub taken_back: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Change {
+    pub at: Moment,
+    pub sprayer: String,
+    pub what: VoidCause,
+    /// A calibration came after it.
+    pub ended: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptPutOff {
+    pub at: Moment,
+    pub sprayer: String,
+    pub put_off: PutOff,
+    /// A calibration came after it.
+    pub ended: bool,
+}
+
+impl Contents {
+    pub fn summary(&self, setup: &Setup, kept_aside: Option<PathBuf>) -> Summary {
+        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        Summary {
+            bay: setup.name.clone(),
+            sprayers: setup.sprayers.len(),
+            chemicals: setup.chemicals.len(),
+            records: records::Summary {
+                washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
+                fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
+                calibrations: count(self.calibrations.len()),
+            },
+            kept_aside,
+        }
+    }
+
+    /// The newest date of all that is in it.
+    pub fn newest(&self) -> Option<Moment> {
+        let dates = self.calibrations.iter().map(|c| c.record.taken);
+        let dates = dates.chain(self.fills.iter().map(|f| f.at));
+        let dates = dates.chain(self.changes.iter().map(|c| c.at));
+        let dates = dates.chain(self.put_offs.iter().map(|p| p.at));
+        let dates = dates.chain(self.thrown_away.iter().map(|(at, _)| *at));
+        let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
+        let dates = dates.chain(self.chosen_chemical.iter().map(|(_, at)| *at));
+        dates.chain(self.newest).max()
+    }
+}
+
+/// What is odd about a calibration's readings, in words; empty for a plausible one. Odd ones must
+/// be marked as confirmed.
+pub(super) fn odd(calibration: &Calibration) -> Vec<String> {
+    let mut odd: Vec<String> = calibration.run.doubts().iter().map(|d| d.words()).collect();
+    let (drawn, holds) = (calibration.run.drawn, calibration.holds);
+    if drawn > holds * 1.1 {
+        odd.push(format!(
+            "{} were drawn from a container that holds {}.",
+            drawn.shown(),
+            holds.shown()
+        ));
+    }
+    odd
+}
+
+/// Tells where the dates of calibrations cannot be in order, one sprayer after the other.
+#[derive(Default)]
+pub(super) struct InOrder<'a> {
+    newest: BTreeMap<&'a str, Moment>,
+}
+
+impl<'a> InOrder<'a> {
+    /// The date of the sprayer's calibration before, where this one is earlier.
+    pub fn goes_back(&mut self, sprayer: &'a str, taken: Moment) -> Option<Moment> {
+        let before = self.newest.insert(sprayer, taken);
+        before.filter(|before| taken < *before)
+    }
+}
+
+/// True for a date too long after the backup was made to be believed: a slip in the year would
+/// make the screen's clock look wrong for ever.
+pub(super) fn far_ahead(taken: Moment, made: Moment) -> bool {
+    taken.signed_duration_since(made).num_days() > 366
+}

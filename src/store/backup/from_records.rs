@@ -1,0 +1,224 @@
+//! From the records to contents.
+
+use super::contents::{Change, Contents, KeptCalibration, KeptFill, KeptPutOff, Moment, WashCount};
+use super::{Path, records};
+use crate::bay::records::{Fill, Past, RecordsFault};
+use crate::bay::setup::Setup;
+use crate::store::records::stamp::Stamp;
+use crate::store::records::{explain, past as reading};
+use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::units::{Strength, Volume};
+use chrono::NaiveDate;
+use rusqlite::types::Type;
+use rusqlite::{Connection, Error, Row};
+use std::collections::BTreeSet;
+
+/// True where the sprayer's newest calibration is above this row's id.
+const ENDED: &str =
+    "EXISTS (SELECT 1 FROM calibrations c WHERE c.sprayer = t.sprayer AND c.id > t.id)";
+
+/// Everything of a bay, as of one moment.
+pub(super) fn contents(
+    path: &Path,
+    made: Moment,
+    text: String,
+    setup: &Setup,
+) -> Result<Contents, RecordsFault> {
+    let mut contents = Contents {
+        made,
+        newest: None,
+        setup: text,
+        former_sprayers: Vec::new(),
+        former_chemicals: Vec::new(),
+        last_sprayer: None,
+        chosen_chemical: None,
+        draft: None,
+        calibrations: Vec::new(),
+        wash_counts: Vec::new(),
+        fills: Vec::new(),
+        changes: Vec::new(),
+        put_offs: Vec::new(),
+        thrown_away: Vec::new(),
+        setup_changes: Vec::new(),
+    };
+    if let Some(connection) = records::open_to_read(path)? {
+        read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+    }
+    former(&mut contents, setup);
+    Ok(contents)
+}
+
+fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Error> {
+    let tx = connection.unchecked_transaction()?;
+    let past = reading::past_in(&tx)?;
+    contents.calibrations = calibrations(&tx, &past)?;
+    contents.newest = past.newest;
+    contents.last_sprayer = past.last_sprayer;
+    contents.chosen_chemical = past.chosen_chemical;
+    contents.draft = past.draft;
+    contents.wash_counts = wash_counts(&tx)?;
+    contents.fills = all(
+        &tx,
+        "SELECT * FROM fills JOIN happenings USING (id) ORDER BY id",
+        fill,
+    )?;
+    contents.changes = all(
+        &tx,
+        &format!(
+            "SELECT t.*, at, {ENDED} AS ended FROM changes t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
+        ),
+        |row| {
+            let what = row.as_ref().column_index("what")?;
+            Ok(Change {
+                at: moment(row, "at")?,
+                sprayer: row.get("sprayer")?,
+                what: reading::word(row, what, VoidCause::from_word)?,
+                ended: row.get("ended")?,
+            })
+        },
+    )?;
+    contents.put_offs = all(
+        &tx,
+        &format!(
+            "SELECT t.*, at, {ENDED} AS ended FROM put_offs t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
+        ),
+        |row| {
+            Ok(KeptPutOff {
+                at: moment(row, "at")?,
+                sprayer: row.get("sprayer")?,
+                put_off: PutOff {
+                    times: row.get("times")?,
+                    until_washes: row.get("until_washes")?,
+                },
+                ended: row.get("ended")?,
+            })
+        },
+    )?;
+    contents.thrown_away = all(
+        &tx,
+        "SELECT sprayer, step, holds_ml, time_ns, at, id
+         FROM thrown_away_runs JOIN happenings USING (id) ORDER BY id",
+        |row| {
+            let of_run = "SELECT ml FROM thrown_away_loads WHERE run = ? ORDER BY place";
+            let loads = reading::loads(&tx, of_run, [row.get::<_, i64>("id")?])?;
+            Ok((moment(row, "at")?, reading::draft_of(row, loads)?))
+        },
+    )?;
+    contents.setup_changes = all(
+        &tx,
+        "SELECT at, text FROM setup_changes JOIN happenings USING (id) ORDER BY id",
+        |row| Ok((moment(row, "at")?, row.get("text")?)),
+    )?;
+    Ok(())
+}
+
+/// Every row of a query, made into something.
+fn all<T>(
+    tx: &Connection,
+    sql: &str,
+    make: impl FnMut(&Row<'_>) -> Result<T, Error>,
+) -> Result<Vec<T>, Error> {
+    tx.prepare(sql)?.query_map([], make)?.collect()
+}
+
+fn moment(row: &Row<'_>, column: &str) -> Result<Moment, Error> {
+    row.get::<_, Stamp>(column).map(|stamp| stamp.0)
+}
+
+/// All of them, each with the washes until the next of its sprayer; what is void now on the
+/// newest ones.
+fn calibrations(tx: &Connection, past: &Past) -> Result<Vec<KeptCalibration>, Error> {
+    let sql = "SELECT *,
+            washes_brought + (SELECT count(*) FROM washes w
+                WHERE w.sprayer = t.sprayer AND w.taken_back IS NULL AND w.id > t.id
+                AND w.id < coalesce(next, w.id + 1)) AS since
+        FROM (SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
+              FROM calibrations) t
+        ORDER BY id";
+    all(tx, sql, |row| {
+        let record = reading::calibration(row)?;
+        let is_newest = row.get::<_, Option<i64>>("next")?.is_none();
+        let now = past.sprayers.get(&record.sprayer).filter(|_| is_newest);
+        Ok(KeptCalibration {
+            washes_since: row.get("since")?,
+            void: now.and_then(|of| of.void),
+            record,
+        })
+    })
+}
+
+fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {
+    let sql = "SELECT sprayer, chemical, day, sum(n) AS count, sum(back) AS taken_back FROM (
+            SELECT sprayer, chemical, day, washes AS n, taken_back AS back FROM brought_washes
+            UNION ALL
+            SELECT sprayer, chemical, substr(at, 1, 10), taken_back IS NULL,
+                   taken_back IS NOT NULL
+            FROM washes JOIN happenings USING (id))
+        GROUP BY day, sprayer, chemical ORDER BY day, sprayer, chemical";
+    all(tx, sql, |row| {
+        let day: String = row.get("day")?;
+        Ok(WashCount {
+            sprayer: row.get("sprayer")?,
+            chemical: row.get("chemical")?,
+            day: NaiveDate::parse_from_str(&day, "%Y-%m-%d")
+                .map_err(|e| Error::FromSqlConversionFailure(2, Type::Text, Box::new(e)))?,
+            count: row.get("count")?,
+            taken_back: row.get("taken_back")?,
+        })
+    })
+}
+
+fn fill(row: &Row<'_>) -> Result<KeptFill, Error> {
+    let ml = |name: &str| row.get(name).map(Volume::ml);
+    let strength: f64 = row.get("strength")?;
+    Ok(KeptFill {
+        at: moment(row, "at")?,
+        fill: Fill {
+            sprayer: row.get("sprayer")?,
+            chemical: row.get("chemical")?,
+            fill: ml("fill_ml")?,
+            poured: ml("poured_ml")?,
+            water: ml("water_ml")?,
+            strength: Strength::fraction(strength).ok_or_else(|| {
+                let wrong = format!("{strength} is not a strength");
+                Error::FromSqlConversionFailure(0, Type::Real, wrong.into())
+            })?,
+            standing: row.get("standing")?,
+        },
+        taken_back: row.get::<_, Option<i64>>("taken_back")?.is_some(),
+    })
+}
+
+/// Ids that the contents name and the set-up does not have (any more).
+fn former(contents: &mut Contents, setup: &Setup) {
+    let mut sprayers: BTreeSet<&str> = BTreeSet::new();
+    let mut chemicals: BTreeSet<&str> = BTreeSet::new();
+    for kept in &contents.fills {
+        sprayers.insert(&kept.fill.sprayer);
+        chemicals.insert(&kept.fill.chemical);
+    }
+    for washes in &contents.wash_counts {
+        sprayers.insert(&washes.sprayer);
+        chemicals.insert(&washes.chemical);
+    }
+    sprayers.extend(
+        contents
+            .calibrations
+            .iter()
+            .map(|c| c.record.sprayer.as_str()),
+    );
+    sprayers.extend(contents.changes.iter().map(|c| c.sprayer.as_str()));
+    sprayers.extend(contents.put_offs.iter().map(|p| p.sprayer.as_str()));
+    sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
+    sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
+    sprayers.extend(contents.last_sprayer.as_deref());
+    chemicals.extend(contents.chosen_chemical.iter().map(|(id, _)| id.as_str()));
+    let owned = |ids: BTreeSet<&str>, known: &dyn Fn(&str) -> bool| -> Vec<String> {
+        let former = ids.into_iter().filter(|id| !known(id));
+        former.map(str::to_owned).collect()
+    };
+    let former_sprayers = owned(sprayers, &|id| setup.sprayer(id).is_some());
+    let former_chemicals = owned(chemicals, &|id| setup.chemical(id).is_some());
+    contents.former_sprayers = former_sprayers;
+    contents.former_chemicals = former_chemicals;
+}

@@ -1,0 +1,119 @@
+//! From contents into new records.
+//!
+//! What came to an end before the newest calibration goes in first, then the calibrations, then
+//! what still stands: that order is all that the records go by.
+
+use super::contents::{Change, Contents, KeptPutOff, Moment};
+use super::{Path, SqliteRecords};
+use crate::bay::records::Happening;
+use crate::store::fault::StoreFault;
+use crate::store::records::keep::{self, Refusal};
+use crate::trade::reminder::VoidCause;
+use rusqlite::{Connection, params};
+
+/// Makes records at `path`, where there are none yet, in one transaction.
+pub(super) fn make(path: &Path, contents: &Contents) -> Result<(), StoreFault> {
+    let mut records = SqliteRecords::open(path)?;
+    records.in_transaction(|tx| put_in(tx, contents))?;
+    // Closing carries the log over into the one file that is then moved into its place.
+    records.close()?;
+    let file = std::fs::File::open(path).and_then(|file| file.sync_all());
+    file.map_err(|e| StoreFault::disk(path, "syncing the records", &e))
+}
+
+fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    // For what has no date of its own.
+    let date = contents.newest().unwrap_or(contents.made);
+    for (at, text) in &contents.setup_changes {
+        keep::setup_change(tx, *at, text)?;
+    }
+    for kept in &contents.fills {
+        let id = keep::fill(tx, kept.at, &kept.fill)?;
+        if kept.taken_back {
+            keep::happening(tx, kept.at, &Happening::FillUndone(id))?;
+        }
+    }
+    for (at, run) in &contents.thrown_away {
+        keep::thrown_away(tx, *at, run)?;
+    }
+    changes(tx, contents, true)?;
+    put_offs(tx, contents, true)?;
+    brought_washes(tx, contents)?;
+    calibrations(tx, contents)?;
+    changes(tx, contents, false)?;
+    put_offs(tx, contents, false)?;
+    if let Some(sprayer) = &contents.last_sprayer {
+        keep::happening(tx, date, &Happening::SprayerChosen(sprayer.clone()))?;
+    }
+    if let Some((chemical, at)) = &contents.chosen_chemical {
+        keep::happening(tx, *at, &Happening::ChemicalChosen(chemical.clone()))?;
+    }
+    if let Some(run) = &contents.draft {
+        keep::happening(tx, date, &Happening::Drafted(run.clone()))?;
+    }
+    // With no date in it at all there is nothing of which to keep the newest.
+    if contents.newest().is_some() || !contents.wash_counts.is_empty() {
+        keep::next(tx, "restored", date, None)?;
+    }
+    Ok(())
+}
+
+fn calibrations(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    for (place, kept) in contents.calibrations.iter().enumerate() {
+        let (sprayer, taken) = (&kept.record.sprayer, kept.record.taken);
+        keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
+        let is_newest = contents.calibrations[place + 1..]
+            .iter()
+            .all(|later| later.record.sprayer != *sprayer);
+        let told_below = is_newest && stands(contents, sprayer);
+        if let Some(what) = kept.void.filter(|_| !told_below) {
+            change(tx, taken, sprayer, what)?;
+        }
+    }
+    Ok(())
+}
+
+/// True when a `[[change]]` of the sprayer has not come to an end.
+fn stands(contents: &Contents, sprayer: &str) -> bool {
+    let mut of = contents.changes.iter().filter(|c| c.sprayer == sprayer);
+    of.any(|c| !c.ended)
+}
+
+fn changes(tx: &Connection, contents: &Contents, ended: bool) -> Result<(), Refusal> {
+    let of = |c: &&Change| c.ended == ended;
+    contents
+        .changes
+        .iter()
+        .filter(of)
+        .try_for_each(|c| change(tx, c.at, &c.sprayer, c.what))
+}
+
+fn change(tx: &Connection, at: Moment, sprayer: &str, what: VoidCause) -> Result<(), Refusal> {
+    let sprayer = sprayer.to_owned();
+    keep::happening(tx, at, &Happening::Changed { sprayer, what }).map(drop)
+}
+
+fn put_offs(tx: &Connection, contents: &Contents, ended: bool) -> Result<(), Refusal> {
+    let of = |p: &&KeptPutOff| p.ended == ended;
+    contents.put_offs.iter().filter(of).try_for_each(|p| {
+        let happening = Happening::PutOff {
+            sprayer: p.sprayer.clone(),
+            put_off: p.put_off,
+        };
+        keep::happening(tx, p.at, &happening).map(drop)
+    })
+}
+
+fn brought_washes(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    let mut insert = tx.prepare("INSERT INTO brought_washes VALUES (?, ?, ?, ?, ?)")?;
+    for washes in &contents.wash_counts {
+        insert.execute(params![
+            washes.sprayer,
+            washes.chemical,
+            washes.day.to_string(),
+            washes.count,
+            washes.taken_back
+        ])?;
+    }
+    Ok(())
+}

@@ -1,0 +1,441 @@
+//! Backup and restore: the same past, whole or not at all, and nothing lost.
+
+use crate::model::Model;
+use crate::records::{at, wash};
+use crate::shifts::{Shift, shift, work};
+use fillcall::bay::records::{Past, Records};
+use fillcall::store::records::{SqliteRecords, past_of};
+use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
+use fillcall::trade::reminder::VoidCause;
+use proptest::prelude::*;
+use std::path::{Path, PathBuf};
+
+const SETUP: &str = r#"# Yard 'one': "the wash bay" \o/
+name = "Yard, bay 1"
+day_chemical = "film"
+operators_may_change_chemical = false
+[screen]
+profile = "10in-1280x800"
+[sound]
+voice = "beeps"
+volume_percent = 70
+[reminder]
+washes = 40
+put_off_washes = 5
+put_off_times = 2
+[[sprayer]]
+id = "lance-1"
+name = "Lance 1"
+kind = "foam lance"
+holds = "975 ml"
+nozzle = "1.25 mm"
+washer = "Washer A"
+[[sprayer]]
+id = "lance-2"
+name = "Lance 2"
+kind = "foam lance"
+holds = "940 ml"
+nozzle = "1.1 mm"
+washer = "Washer A"
+[[chemical]]
+id = "film"
+name = "Film off"
+on_vehicle = "4 %"
+cautions = ["Gloves"]
+[[measure]]
+id = "jug"
+name = "Jug"
+size = "1 l"
+graduation = "10 ml"
+"#;
+
+/// A folder with a bay to back up, and room for others.
+struct Place(tempfile::TempDir);
+
+impl Place {
+    fn new() -> Self {
+        Self(tempfile::tempdir().expect("folder"))
+    }
+    fn path(&self, name: &str) -> PathBuf {
+        self.0.path().join(name)
+    }
+    /// A bay with that set-up and no records yet.
+    fn bay(&self, name: &str, setup: &str) -> PathBuf {
+        let bay = self.path(name);
+        std::fs::create_dir(&bay).expect("folder");
+        std::fs::write(setup_path(&bay), setup).expect("set-up");
+        bay
+    }
+    fn file(&self, text: &str) -> PathBuf {
+        let file = self.path("backup.toml");
+        std::fs::write(&file, text).expect("file");
+        file
+    }
+}
+
+fn open(bay: &Path) -> SqliteRecords {
+    SqliteRecords::open(&records_path(bay)).expect("open")
+}
+
+fn past(bay: &Path) -> Past {
+    past_of(&records_path(bay)).expect("past")
+}
+
+/// A backup's text without the moment at which it was made.
+fn lasting(file: &Path) -> String {
+    let text = std::fs::read_to_string(file).expect("backup");
+    let lines = text.lines().filter(|line| !line.starts_with("made = "));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn names(dir: &Path) -> Vec<String> {
+    let names = std::fs::read_dir(dir).expect("folder");
+    let mut names: Vec<String> = names
+        .map(|e| e.expect("entry").file_name().into_string().expect("name"))
+        .collect();
+    names.sort();
+    names
+}
+
+proptest! {
+    #![proptest_config(crate::shifts::cases(60))]
+
+    #[test]
+    fn a_restored_bay_has_the_same_past_and_goes_on_the_same(
+        first in shift(40),
+        then in shift(15),
+        comment in "[ -~äß'\"\\\\\t]{0,30}",
+        ending in prop::sample::select(vec!["\n", "\r\n", "", "\n#'", "\n# '''\n"]),
+    ) {
+        let place = Place::new();
+        // "drum" and "soap" happen in the shifts, and are no longer in the set-up.
+        let setup = format!("#{comment}\n{}{ending}", SETUP.trim_end());
+        let bay = place.bay("bay", &setup);
+        let mut model = Model::default();
+        let mut records = open(&bay);
+        records.note_setup(at("2026-01-01T00:00:00Z"), "an earlier '''text'''").expect("noted");
+        for (at, deed) in &first as &Shift {
+            work(&mut records, &mut model, *at, deed);
+        }
+        // The wall is still running.
+        let file = place.path("backup.toml");
+        let saved = backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        prop_assert_eq!(saved.records.washes as usize, model.washes().len());
+        prop_assert_eq!(saved.records.fills as usize, model.fills().len());
+        let before = records.past().expect("past");
+
+        let new = place.path("new");
+        let brought = backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+        prop_assert_eq!(brought, saved);
+        // Before anything looks into it: one file each, with nothing beside.
+        prop_assert_eq!(names(&new), ["bay.toml", "records.sqlite"]);
+        prop_assert_eq!(past(&new), before);
+        prop_assert_eq!(std::fs::read_to_string(setup_path(&new)).expect("set-up"), setup);
+        let again = place.path("again.toml");
+        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        prop_assert_eq!(lasting(&again), lasting(&file));
+
+        // Whatever happens next comes out the same in both.
+        let mut other = open(&new);
+        for (at, deed) in &then as &Shift {
+            // Taking back a wash by its number is for the bay in which it was counted.
+            if let crate::shifts::Deed::Do(happening) = deed {
+                records.keep(*at, happening).expect("kept");
+                other.keep(*at, happening).expect("kept");
+            }
+        }
+        prop_assert_eq!(other.past().expect("past"), records.past().expect("past"));
+    }
+}
+
+const BY_HAND: &str = r#"format = 1
+made = 2026-03-10T12:00:00+01:00
+setup = '''
+SETUP'''
+
+[[calibration]]
+sprayer = "lance-1"
+nozzle = "1.25 mm"
+washer = "Washer A"
+holds_ml = 975
+drawn_ml = 975
+catch_ml = 17300
+seconds = 104.2
+taken = "2026-03-02T08:15:00+01:00"
+washes_since = 12
+
+[[calibration]]
+sprayer = "lance-2"
+nozzle = "1.1 mm"
+washer = "Washer A"
+holds_ml = 940.0
+drawn_ml = 940.0
+catch_ml = 9200.0
+seconds = 57
+taken = 2026-03-03T08:15:00+01:00
+washes_since = 43
+void = "nozzle"
+"#;
+
+fn by_hand() -> String {
+    BY_HAND.replace("SETUP", SETUP)
+}
+
+#[test]
+fn figures_from_a_notebook_need_only_the_nine_keys() {
+    let place = Place::new();
+    let bay = place.path("a/new/bay");
+    backup::restore(&bay, &place.file(&by_hand()), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let first = &past.sprayers["lance-1"];
+    assert_eq!((first.washes_since, first.void), (12, None));
+    let record = first.calibration.as_ref().expect("calibration");
+    assert_eq!(
+        (record.nozzle.as_str(), record.washer.as_str()),
+        ("1.25 mm", "Washer A")
+    );
+    assert_eq!(record.calibration.holds.as_ml(), 975.0);
+    assert_eq!(record.calibration.run.catch.as_litres(), 17.3);
+    assert_eq!(record.calibration.run.time.as_millis(), 104_200);
+    assert_eq!(record.taken, at("2026-03-02T08:15:00+01:00"));
+    let second = &past.sprayers["lance-2"];
+    assert_eq!(
+        (second.washes_since, second.void),
+        (43, Some(VoidCause::Nozzle))
+    );
+    assert_eq!(past.newest, Some(at("2026-03-03T08:15:00+01:00")));
+    assert_eq!((past.draft, past.last_sprayer), (None, None));
+    // And the next wash counts on.
+    open(&bay)
+        .keep(at("2026-03-10T13:00:00+01:00"), &wash("lance-2"))
+        .expect("kept");
+    assert_eq!(self::past(&bay).sprayers["lance-2"].washes_since, 44);
+}
+
+/// Restores a text that is by hand but for one replacement; gives the faults, and checks that
+/// nothing was written.
+fn refused(place: &Place, from: &str, to: &str) -> (String, Vec<SetupFault>) {
+    let text = by_hand().replacen(from, to, 1);
+    assert_ne!(text, by_hand(), "{from} is not in it");
+    let bay = place.path("refused");
+    match backup::restore(&bay, &place.file(&text), false) {
+        Err(StoreFault::Mistakes { faults, .. }) => {
+            assert!(!bay.exists(), "{from} → {to}: something was written");
+            (text, faults)
+        }
+        other => panic!("{from} → {to}: {other:?}"),
+    }
+}
+
+#[test]
+fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
+    let place = Place::new();
+    let more = |entry: &str| format!("washes_since = 43\nvoid = \"nozzle\"\n{entry}");
+    let last = "washes_since = 43\nvoid = \"nozzle\"\n";
+    #[rustfmt::skip]
+    let slips: Vec<(&str, String, &str, &str)> = vec![
+        // What is replaced, by what, the text of the line that must be told, what must be said.
+        ("format = 1\n", "format = 2\n".into(), "format = 2", "not known to this fillcall"),
+        ("made = 2026-03-10T12:00:00+01:00", "made = 2026-03-10".into(), "made = ", "offset from UTC"),
+        ("holds = \"975 ml\"", "holds = \"975\"".into(), "holds = \"975\"", "setup: sprayer[1].holds: \"975\" has no unit"),
+        ("day_chemical = \"film\"", "day_chemical = \"wax\"".into(), "day_chemical", "no [[chemical]] has the id"),
+        ("sprayer = \"lance-2\"", "sprayer = \"lance-3\"".into(), "sprayer = \"lance-3\"", "the set-up has no sprayer \"lance-3\""),
+        ("catch_ml = 17300", "catch_ml = 975".into(), "catch_ml = 975", "not more than the 975 ml drawn"),
+        ("catch_ml = 17300", "catch_ml = 17.3".into(), "catch_ml = 17.3", "not more than"),
+        ("catch_ml = 17300", "catch_ml = \"17.3 l\"".into(), "catch_ml = \"17.3 l\"", "not a number"),
+        ("catch_ml = 17300", "catch_ml = inf".into(), "catch_ml = inf", "out of range"),
+        ("catch_ml = 9200.0", "catch_ml = 1500".into(), "catch_ml = 1500", "confirmed = true"),
+        ("seconds = 104.2", "seconds = 10.42".into(), "catch_ml = 17300", "not a washer's flow"),
+        ("seconds = 104.2", "seconds = 0".into(), "catch_ml = 17300", "not a washer's flow"),
+        ("seconds = 104.2\n", "".into(), "[[calibration]]", "seconds is missing"),
+        ("holds_ml = 975\n", "holds_ml = 0\n".into(), "holds_ml = 0", "0 ml cannot be"),
+        ("drawn_ml = 975\n", "drawn_ml = 1975\n".into(), "catch_ml = 17300", "from a container that holds 975 ml"),
+        ("drawn_ml = 975\n", "drawn_ml = -975\n".into(), "drawn_ml = -975", "out of range"),
+        ("\"2026-03-02T08:15:00+01:00\"", "\"2026-02-30T08:15:00+01:00\"".into(), "taken = \"2026-02-30", "not such a date"),
+        ("\"2026-03-02T08:15:00+01:00\"", "2026-03-02T08:15:00".into(), "taken = 2026-03-02T08:15:00", "offset from UTC"),
+        ("\"2026-03-02T08:15:00+01:00\"", "\"2062-03-02T08:15:00+01:00\"".into(), "taken = \"2062", "more than a year after"),
+        ("washes_since = 12", "washes_since = -1".into(), "washes_since = -1", "out of range"),
+        ("washes_since = 12", "washes_since = 12\nwashes_sinc = 1".into(), "washes_sinc = 1", "did you mean washes_since?"),
+        ("void = \"nozzle\"", "void = \"lost\"".into(), "void = \"lost\"", "\"supply\""),
+        (last, more("[[calibration]]\nsprayer = \"lance-1\"\nnozzle = \"a\"\nwasher = \"b\"\nholds_ml = 975\ndrawn_ml = 975\ncatch_ml = 17000\nseconds = 100\ntaken = 2026-03-01T08:15:00Z\nwashes_since = 3\n"), "taken = 2026-03-01", "clock_wrong = true"),
+        (last, more("[[change]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-2\"\nwhat = \"washer\"\n"), "void = \"nozzle\"", "says washer"),
+        (last, "washes_since = 43\n[[change]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"wheel\"\n".into(), "what = \"wheel\"", "makes a calibration void"),
+        (last, more("[[wash_count]]\nsprayer = \"lance-1\"\nchemical = \"wax\"\nday = 2026-03-02\ncount = 3\n"), "chemical = \"wax\"", "no chemical \"wax\""),
+        (last, more("[[wash_count]]\nsprayer = \"lance-1\"\nchemical = \"film\"\nday = 2026-03-02\ncount = 3\n") + "[[wash_count]] # again\nsprayer = \"lance-1\"\nchemical = \"film\"\nday = \"2026-03-02\"\ncount = 3\n", "[[wash_count]] # again", "already"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"rinse\"\n"), "step = \"rinse\"", "fill-to-line"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\ncatch_ml = [1000, -3]\n"), "catch_ml = [1000", "not a volume"),
+        (last, more("[[fill]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfill_ml = 975\npoured_ml = 690\nwater_ml = 285\nstrength_percent = 0\nstanding = \"good\"\n"), "strength_percent = 0", "0 is not a strength"),
+        (last, more("[[put_off]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\ntimes = 1\nuntil_washes = 1.5\n"), "until_washes = 1.5", "not a whole number"),
+        ("made = 2026", "last_sprayer = \"lance-9\"\nmade = 2026".into(), "last_sprayer = \"lance-9\"", "former_sprayers"),
+        ("made = 2026", "chosen_chemical = \"film\"\nmade = 2026".into(), "format = 1", "chosen_chemical_at is missing"),
+        ("holds_ml = 975\n", "holds_ml = 975 ml\n".into(), "holds_ml = 975 ml", "cannot be read"),
+    ];
+    for (from, to, told, says) in &slips {
+        let (text, faults) = refused(&place, from, to);
+        let [fault] = &faults[..] else {
+            panic!("{to}: {faults:#?}");
+        };
+        let line = text.lines().nth(fault.line - 1).unwrap_or_default();
+        assert!(
+            line.starts_with(told),
+            "{to}: line {} is {line:?}: {fault}",
+            fault.line
+        );
+        assert!(fault.to_string().contains(says), "{to}: {fault}");
+    }
+    // All at once: the file is refused with every one of them.
+    let text = by_hand()
+        .replacen("catch_ml = 17300", "catch_ml = 17.3", 1)
+        .replacen("holds = \"940 ml\"", "holds = \"940\"", 1)
+        .replacen("void = \"nozzle\"", "void = \"lost\"", 1);
+    let fault = backup::restore(&place.path("refused"), &place.file(&text), false).expect_err("no");
+    assert!(fault.to_string().contains("has 3 mistakes"), "{fault}");
+}
+
+#[test]
+fn what_is_odd_or_out_of_order_can_be_confirmed() {
+    let place = Place::new();
+    let text = by_hand()
+        .replacen("seconds = 104.2", "seconds = 10.42\nconfirmed = true", 1)
+        .replacen("sprayer = \"lance-2\"", "sprayer = \"lance-1\"", 1)
+        .replacen(
+            "taken = 2026-03-03",
+            "clock_wrong = true\ntaken = 1970-01-03",
+            1,
+        )
+        .replacen(
+            "made = 2026",
+            "former_sprayers = [\"lance-9\"]\nlast_sprayer = \"lance-9\"\nmade = 2026",
+            1,
+        );
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let newest = past.sprayers["lance-1"]
+        .calibration
+        .as_ref()
+        .expect("calibration");
+    assert_eq!(
+        newest.calibration.run.catch.as_ml(),
+        9200.0,
+        "the last in the list"
+    );
+    assert_eq!(past.sprayers["lance-1"].void, Some(VoidCause::Nozzle));
+    assert_eq!(past.last_sprayer.as_deref(), Some("lance-9"));
+    // The backup of that is not refused for what was confirmed.
+    let file = place.path("second.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again), past);
+}
+
+#[test]
+fn an_older_calibration_that_was_void_does_not_make_the_newest_so() {
+    let place = Place::new();
+    let older = by_hand().replacen("sprayer = \"lance-1\"", "sprayer = \"lance-2\"", 1);
+    let older = older.replacen(
+        "washes_since = 12",
+        "washes_since = 12\nvoid = \"washer\"",
+        1,
+    );
+    let older = older.replacen(
+        "washes_since = 43\nvoid = \"nozzle\"",
+        "washes_since = 43",
+        1,
+    );
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&older), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let of = &past(&bay).sprayers["lance-2"];
+    assert_eq!((of.washes_since, of.void), (43, None));
+}
+
+#[test]
+fn a_bay_that_is_there_is_kept_aside_and_only_replaced_when_told() {
+    let place = Place::new();
+    let bay = place.bay("bay", SETUP);
+    let mut records = open(&bay);
+    records
+        .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
+        .expect("kept");
+    let old = records.past().expect("past");
+    let file = place.file(&by_hand());
+
+    let fault = backup::restore(&bay, &file, false).expect_err("occupied");
+    assert_eq!(fault, StoreFault::NotEmpty(bay.clone()));
+    let fault = backup::restore(&bay, &file, true).expect_err("running");
+    assert!(fault.to_string().contains("fillcall is running"), "{fault}");
+    assert_eq!(records.past().expect("past"), old);
+    records
+        .keep(at("2026-03-02T12:00:01Z"), &wash("lance-1"))
+        .expect("it goes on");
+    let old = records.past().expect("past");
+    drop(records);
+
+    let done = backup::restore(&bay, &file, true).unwrap_or_else(|fault| panic!("{fault}"));
+    let aside = done.kept_aside.expect("kept aside");
+    assert!(aside.starts_with(&bay), "{}", aside.display());
+    let kept = aside
+        .file_name()
+        .expect("name")
+        .to_str()
+        .expect("text")
+        .to_owned();
+    assert_eq!(
+        names(&bay),
+        ["bay.toml".to_owned(), "records.sqlite".into(), kept]
+    );
+    assert_eq!(past(&aside), old);
+    assert_eq!(
+        std::fs::read_to_string(setup_path(&aside)).expect("set-up"),
+        SETUP
+    );
+    assert_eq!(past(&bay).sprayers["lance-1"].washes_since, 12);
+}
+
+#[test]
+fn a_damaged_bay_can_be_replaced_and_is_kept_as_it_is() {
+    let place = Place::new();
+    let bay = place.bay("bay", "not a set-up");
+    std::fs::write(records_path(&bay), "not records").expect("file");
+    let file = place.file(&by_hand());
+    backup::restore(&bay, &file, false).expect_err("occupied");
+    let done = backup::restore(&bay, &file, true).unwrap_or_else(|fault| panic!("{fault}"));
+    let aside = done.kept_aside.expect("kept aside");
+    assert_eq!(
+        std::fs::read_to_string(records_path(&aside)).expect("file"),
+        "not records"
+    );
+    assert_eq!(
+        std::fs::read_to_string(setup_path(&aside)).expect("file"),
+        "not a set-up"
+    );
+    assert_eq!(past(&bay).sprayers["lance-2"].washes_since, 43);
+}
+
+#[test]
+fn a_backup_that_could_not_be_restored_is_not_made_and_no_other_file_is_lost() {
+    let place = Place::new();
+    let bay = place.bay("bay", &SETUP.replacen("975 ml", "975", 1));
+    let file = place.path("backup.toml");
+    let fault = backup::backup(&bay, &file).expect_err("a mistake");
+    assert!(fault.to_string().contains("sprayer[1].holds"), "{fault}");
+    assert!(!file.exists());
+    std::fs::write(setup_path(&bay), SETUP).expect("mended");
+    for taken in [setup_path(&bay), place.file("dear diary\n")] {
+        let before = std::fs::read(&taken).expect("file");
+        assert_eq!(
+            backup::backup(&bay, &taken),
+            Err(StoreFault::NotABackup(taken.clone()))
+        );
+        assert_eq!(std::fs::read(&taken).expect("file"), before);
+    }
+    std::fs::remove_file(&file).expect("removed");
+    backup::backup(&bay, &file).expect("a bay without records");
+    backup::backup(&bay, &file).expect("over an older backup");
+    let fault = backup::backup(&place.path("nowhere"), &file).expect_err("no bay");
+    assert!(fault.to_string().contains("there is no"), "{fault}");
+    let fault = backup::restore(&bay, &place.path("none.toml"), true).expect_err("no file");
+    assert!(fault.to_string().contains("none.toml"), "{fault}");
+    assert_eq!(names(&bay), ["bay.toml"]);
+}
