@@ -1,23 +1,38 @@
 //! `fillcall backup` and `fillcall restore`.
 
 use super::{Outcome, print};
-use fillcall::store::backup;
+use fillcall::store::backup::{self, Summary};
 use std::path::Path;
 
 pub fn backup(bay: &Path, file: &Path) -> Outcome {
     let summary = backup::backup(bay, file).map_err(|fault| fault.to_string())?;
     print(&format!(
-        "{}: {summary} in {}\n",
-        bay.display(),
+        "Backed up {} to {}\n",
+        words(&summary),
         file.display()
     ))
 }
 
 pub fn restore(bay: &Path, file: &Path, replace: bool) -> Outcome {
     let summary = backup::restore(bay, file, replace).map_err(|fault| fault.to_string())?;
-    print(&format!(
-        "{}: {summary} brought back from {}\n",
-        bay.display(),
-        file.display()
-    ))
+    let mut text = format!("Restored {} to {}\n", words(&summary), bay.display());
+    if let Some(aside) = &summary.kept_aside {
+        text.push_str(&format!(
+            "The bay that was there is kept in {}\n",
+            aside.display()
+        ));
+    }
+    print(&text)
+}
+
+fn words(summary: &Summary) -> String {
+    format!(
+        "\"{}\": {} sprayers, {} chemicals, {} washes, {} fills, {} calibrations",
+        summary.bay,
+        summary.sprayers,
+        summary.chemicals,
+        summary.records.washes,
+        summary.records.fills,
+        summary.records.calibrations
+    )
 }

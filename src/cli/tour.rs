@@ -111,7 +111,7 @@ const STOPS: &[Stop] = &[
             Press("Close"),
             Press("Sprayer: Lance 2"),
             Press("Lance 2"),
-            Press("Calibration: 41 washes"),
+            Press("Calibration: 43 washes"),
             Press("Calibrate"),
             Type("940"),
         ],
@@ -166,14 +166,14 @@ const STOPS: &[Stop] = &[
         caption: "Saved: the new dose at once.",
     },
     Stop {
-        name: "uncalibrated",
+        name: "void-drum",
         does: &[
             Press("Close"),
             Press("Sprayer: Lance 2"),
             Press("Drum injector"),
             Press("Say it"),
         ],
-        caption: "A sprayer that was never calibrated has no figure, and nothing is made up for it.",
+        caption: "Somebody changed the nozzle of this one: its old figure is crossed out, and is not spoken.",
     },
     Stop {
         name: "chemicals",

@@ -9,7 +9,7 @@ use super::fill_plan::Part;
 use super::measure::Measure;
 use super::reminder::{Standing, VoidCause};
 use super::sprayer::Sprayer;
-use super::units::{Strength, Volume, trim_number};
+use super::units::{Strength, Volume};
 use super::words;
 
 /// One thing to say. `text` is what the screen shows; `words` are what a voice speaks.

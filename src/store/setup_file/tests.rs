@@ -197,7 +197,7 @@ const SLIPS: &[Slip] = &[
     slip(40, "cost_per_litre = nan", 40, "chemical[2].cost_per_litre", "out of range"),
     slip(40, "colour = \"red\"", 40, "chemical[2].colour", "known here are"),
     slip(44, "size = \"1 litter\"", 44, "measure[1].size", "not a unit"),
-    slip(45, "graduation = \"1.2 l\"", 45, "measure[1].graduation", "more than all of 1000 ml"),
+    slip(45, "graduation = \"1.2 l\"", 45, "measure[1].graduation", "more than all of 1 L"),
     slip(47, "id = \"jug\"", 47, "measure[2].id", "line 42 already"),
     slip(50, "graduation = \"0 ml\"", 50, "measure[2].graduation", "not above zero"),
 ];
