@@ -1,6 +1,6 @@
 //! The lists: sprayers, chemicals, parts of a container.
 
-use super::fill::{cause_words, washes};
+use super::fill::washes;
 use super::generated::{Choice, ChoiceView};
 use super::models::update;
 use super::wall::Hands;
@@ -25,9 +25,9 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         _ if sprayer.kind.is_direct() => "as mixed".into(),
         Standing::None => "never calibrated".into(),
         Standing::Good => format!("{} since", washes(age)),
-        Standing::Due => format!("due, {} since", washes(age)),
-        Standing::Overdue => format!("overdue, {} since", washes(age)),
-        Standing::Void(cause) => format!("void: {}", cause_words(cause)),
+        Standing::Due => format!("due at {age}"),
+        Standing::Overdue => format!("overdue at {age}"),
+        Standing::Void(cause) => format!("new {}", cause.word()),
     };
     let figure = match standing {
         Standing::Void(_) => "no figure".into(),

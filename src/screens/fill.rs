@@ -194,17 +194,15 @@ fn out_of_reach_words(
     strongest: crate::trade::units::Strength,
 ) -> String {
     let chemical = bay.chemical();
-    let would: Vec<_> = bay
-        .reached_by(chemical)
-        .iter()
-        .map(|s| s.name.clone())
-        .collect();
-    let who = match would.is_empty() {
-        true => "No calibrated sprayer of this bay reaches it. Ask the shift lead.".into(),
-        false => format!("These reach it: {}.", would.join(", ")),
+    let would: Vec<_> = bay.reached_by(chemical).iter().map(|s| s.name.clone()).collect();
+    let who = match would.as_slice() {
+        [] => "No calibrated sprayer of this bay reaches it: ask the shift lead.".into(),
+        [one] => format!("{one} reaches it."),
+        [first, second] => format!("{first} and {second} reach it."),
+        [first, second, rest @ ..] => format!("{first}, {second} and {} more reach it.", rest.len()),
     };
     format!(
-        "{} wants {}. The strongest here, with neat product, is {}. {who}",
+        "{} wants {}; neat product gives at most {} here. {who}",
         chemical.name,
         wanted.shown(),
         strongest.shown()
@@ -217,7 +215,7 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     view.set_figure_unit(unit.into());
     view.set_measure(match plan.pour.loads {
         1 => plan.pour.measure.name.as_str().into(),
-        n => format!("{n} loads, {}", plan.pour.measure.name).into(),
+        n => format!("{n} × {}", plan.pour.measure.name).into(),
     });
     let (number, unit) = plan.pour.dose.water.figure();
     view.set_water(number.into());

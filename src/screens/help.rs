@@ -21,7 +21,7 @@ pub fn show(bay: &Bay, view: &HelpView) {
     }
     let pages = vec![
         page(
-            "Before you pour",
+            "Safety",
             "Gloves and eye protection on. Fresh air.\n\
              Product into water where its label says so.\n\
              Never mix chemicals: acid and hypochlorite make chlorine gas.\n\

@@ -2,10 +2,13 @@
 
 use super::window::{Window, window_of};
 use super::{Around, setup};
-use fillcall::bay::action::Action;
+use fillcall::bay::action::{Action, Page};
 use fillcall::bay::setup::Profile;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
+use fillcall::store::setup_file::read_bay;
+use fillcall::store::{backup, records::past_of, records_path};
+use std::path::Path;
 use std::time::Duration;
 
 /// One screen as it is seen on the walk.
@@ -137,7 +140,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         "Drum injector",
         "Calibrate",
     ]);
-    calibrate(&window, 600, 90, "");
+    calibrate(&window, 700, 0, "412");
     see("review-drum");
     window.press(&["Save", "Close"]);
     see("fill-drum");
@@ -163,6 +166,28 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         .set(fillcall::bay::ports::SoundState::NoDevice);
     window.press(&["Close", "Say it"]);
     see("no-sound");
+
+    // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = folder.path().join("bay");
+    let history = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/history.toml");
+    backup::restore(&bay, &history, false).expect("the demonstration bay");
+    let mut demo = read_bay(&bay).expect("its set-up");
+    demo.panel = fillcall::bay::setup::Panel::usual(profile);
+    let around = Around::default();
+    around.records.0.borrow_mut().past = past_of(&records_path(&bay)).expect("its records");
+    let window = window_of(demo.clone(), &around);
+    for sprayer in &demo.sprayers {
+        window.act([Action::ChooseSprayer(sprayer.id.clone()), Action::CloseNotice]);
+        for chemical in &demo.chemicals {
+            window.act([Action::ChooseChemical(chemical.id.clone()), Action::CloseNotice]);
+            look(Seen { name: &format!("demo-{}-{}", sprayer.id, chemical.id), window: &window });
+        }
+        for page in [Page::Sprayers, Page::Chemicals, Page::Parts, Page::Care] {
+            window.act([Action::Show(page)]);
+            look(Seen { name: &format!("demo-{}-{page:?}", sprayer.id), window: &window });
+        }
+    }
 
     let faults = Faults {
         title: "The set-up file bay.toml cannot be used".into(),
