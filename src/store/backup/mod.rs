@@ -71,7 +71,7 @@ pub fn restore(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, St
         file: file.to_owned(),
         faults,
     })?;
-    if in_place::is_occupied(bay_dir) && !replace {
+    if !replace && in_place::is_occupied(bay_dir) {
         return Err(StoreFault::NotEmpty(bay_dir.to_owned()));
     }
     let staged = in_place::Staged::begin(bay_dir)?;

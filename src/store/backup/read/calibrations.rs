@@ -1,0 +1,169 @@
+//! The `[[calibration]]` entries, and what must agree among them and with the changes.
+
+use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
+use crate::bay::records::CalibrationRecord;
+use crate::store::backup::contents::{Change, InOrder, KeptCalibration, far_ahead, odd};
+use crate::trade::calibration::{Calibration, Run};
+
+impl Backup<'_> {
+    pub(super) fn calibrations(
+        &mut self,
+        top: &mut Section<'_>,
+        made: Option<&Found<Moment>>,
+    ) -> Vec<Found<KeptCalibration>> {
+        let before = self.reader.count();
+        let read = self.each(top, "calibration", Self::calibration);
+        self.calibrations_read = self.reader.count() == before;
+        let mut order = InOrder::default();
+        for (found, taken, clock_wrong) in &read {
+            let record = &found.value.record;
+            let goes_back = order.goes_back(&record.sprayer, record.taken);
+            let wrong = match (goes_back, made) {
+                (Some(before), _) => format!(
+                    "{} is before {}, which {} has above it",
+                    record.taken.to_rfc3339(),
+                    before.to_rfc3339(),
+                    record.sprayer
+                ),
+                (None, Some(made)) if far_ahead(record.taken, made.value) => format!(
+                    "{} is more than a year after this file was made",
+                    record.taken.to_rfc3339()
+                ),
+                _ => continue,
+            };
+            if !clock_wrong {
+                self.reader.at(
+                    taken,
+                    wrong,
+                    "put the newest last, or add clock_wrong = true where the order is right and \
+                     the date is not",
+                );
+            }
+        }
+        read.into_iter().map(|(found, ..)| found).collect()
+    }
+
+    /// The calibration, the place of its date, and whether that is known to be wrong.
+    pub(super) fn calibration(
+        &mut self,
+        mut section: Section<'_>,
+    ) -> Option<(Found<KeptCalibration>, Found<()>, bool)> {
+        let (line, void_key) = (section.line, section.key("void"));
+        let sprayer = self.sprayer(&mut section);
+        let nozzle = self.text(&mut section, "nozzle");
+        let washer = self.text(&mut section, "washer");
+        let holds = self.some_ml(&mut section, "holds_ml");
+        let drawn = self.some_ml(&mut section, "drawn_ml");
+        let catch = self.some_ml(&mut section, "catch_ml");
+        let time = self.seconds(&mut section);
+        let time = self.must(&section, "seconds", time, "write the time in seconds");
+        let taken = section.moment(self.reader, "taken");
+        let taken = section.required(self.reader, "taken", taken, MOMENT);
+        let washes_since = self.whole(&mut section, "washes_since");
+        let void = self.cause(&mut section, "void");
+        let confirmed = self.mark(&mut section, "confirmed");
+        let clock_wrong = self.mark(&mut section, "clock_wrong");
+        if let (Some(drawn), Some(catch), Some(time)) = (drawn, catch, time) {
+            let calibration = Calibration {
+                holds: holds.unwrap_or(drawn),
+                run: Run { drawn, catch, time },
+            };
+            self.plausible(&mut section, &calibration, confirmed);
+        }
+        section.finish(self.reader);
+        let taken = taken?;
+        let kept = KeptCalibration {
+            record: CalibrationRecord {
+                sprayer: sprayer?,
+                nozzle: nozzle?,
+                washer: washer?,
+                calibration: Calibration {
+                    holds: holds?,
+                    run: Run {
+                        drawn: drawn?,
+                        catch: catch?,
+                        time: time?,
+                    },
+                },
+                taken: taken.value,
+            },
+            washes_since: washes_since?,
+            void: void.as_ref().map(|void| void.value),
+        };
+        let void_line = void.map_or(line, |void| void.line);
+        let found = Found {
+            value: kept,
+            line: void_line,
+            key: void_key,
+        };
+        Some((found, taken.map(drop), clock_wrong))
+    }
+
+    /// Readings that cannot be are refused; odd ones must be confirmed.
+    pub(super) fn plausible(
+        &mut self,
+        section: &mut Section<'_>,
+        calibration: &Calibration,
+        confirmed: bool,
+    ) {
+        let Some(place) = section.number(self.reader, "catch_ml", ML) else {
+            return;
+        };
+        let impossible = calibration
+            .run
+            .doubts()
+            .into_iter()
+            .find(|d| d.is_impossible());
+        if let Some(doubt) = impossible {
+            self.reader.at(
+                &place,
+                format!(
+                    "a catch of {} is not more than the {} drawn",
+                    calibration.run.catch.shown(),
+                    calibration.run.drawn.shown()
+                ),
+                doubt.words(),
+            );
+            return;
+        }
+        if !confirmed {
+            for words in odd(calibration) {
+                self.reader.at(
+                    &place,
+                    words,
+                    "mend the readings, or add confirmed = true if this is what was read",
+                );
+            }
+        }
+    }
+
+    /// What a newest calibration says of itself and what stands in the list of changes must not
+    /// contradict each other.
+    pub(super) fn void_agrees(
+        &mut self,
+        calibrations: &[Found<KeptCalibration>],
+        changes: &[Change],
+    ) {
+        let mut seen = BTreeSet::new();
+        for found in calibrations.iter().rev() {
+            let sprayer = &found.value.record.sprayer;
+            if !seen.insert(sprayer) {
+                continue;
+            }
+            let mut standing = changes.iter().rev().filter(|c| !c.ended);
+            let Some(newest) = standing.find(|c| c.sprayer == *sprayer) else {
+                continue;
+            };
+            if found.value.void.is_some_and(|void| void != newest.what) {
+                self.reader.at(
+                    found,
+                    format!(
+                        "the newest [[change]] of {sprayer} says {}",
+                        newest.what.word()
+                    ),
+                    "make both the same, or leave void out",
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! What happened: counts of washes, fills, changes, put-offs, and earlier set-ups.
+
+use super::keys::WASHES;
+use super::{BTreeMap, Backup, Found, Moment, Section};
+use crate::bay::records::Fill;
+use crate::store::backup::contents::{Change, KeptCalibration, KeptFill, KeptPutOff, WashCount};
+use crate::trade::reminder::PutOff;
+use crate::trade::units::Strength;
+use chrono::NaiveDate;
+
+impl Backup<'_> {
+    pub(super) fn wash_counts(&mut self, top: &mut Section<'_>) -> Vec<WashCount> {
+        let read = self.each(top, "wash_count", |backup, mut section| {
+            let place = (section.line, section.key("day"));
+            let sprayer = backup.sprayer(&mut section);
+            let chemical = backup.chemical(&mut section, "chemical");
+            let day = section.day(backup.reader, "day");
+            let day = backup.must(&section, "day", day, "write the day as 2026-03-02");
+            let count = backup.whole(&mut section, "count");
+            let taken_back = section.whole(backup.reader, "taken_back", WASHES);
+            section.finish(backup.reader);
+            let washes = WashCount {
+                sprayer: sprayer?,
+                chemical: chemical?,
+                day: day?,
+                count: count?,
+                taken_back: taken_back.map_or(0, |t| t.value),
+            };
+            Some((place, washes))
+        });
+        let mut seen: BTreeMap<(String, String, NaiveDate), usize> = BTreeMap::new();
+        let mut counts = Vec::new();
+        for ((line, key), washes) in read {
+            let same = (washes.sprayer.clone(), washes.chemical.clone(), washes.day);
+            match seen.get(&same) {
+                Some(first) => self.reader.fault(
+                    line,
+                    key,
+                    format!("this sprayer, chemical and day stand on line {first} already"),
+                    "write one count for all washes of a day",
+                ),
+                None => {
+                    seen.insert(same, line);
+                    counts.push(washes);
+                }
+            }
+        }
+        counts
+    }
+
+    pub(super) fn fill(&mut self, mut section: Section<'_>) -> Option<KeptFill> {
+        let at = self.at(&mut section, "at");
+        let sprayer = self.sprayer(&mut section);
+        let chemical = self.chemical(&mut section, "chemical");
+        let fill = self.ml(&mut section, "fill_ml");
+        let poured = self.ml(&mut section, "poured_ml");
+        let water = self.ml(&mut section, "water_ml");
+        const PERCENT: &str = "write the percentage, above 0 and at most 100, without quotes";
+        let percent = section.number(self.reader, "strength_percent", 0.0..=100.0);
+        let percent = section.required(self.reader, "strength_percent", percent, PERCENT);
+        let strength = percent.and_then(|percent| {
+            let strength = Strength::percent(percent.value);
+            if strength.is_none() {
+                self.reader.at(&percent, "0 is not a strength", PERCENT);
+            }
+            strength
+        });
+        let standing = self.text(&mut section, "standing");
+        let taken_back = self.mark(&mut section, "taken_back");
+        section.finish(self.reader);
+        Some(KeptFill {
+            at: at?,
+            fill: Fill {
+                sprayer: sprayer?,
+                chemical: chemical?,
+                fill: fill?,
+                poured: poured?,
+                water: water?,
+                strength: strength?,
+                standing: standing?,
+            },
+            taken_back,
+        })
+    }
+
+    pub(super) fn changes(
+        &mut self,
+        top: &mut Section<'_>,
+        calibrations: &[Found<KeptCalibration>],
+    ) -> Vec<Change> {
+        let changes = self.each(top, "change", |backup, mut section| {
+            let at = backup.at(&mut section, "at");
+            let sprayer = backup.sprayer(&mut section);
+            let what = backup.cause(&mut section, "what");
+            let right = "write \"nozzle\", \"washer\" or \"supply\"";
+            let what = backup.must(&section, "what", what, right);
+            let ended = backup.ended(&mut section, sprayer.as_deref(), calibrations);
+            section.finish(backup.reader);
+            Some(Change {
+                at: at?,
+                sprayer: sprayer?,
+                what: what?,
+                ended,
+            })
+        });
+        self.void_agrees(calibrations, &changes);
+        changes
+    }
+
+    pub(super) fn put_offs(
+        &mut self,
+        top: &mut Section<'_>,
+        calibrations: &[Found<KeptCalibration>],
+    ) -> Vec<KeptPutOff> {
+        self.each(top, "put_off", |backup, mut section| {
+            let at = backup.at(&mut section, "at");
+            let sprayer = backup.sprayer(&mut section);
+            let times = backup.whole(&mut section, "times");
+            let until_washes = backup.whole(&mut section, "until_washes");
+            let ended = backup.ended(&mut section, sprayer.as_deref(), calibrations);
+            section.finish(backup.reader);
+            Some(KeptPutOff {
+                at: at?,
+                sprayer: sprayer?,
+                put_off: PutOff {
+                    times: times?,
+                    until_washes: until_washes?,
+                },
+                ended,
+            })
+        })
+    }
+
+    /// Whether a calibration came after it; there must be one then.
+    pub(super) fn ended(
+        &mut self,
+        section: &mut Section<'_>,
+        sprayer: Option<&str>,
+        calibrations: &[Found<KeptCalibration>],
+    ) -> bool {
+        let Some(ended) = section.flag(self.reader, "ended").filter(|e| e.value) else {
+            return false;
+        };
+        if let Some(sprayer) = sprayer
+            && self.calibrations_read
+            && !calibrations
+                .iter()
+                .any(|c| c.value.record.sprayer == sprayer)
+        {
+            self.reader.at(
+                &ended,
+                format!("{sprayer} has no calibration that could have ended it"),
+                "leave ended out, or bring its calibration in",
+            );
+        }
+        true
+    }
+
+    pub(super) fn earlier_setup(&mut self, mut section: Section<'_>) -> Option<(Moment, String)> {
+        let at = self.at(&mut section, "at");
+        let text = self.text(&mut section, "text");
+        section.finish(self.reader);
+        at.zip(text)
+    }
+}

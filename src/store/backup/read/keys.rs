@@ -1,0 +1,138 @@
+//! Single keys of an entry: missing, unreadable and unknown ones are told at their line.
+
+use super::{BTreeSet, Backup, Duration, Found, ML, MOMENT, Moment, Section, VoidCause, Volume};
+use crate::trade::units::Unreadable;
+
+/// More than any run lasts.
+const SECONDS: std::ops::RangeInclusive<f64> = 0.0..=999_999.0;
+/// More washes than a bay does in its life.
+pub(super) const WASHES: std::ops::RangeInclusive<u32> = 0..=1_000_000_000;
+
+impl Backup<'_> {
+    pub(super) fn must<T>(
+        &mut self,
+        section: &Section<'_>,
+        key: &'static str,
+        found: Option<Found<T>>,
+        right: &str,
+    ) -> Option<T> {
+        section
+            .required(self.reader, key, found, right)
+            .map(|found| found.value)
+    }
+
+    pub(super) fn text(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<String> {
+        const RIGHT: &str = "write a text in quotes";
+        let found = section.text(self.reader, key, RIGHT);
+        self.must(section, key, found, RIGHT)
+    }
+
+    pub(super) fn at(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<Moment> {
+        let found = section.moment(self.reader, key);
+        self.must(section, key, found, MOMENT)
+    }
+
+    pub(super) fn ml(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<Volume> {
+        let found = section.number(self.reader, key, ML);
+        self.must(section, key, found, "write a number of ml without quotes")
+            .map(Volume::ml)
+    }
+
+    /// A volume that is some liquid.
+    pub(super) fn some_ml(
+        &mut self,
+        section: &mut Section<'_>,
+        key: &'static str,
+    ) -> Option<Volume> {
+        let found = section.number(self.reader, key, ML);
+        if let Some(zero) = found.as_ref().filter(|f| f.value <= 0.0) {
+            self.reader
+                .at(zero, "0 ml cannot be", "write what was measured, in ml");
+            return None;
+        }
+        self.must(section, key, found, "write a number of ml without quotes")
+            .map(Volume::ml)
+    }
+
+    pub(super) fn whole(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<u32> {
+        let found = section.whole(self.reader, key, WASHES);
+        self.must(section, key, found, "write a whole number without quotes")
+    }
+
+    pub(super) fn mark(&mut self, section: &mut Section<'_>, key: &'static str) -> bool {
+        section
+            .flag(self.reader, key)
+            .is_some_and(|mark| mark.value)
+    }
+
+    pub(super) fn known(
+        &mut self,
+        found: Option<Found<String>>,
+        ids: Option<BTreeSet<String>>,
+        what: &str,
+    ) -> Option<Found<String>> {
+        let (found, ids) = (found?, ids?);
+        if ids.contains(&found.value) {
+            return Some(found);
+        }
+        let ids: Vec<String> = ids.into_iter().collect();
+        self.reader.at(
+            &found,
+            format!("the set-up has no {what} \"{}\"", found.value),
+            format!(
+                "write one of \"{}\", or name it in former_{what}s",
+                ids.join("\", \"")
+            ),
+        );
+        None
+    }
+
+    pub(super) fn sprayer(&mut self, section: &mut Section<'_>) -> Option<String> {
+        const RIGHT: &str = "write the sprayer's id in quotes";
+        let found = section.text(self.reader, "sprayer", RIGHT);
+        let found = section.required(self.reader, "sprayer", found, RIGHT);
+        self.known(found, self.sprayers.clone(), "sprayer")
+            .map(|found| found.value)
+    }
+
+    pub(super) fn optional_sprayer(
+        &mut self,
+        section: &mut Section<'_>,
+        key: &'static str,
+    ) -> Option<String> {
+        let found = section.text(self.reader, key, "write the sprayer's id in quotes");
+        self.known(found, self.sprayers.clone(), "sprayer")
+            .map(|found| found.value)
+    }
+
+    pub(super) fn chemical(
+        &mut self,
+        section: &mut Section<'_>,
+        key: &'static str,
+    ) -> Option<String> {
+        const RIGHT: &str = "write the chemical's id in quotes";
+        let found = section.text(self.reader, key, RIGHT);
+        let found = section.required(self.reader, key, found, RIGHT);
+        self.known(found, self.chemicals.clone(), "chemical")
+            .map(|found| found.value)
+    }
+
+    pub(super) fn cause(
+        &mut self,
+        section: &mut Section<'_>,
+        key: &'static str,
+    ) -> Option<Found<VoidCause>> {
+        const RIGHT: &str = "write \"nozzle\", \"washer\" or \"supply\"";
+        section.parsed(self.reader, key, RIGHT, |word| {
+            VoidCause::from_word(word).ok_or_else(|| Unreadable {
+                wrong: format!("\"{word}\" is not a change that makes a calibration void"),
+                right: RIGHT.into(),
+            })
+        })
+    }
+
+    pub(super) fn seconds(&mut self, section: &mut Section<'_>) -> Option<Found<Duration>> {
+        let found = section.number(self.reader, "seconds", SECONDS)?;
+        Some(found.map(Duration::from_secs_f64))
+    }
+}
