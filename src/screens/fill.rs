@@ -194,12 +194,18 @@ fn out_of_reach_words(
     strongest: crate::trade::units::Strength,
 ) -> String {
     let chemical = bay.chemical();
-    let would: Vec<_> = bay.reached_by(chemical).iter().map(|s| s.name.clone()).collect();
+    let would: Vec<_> = bay
+        .reached_by(chemical)
+        .iter()
+        .map(|s| s.name.clone())
+        .collect();
     let who = match would.as_slice() {
         [] => "No calibrated sprayer of this bay reaches it: ask the shift lead.".into(),
         [one] => format!("{one} reaches it."),
         [first, second] => format!("{first} and {second} reach it."),
-        [first, second, rest @ ..] => format!("{first}, {second} and {} more reach it.", rest.len()),
+        [first, second, rest @ ..] => {
+            format!("{first}, {second} and {} more reach it.", rest.len())
+        }
     };
     format!(
         "{} wants {}; neat product gives at most {} here. {who}",

@@ -178,14 +178,26 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.records.0.borrow_mut().past = past_of(&records_path(&bay)).expect("its records");
     let window = window_of(demo.clone(), &around);
     for sprayer in &demo.sprayers {
-        window.act([Action::ChooseSprayer(sprayer.id.clone()), Action::CloseNotice]);
+        window.act([
+            Action::ChooseSprayer(sprayer.id.clone()),
+            Action::CloseNotice,
+        ]);
         for chemical in &demo.chemicals {
-            window.act([Action::ChooseChemical(chemical.id.clone()), Action::CloseNotice]);
-            look(Seen { name: &format!("demo-{}-{}", sprayer.id, chemical.id), window: &window });
+            window.act([
+                Action::ChooseChemical(chemical.id.clone()),
+                Action::CloseNotice,
+            ]);
+            look(Seen {
+                name: &format!("demo-{}-{}", sprayer.id, chemical.id),
+                window: &window,
+            });
         }
         for page in [Page::Sprayers, Page::Chemicals, Page::Parts, Page::Care] {
             window.act([Action::Show(page)]);
-            look(Seen { name: &format!("demo-{}-{page:?}", sprayer.id), window: &window });
+            look(Seen {
+                name: &format!("demo-{}-{page:?}", sprayer.id),
+                window: &window,
+            });
         }
     }
 
