@@ -15,13 +15,13 @@ fn headline(bay: &Bay) -> String {
     let limits = &bay.setup().limits;
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if sprayer.kind.is_direct() {
-        return "As mixed: nothing to calibrate.".into();
+        return "No calibration needed.".into();
     }
     match bay.standing(sprayer) {
         Standing::None => "Never calibrated: no figure yet.".into(),
-        Standing::Good => format!("Good: {} of {}.", washes(age), limits.washes),
-        Standing::Due => format!("Due: {} of {}.", washes(age), limits.washes),
-        Standing::Overdue => format!("Overdue: {} of {}.", washes(age), limits.washes),
+        Standing::Good => format!("Good: {age} of {} washes.", limits.washes),
+        Standing::Due => format!("Due: {age} of {}.", limits.washes),
+        Standing::Overdue => format!("Overdue: {age} of {}.", limits.washes),
         Standing::Void(cause) => format!("Void: {}.", cause_words(cause)),
     }
 }

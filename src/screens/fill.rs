@@ -92,7 +92,7 @@ fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
 fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id) {
-        return ("Go on".into(), "run unfinished".into());
+        return ("Go on".into(), "unfinished".into());
     }
     if sprayer.kind.is_direct() {
         return ("As mixed".into(), "no calibration".into());
@@ -233,6 +233,8 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     view.set_detail(detail(bay, plan).into());
     view.set_caution(match bay.void_allowed() {
         true => "Void: this once".into(),
+        // A figure of four signs leaves room for the short word only.
+        false if view.get_figure().chars().count() > 3 => "Wear PPE".into(),
         false => "Gloves, goggles".into(),
     });
 }
