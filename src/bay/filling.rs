@@ -1,0 +1,149 @@
+//! Home: choosing, saying and logging a fill, counting a wash, taking either back.
+
+use super::action::{Effect, Page, Undo};
+use super::at_work::Bay;
+use super::records::{Fill, Happening};
+use crate::trade::fill_plan::Part;
+use crate::trade::reminder::Standing;
+
+impl Bay {
+    pub(super) fn say_fill(&mut self) -> Vec<Effect> {
+        vec![Effect::Say(self.spoken_fill())]
+    }
+
+    pub(super) fn choose_sprayer(&mut self, id: &str) -> Vec<Effect> {
+        if self.setup.sprayer(id).is_none() {
+            return Vec::new();
+        }
+        if self.sprayer != id {
+            self.sprayer = id.into();
+            self.part = Part::Full;
+            self.void_allowed = false;
+            // Not worth stopping for: the choice is only remembered for the next start.
+            let _ = self.keep(Happening::SprayerChosen(id.into()));
+        }
+        self.page = Page::Fill;
+        vec![Effect::Hush]
+    }
+
+    pub(super) fn next_sprayer(&mut self) -> Vec<Effect> {
+        if self.page != Page::Fill {
+            return Vec::new();
+        }
+        let ids: Vec<_> = self.setup.sprayers.iter().map(|s| s.id.clone()).collect();
+        let at = ids.iter().position(|id| *id == self.sprayer).unwrap_or(0);
+        self.choose_sprayer(&ids[(at + 1) % ids.len()])
+    }
+
+    pub(super) fn choose_chemical(&mut self, id: &str) -> Vec<Effect> {
+        if !self.setup.operators_may_change_chemical {
+            return self.refuse("The shift lead sets the chemical of this bay.");
+        }
+        if self.setup.chemical(id).is_none() {
+            return Vec::new();
+        }
+        if self.chemical().id != id {
+            match self.keep(Happening::ChemicalChosen(id.into())) {
+                Ok(_) => self.chosen_chemical = Some((id.into(), self.now.wall)),
+                Err(fault) => return self.not_kept("The chemical was not changed", &fault),
+            }
+            self.void_allowed = false;
+            self.notify(
+                "Another chemical: rinse the sprayer first. Never mix chemicals.",
+                None,
+            );
+        }
+        self.page = Page::Fill;
+        vec![Effect::Hush]
+    }
+
+    pub(super) fn filled(&mut self) -> Vec<Effect> {
+        let Some(plan) = self.usable_plan() else {
+            return self.refuse("There is no figure to fill by.");
+        };
+        let fill = Fill {
+            sprayer: self.sprayer.clone(),
+            chemical: self.chemical().id.clone(),
+            fill: plan.fill,
+            poured: plan.pour.dose.product,
+            water: plan.pour.dose.water,
+            strength: plan.pour.strength,
+            standing: self.standing(self.sprayer()).word().into(),
+        };
+        match self.keep(Happening::Fill(fill)) {
+            Ok(entry) => {
+                let said = self.spoken_filled();
+                self.void_allowed = false;
+                let text = format!(
+                    "Fill logged: {} of {}",
+                    plan.pour.dose.product.shown(),
+                    self.chemical().name
+                );
+                self.notify(text, Some(Undo::Fill(entry)));
+                vec![Effect::Say(said)]
+            }
+            Err(fault) => self.not_kept("The fill was not logged", &fault),
+        }
+    }
+
+    pub(super) fn wash_done(&mut self) -> Vec<Effect> {
+        let sprayer = self.sprayer.clone();
+        let happening = Happening::Wash {
+            sprayer: sprayer.clone(),
+            chemical: self.chemical().id.clone(),
+        };
+        let before = self.standing(self.sprayer());
+        match self.keep(happening) {
+            Ok(entry) => {
+                self.known(&sprayer).washes_since += 1;
+                let text = format!("Wash counted: {}", self.sprayer().name);
+                self.notify(text, Some(Undo::Wash { entry, sprayer }));
+                let after = self.standing(self.sprayer());
+                // Only a change is worth words: every wash already clicks and shows.
+                match after != before && after.nags() {
+                    true => vec![Effect::Say(self.spoken_standing())],
+                    false => Vec::new(),
+                }
+            }
+            Err(fault) => self.not_kept("The wash was not counted", &fault),
+        }
+    }
+
+    pub(super) fn undo(&mut self) -> Vec<Effect> {
+        let Some(undo) = self.notice.as_ref().and_then(|n| n.undo.clone()) else {
+            return Vec::new();
+        };
+        let (happening, wash_of, done, failed) = match undo {
+            Undo::Wash { entry, sprayer } => (
+                Happening::WashUndone(entry),
+                Some(sprayer),
+                "Wash taken back",
+                "The wash was not taken back",
+            ),
+            Undo::Fill(entry) => (
+                Happening::FillUndone(entry),
+                None,
+                "Fill taken back",
+                "The fill was not taken back",
+            ),
+        };
+        match self.keep(happening) {
+            Ok(_) => {
+                if let Some(sprayer) = wash_of {
+                    let known = self.known(&sprayer);
+                    known.washes_since = known.washes_since.saturating_sub(1);
+                }
+                self.notify(done, None);
+                vec![Effect::Hush]
+            }
+            Err(fault) => self.not_kept(failed, &fault),
+        }
+    }
+
+    pub(super) fn use_void_once(&mut self) -> Vec<Effect> {
+        if matches!(self.standing(self.sprayer()), Standing::Void(_)) {
+            self.void_allowed = true;
+        }
+        self.show(Page::Fill)
+    }
+}

@@ -1,0 +1,196 @@
+//! What the screens, the card and the voice read of the bay.
+
+use super::action::{Notice, Page};
+use super::at_work::Bay;
+use super::calibrating::{Calibrating, Watch};
+use super::ports::SoundState;
+use super::records::SprayerPast;
+use super::setup::{Setup, Voice};
+use crate::trade::calibration::{Calibration, Doubt};
+use crate::trade::chemical::Chemical;
+use crate::trade::fill_plan::{self, FillPlan, Part, Plan};
+use crate::trade::reminder::{Age, PutOff, Standing};
+use crate::trade::sprayer::Sprayer;
+use std::time::Duration;
+
+impl Bay {
+    /// The set-up.
+    pub fn setup(&self) -> &Setup {
+        &self.setup
+    }
+    /// The screen shown.
+    pub fn page(&self) -> Page {
+        self.page
+    }
+    /// The part of the container to make up.
+    pub fn part(&self) -> Part {
+        self.part
+    }
+    /// The notice shown, if any.
+    pub fn notice(&self) -> Option<&Notice> {
+        self.notice.as_ref()
+    }
+    /// Whole seconds left to take back what the notice names.
+    pub fn undo_seconds(&self) -> Option<u64> {
+        let notice = self.notice.as_ref().filter(|n| n.undo.is_some())?;
+        Some(
+            notice
+                .until
+                .saturating_sub(self.now.monotonic)
+                .as_secs_f64()
+                .ceil() as u64,
+        )
+    }
+    /// What is known of the loudspeaker.
+    pub fn sound(&self) -> SoundState {
+        self.sound
+    }
+    /// The calibration in hand.
+    pub fn calibrating(&self) -> Option<&Calibrating> {
+        self.calibrating.as_ref()
+    }
+    /// The stopwatch now.
+    pub fn watch(&self) -> Watch {
+        self.calibrating
+            .as_ref()
+            .map_or(Watch::Still, |c| c.watch(self.now.monotonic))
+    }
+    /// True when the void figure may be used for the next fill.
+    pub fn void_allowed(&self) -> bool {
+        self.void_allowed
+    }
+
+    /// The sprayer shown.
+    pub fn sprayer(&self) -> &Sprayer {
+        // `sprayer` only ever holds an id of the set-up, which has at least one sprayer.
+        self.setup
+            .sprayer(&self.sprayer)
+            .unwrap_or(&self.setup.sprayers[0])
+    }
+    /// The chemical in use: an operator's choice of today where allowed, else the day's.
+    pub fn chemical(&self) -> &Chemical {
+        self.chosen_today()
+            .and_then(|id| self.setup.chemical(id))
+            .or_else(|| self.setup.chemical(&self.setup.day_chemical))
+            .unwrap_or(&self.setup.chemicals[0])
+    }
+    /// True when the chemical in use is not the day's.
+    pub fn chemical_is_chosen(&self) -> bool {
+        self.chemical().id != self.setup.day_chemical
+    }
+    /// What the records know of a sprayer.
+    pub fn past(&self, sprayer: &str) -> SprayerPast {
+        self.sprayers.get(sprayer).cloned().unwrap_or_default()
+    }
+    /// The newest calibration of a sprayer, void or not.
+    pub fn calibration(&self, sprayer: &str) -> Option<&Calibration> {
+        Some(
+            &self
+                .sprayers
+                .get(sprayer)?
+                .calibration
+                .as_ref()?
+                .calibration,
+        )
+    }
+    /// How old a sprayer's calibration is; days only while the clock can be believed.
+    pub fn age(&self, sprayer: &str) -> Option<Age> {
+        let past = self.sprayers.get(sprayer)?;
+        let taken = past.calibration.as_ref()?.taken;
+        let days = self
+            .clock_is_plausible()
+            .then(|| (self.now.wall - taken).num_days())
+            .and_then(|days| u32::try_from(days).ok());
+        Some(Age {
+            washes: past.washes_since,
+            days,
+        })
+    }
+    /// How a sprayer's calibration stands.
+    pub fn standing(&self, sprayer: &Sprayer) -> Standing {
+        if sprayer.kind.is_direct() {
+            return Standing::Good;
+        }
+        let void = self.sprayers.get(&sprayer.id).and_then(|p| p.void);
+        Standing::of(self.age(&sprayer.id), void, &self.setup.limits)
+    }
+    /// True when the reminder of a sprayer asks to be heard: due or overdue and not put off.
+    pub fn nags(&self, sprayer: &Sprayer) -> bool {
+        let quiet = self
+            .age(&sprayer.id)
+            .zip(self.sprayers.get(&sprayer.id))
+            .is_some_and(|(age, past)| past.put_off.quiet(age));
+        self.standing(sprayer).nags() && !quiet
+    }
+    /// What putting off the reminder now would come to; `None` where it may not be.
+    pub fn may_put_off(&self) -> Option<PutOff> {
+        let sprayer = self.sprayer();
+        let past = self.sprayers.get(&sprayer.id)?;
+        let age = self.age(&sprayer.id)?;
+        self.nags(sprayer)
+            .then(|| past.put_off.again(age, &self.setup.limits))
+            .flatten()
+    }
+    /// The fill for the sprayer, the chemical and the part shown.
+    pub fn plan(&self) -> Plan {
+        self.plan_for(self.sprayer(), self.chemical(), self.part)
+    }
+    /// The fill for any sprayer, chemical and part.
+    pub fn plan_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Plan {
+        let calibration = self.calibration(&sprayer.id);
+        fill_plan::plan(sprayer, calibration, chemical, part, &self.setup.measures)
+    }
+    /// Sprayers of this bay whose valid calibration reaches the chemical's strength.
+    pub fn reached_by(&self, chemical: &Chemical) -> Vec<&Sprayer> {
+        self.setup
+            .sprayers
+            .iter()
+            .filter(|s| !matches!(self.standing(s), Standing::Void(_)))
+            .filter(|s| matches!(self.plan_for(s, chemical, Part::Full), Plan::Fill(_)))
+            .collect()
+    }
+    /// The fill that may be poured now: within reach, and of a calibration that applies, or of a
+    /// void one that was allowed for once.
+    pub fn usable_plan(&self) -> Option<FillPlan> {
+        let void = matches!(self.standing(self.sprayer()), Standing::Void(_));
+        match self.plan() {
+            Plan::Fill(plan) if !void || self.void_allowed => Some(*plan),
+            _ => None,
+        }
+    }
+    /// What is odd about the calibration in hand.
+    pub fn doubts(&self) -> Vec<Doubt> {
+        let Some(result) = self.calibrating.as_ref().and_then(Calibrating::result) else {
+            return Vec::new();
+        };
+        let holds = self.draft_sprayer().map_or(result.holds, |s| s.holds);
+        result.doubts(holds)
+    }
+    /// The sprayer of the calibration in hand.
+    pub fn draft_sprayer(&self) -> Option<&Sprayer> {
+        self.setup
+            .sprayer(&self.calibrating.as_ref()?.draft.sprayer)
+    }
+    /// False when the clock shows less than the newest record: it lost its time in a power cut.
+    pub fn clock_is_plausible(&self) -> bool {
+        self.newest.is_none_or(|newest| self.now.wall >= newest)
+    }
+    /// How soon the screen should be asked again by a tick.
+    pub fn next_tick(&self) -> Duration {
+        match self.watch() {
+            Watch::Still => Duration::from_secs(1),
+            Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
+        }
+    }
+
+    fn chosen_today(&self) -> Option<&str> {
+        let (id, at) = self.chosen_chemical.as_ref()?;
+        let today = at.date_naive() == self.now.wall.date_naive();
+        (self.setup.operators_may_change_chemical && today).then_some(id.as_str())
+    }
+
+    /// True where the bay makes no sound by its set-up.
+    pub fn is_silent(&self) -> bool {
+        self.setup.voice == Voice::Off
+    }
+}

@@ -1,0 +1,63 @@
+//! Reminders: put off for a while, or made void by a change.
+
+use super::action::{Effect, Page};
+use super::at_work::Bay;
+use super::records::{Happening, SprayerPast};
+use crate::trade::reminder::VoidCause;
+use crate::trade::sprayer::Sprayer;
+
+impl Bay {
+    pub(super) fn put_off(&mut self) -> Vec<Effect> {
+        let Some(put_off) = self.may_put_off() else {
+            return self.refuse("The reminder cannot be put off again: calibrate.");
+        };
+        let sprayer = self.sprayer.clone();
+        match self.keep(Happening::PutOff {
+            sprayer: sprayer.clone(),
+            put_off,
+        }) {
+            Ok(_) => {
+                self.known(&sprayer).put_off = put_off;
+                self.page = Page::Fill;
+                let text = match self.setup.limits.put_off_washes {
+                    1 => "Put off for 1 wash".to_owned(),
+                    n => format!("Put off for {n} washes"),
+                };
+                self.notify(text, None);
+                vec![Effect::Say(self.spoken_put_off())]
+            }
+            Err(fault) => self.not_kept("The reminder was not put off", &fault),
+        }
+    }
+
+    pub(super) fn changed(&mut self, what: VoidCause) -> Vec<Effect> {
+        let sprayer = self.sprayer.clone();
+        if self.sprayer().kind.is_direct() {
+            return self.refuse("What is in this sprayer is what comes out: nothing to calibrate.");
+        }
+        match self.keep(Happening::Changed {
+            sprayer: sprayer.clone(),
+            what,
+        }) {
+            Ok(_) => {
+                self.known(&sprayer).void = Some(what);
+                self.void_allowed = false;
+                self.page = Page::Fill;
+                vec![Effect::Say(self.spoken_standing())]
+            }
+            Err(fault) => self.not_kept("The change was not kept", &fault),
+        }
+    }
+}
+
+/// A calibration belongs to one nozzle and one washer: where the set-up now names others, somebody
+/// changed them.
+pub(super) fn void_where_the_setup_differs(past: &mut SprayerPast, sprayer: &Sprayer) {
+    if let (Some(record), None) = (&past.calibration, past.void) {
+        if record.nozzle != sprayer.nozzle {
+            past.void = Some(VoidCause::Nozzle);
+        } else if record.washer != sprayer.washer {
+            past.void = Some(VoidCause::Washer);
+        }
+    }
+}
