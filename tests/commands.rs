@@ -1,0 +1,303 @@
+//! The command line on the demonstration bay.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn fillcall(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fillcall"))
+        .args(args)
+        .output()
+        .expect("the program runs")
+}
+
+fn ok(args: &[&str]) -> String {
+    let out = fillcall(args);
+    assert!(
+        out.status.success(),
+        "{args:?}: {}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    String::from_utf8(out.stdout).expect("text")
+}
+
+fn refused(args: &[&str]) -> String {
+    let out = fillcall(args);
+    assert_eq!(out.status.code(), Some(1), "{args:?}");
+    String::from_utf8(out.stderr).expect("text")
+}
+
+fn history() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/history.toml")
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().expect("a plain path")
+}
+
+/// The demonstration bay in a folder that lives as long as the first value.
+fn demo() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = folder.path().join("bay");
+    ok(&["restore", text(&bay), text(&history())]);
+    (folder, bay)
+}
+
+#[test]
+fn check_tells_every_mistake_and_ends_with_a_fault() {
+    let (_folder, bay) = demo();
+    let said = ok(&["check", text(&bay)]);
+    assert!(
+        said.contains("The set-up is right.") && said.contains("4 calibrations"),
+        "{said}"
+    );
+    let file = bay.join("bay.toml");
+    let right = std::fs::read_to_string(&file).expect("the set-up");
+    let wrong = right
+        .replace("holds = \"975 ml\"", "holds = \"975\"")
+        .replace("bottle_ratio = \"1 + 10\"", "bottle_ratio = \"1:10\"")
+        .replace(
+            "day_chemical = \"traffic-film\"",
+            "day_chemical = \"trafic-film\"",
+        );
+    std::fs::write(&file, &wrong).expect("written");
+    let said = refused(&["check", text(&bay)]);
+    assert!(said.contains("3 mistakes"), "{said}");
+    for (key, line_with) in [
+        ("sprayer[1].holds", "holds = \"975\""),
+        ("bottle_ratio", "bottle_ratio = \"1:10\""),
+        ("day_chemical", "day_chemical = \"trafic-film\""),
+    ] {
+        let line = wrong
+            .lines()
+            .position(|l| l.starts_with(line_with))
+            .expect("the line")
+            + 1;
+        assert!(
+            said.contains(&format!("line {line}, ")) && said.contains(key),
+            "{key}: {said}"
+        );
+    }
+    assert!(
+        said.contains("two ways"),
+        "the reason against a bare 1:10: {said}"
+    );
+    // A card of a bay with mistakes would be a card of made-up figures.
+    assert!(refused(&["card", text(&bay)]).contains("3 mistakes"));
+    assert!(refused(&["check", text(&bay.join("nowhere"))]).contains("bay.toml"));
+}
+
+/// Python's csv module reads the card and works every figure out again from the backup's readings
+/// and the set-up's wishes, written down here a second time.
+const SECOND_OPINION: &str = r#"
+import csv, sys
+d = {"lance-1": 975/17300, "lance-2": 940/9200, "drum": 1000/16500, "wheel-sprayer": 1.0}
+fill = {"lance-1": 975, "lance-2": 940, "drum": 25000, "wheel-sprayer": 5000}
+want = {"traffic-film": 4.0, "heavy-film": 7.0, "wheel-acid": 2.0}
+neat = {"wheel-acid": 0.5}
+rows = list(csv.DictReader(open(sys.argv[1], newline="")))
+assert list(rows[0]) == ["sprayer", "chemical", "strength_percent", "fill_ml", "dose_ml", "pour_ml",
+    "water_ml", "poured_strength_percent", "bottle_ratio", "reach_percent", "state"], list(rows[0])
+assert len(rows) == 16, len(rows)
+states = {}
+for r in rows:
+    s, c = r["sprayer"], r["chemical"]
+    k = neat.get(c, 1.0)
+    p = want.get(c, 100 * d[s] / 11)          # shampoo: 1 + 10 in the bottle
+    reach = 100 * d[s] * k
+    assert abs(float(r["reach_percent"]) - reach) < 1e-3, r
+    assert abs(float(r["strength_percent"]) - p) < 1e-3, r
+    assert float(r["fill_ml"]) == fill[s], r
+    states[s, c] = r["state"]
+    if p > reach:
+        assert r["dose_ml"] == r["pour_ml"] == "", r
+        continue
+    dose = p / reach * fill[s]
+    assert abs(float(r["dose_ml"]) - dose) <= 0.0501, (r, dose)
+    pour, water = float(r["pour_ml"]), float(r["water_ml"])
+    assert abs(pour + water - fill[s]) < 1e-6, r
+    assert abs(pour - dose) <= 5.0, r         # the coarsest measure has 10 ml lines
+    assert abs(float(r["poured_strength_percent"]) - pour / fill[s] * reach) < 1e-3, r
+    one, n = r["bottle_ratio"].split(" + ")
+    assert one == "1" and abs(float(n) - water / pour) <= 0.06 * max(1, water / pour / 10), r
+assert states["lance-1", "traffic-film"] == "good", states
+assert states["lance-1", "heavy-film"] == "out-of-reach", states
+assert states["lance-2", "heavy-film"] == "due", states
+assert states["drum", "shampoo"] == "void", states
+assert states["wheel-sprayer", "heavy-film"] == "good", states
+"#;
+
+#[test]
+fn the_card_as_csv_stands_up_to_a_second_opinion() {
+    let (folder, bay) = demo();
+    let csv = folder.path().join("card.csv");
+    std::fs::write(&csv, ok(&["card", text(&bay), "--format", "csv"])).expect("written");
+    let out = Command::new("python3")
+        .args(["-c", SECOND_OPINION, text(&csv)])
+        .output()
+        .expect("python3 is installed: kiosk-setup/test does it");
+    assert!(
+        out.status.success(),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+}
+
+#[test]
+fn the_card_for_people_shows_no_void_figure_as_good() {
+    let (_folder, bay) = demo();
+    let card = ok(&["card", text(&bay)]);
+    assert!(card.contains("690 ml") && card.contains("DEMO"), "{card}");
+    let drum = card.split("Drum injector").nth(1).expect("the drum");
+    let drum = drum.split("Wheel sprayer").next().expect("its rows");
+    assert!(
+        drum.contains("VOID: do not use") && !drum.contains(" ml  "),
+        "{drum}"
+    );
+    assert!(card.contains("safety data sheet"), "the cautions are on it");
+    let html = ok(&["card", text(&bay), "--format", "html"]);
+    assert!(
+        html.starts_with("<!DOCTYPE html>") && html.contains("690 ml"),
+        "{html}"
+    );
+    assert!(
+        html.contains("<s>") && html.contains("VOID: do not use"),
+        "{html}"
+    );
+}
+
+#[test]
+fn a_backup_brings_the_same_bay_back() {
+    let (folder, bay) = demo();
+    let file = folder.path().join("backup.toml");
+    ok(&["backup", text(&bay), text(&file)]);
+    let again = folder.path().join("again");
+    ok(&["restore", text(&again), text(&file)]);
+    let card = |bay: &Path| ok(&["card", text(bay), "--format", "csv"]);
+    assert_eq!(card(&bay), card(&again));
+    let set_up = |bay: &Path| std::fs::read_to_string(bay.join("bay.toml")).expect("the set-up");
+    assert_eq!(set_up(&bay), set_up(&again), "comments and all");
+
+    // Not over a bay that is there, unless it is said so, and then it is kept aside.
+    assert!(refused(&["restore", text(&again), text(&file)]).contains("--replace"));
+    let said = ok(&["restore", text(&again), text(&file), "--replace"]);
+    assert!(said.contains("kept in"), "{said}");
+
+    // Refused whole if anything is wrong: the catch must be more than what was drawn.
+    let wrong = std::fs::read_to_string(&file).expect("the backup");
+    let wrong = wrong.replacen("catch_ml = 9200", "catch_ml = 900", 1);
+    let broken = folder.path().join("broken.toml");
+    std::fs::write(&broken, wrong).expect("written");
+    let new = folder.path().join("new");
+    assert!(refused(&["restore", text(&new), text(&broken)]).contains("catch_ml"));
+    assert!(!new.join("bay.toml").exists() && !new.join("records.sqlite").exists());
+}
+
+#[test]
+fn a_calibration_from_a_notebook_needs_nine_keys() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let setup = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/bay.toml");
+    let setup = std::fs::read_to_string(setup).expect("the set-up");
+    let file = folder.path().join("notebook.toml");
+    let notebook = format!(
+        "format = 1\nmade = \"2026-03-02T08:00:00Z\"\nsetup = '''\n{setup}'''\n\n[[calibration]]\n\
+         sprayer = \"lance-2\"\nnozzle = \"1.1 mm\"\nwasher = \"Washer B\"\nholds_ml = 940\n\
+         drawn_ml = 940\ncatch_ml = 9200\nseconds = 57.6\ntaken = \"2026-03-01T15:30:00Z\"\n\
+         washes_since = 50\n"
+    );
+    std::fs::write(&file, notebook).expect("written");
+    let bay = folder.path().join("bay");
+    ok(&["restore", text(&bay), text(&file)]);
+    let csv = ok(&["card", text(&bay), "--format", "csv"]);
+    // Common practice, no source: 368 ml for 4 % in a 940 ml bottle that catches 9.2 L.
+    assert!(
+        csv.contains("lance-2,traffic-film,4,940,368.0,370,570,"),
+        "{csv}"
+    );
+    assert!(
+        csv.lines()
+            .any(|l| l.starts_with("lance-2,traffic") && l.ends_with(",overdue"))
+    );
+    assert!(
+        csv.lines()
+            .any(|l| l.starts_with("lance-1,traffic") && l.ends_with(",none"))
+    );
+}
+
+#[test]
+fn speak_writes_what_it_would_say() {
+    let (folder, bay) = demo();
+    let wav = folder.path().join("fill.wav");
+    let said = ok(&[
+        "speak",
+        text(&bay),
+        "--sprayer",
+        "lance-1",
+        "--out",
+        text(&wav),
+    ]);
+    assert_eq!(
+        said.trim(),
+        "Lance 1: 690 ml product, then water to the line."
+    );
+    let bytes = std::fs::read(&wav).expect("the file");
+    assert_eq!((&bytes[..4], &bytes[8..12]), (&b"RIFF"[..], &b"WAVE"[..]));
+    assert!(bytes.len() > 22_050 * 2, "more than a second of it");
+    let known = refused(&[
+        "speak",
+        text(&bay),
+        "--sprayer",
+        "lance-9",
+        "--out",
+        text(&wav),
+    ]);
+    assert!(known.contains("lance-1, lance-2"), "{known}");
+}
+
+#[test]
+fn the_tour_visits_every_size_and_captions_what_it_shows() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let tour = folder.path().join("tour");
+    ok(&["tour", text(&tour)]);
+    let page = std::fs::read_to_string(tour.join("tour.md")).expect("tour.md");
+    let links: Vec<&str> = page
+        .split("](")
+        .skip(1)
+        .filter_map(|l| l.split(')').next())
+        .collect();
+    assert!(links.len() > 3 * 20, "{} links", links.len());
+    for link in &links {
+        assert!(
+            tour.join(link).is_file(),
+            "{link} is captioned but not there"
+        );
+    }
+    let pictures = |size: &str| {
+        std::fs::read_dir(tour.join(size))
+            .expect("pictures")
+            .count()
+    };
+    let count = pictures("7in-800x480");
+    assert!(count > 20 && count == pictures("7in-1024x600") && count == pictures("10in-1280x800"));
+    assert!(links.iter().filter(|l| l.ends_with(".wav")).count() > 5);
+}
+
+#[test]
+fn help_names_every_command() {
+    let help = ok(&["--help"]);
+    for word in [
+        "check",
+        "card",
+        "backup",
+        "restore",
+        "speak",
+        "tour",
+        "--windowed",
+        "--profile",
+    ] {
+        assert!(help.contains(word), "{word}: {help}");
+    }
+    assert!(
+        !help.contains("sound-output"),
+        "an inner part is not for people"
+    );
+}
