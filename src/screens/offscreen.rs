@@ -55,7 +55,6 @@ impl Offscreen {
             mock_time: true,
             threading: false,
             renderer_name: Some("software".into()),
-            ..Default::default()
         };
         // Refused where the thread has a platform already, which then is this one.
         let _ = slint::platform::set_platform(Box::new(TestingBackend::new(options)));

@@ -180,26 +180,19 @@ impl Inner {
             }
         });
         let feel = wall.global::<Feel>();
-        feel.on_refused({
-            let hands = hands.clone();
-            move || {
-                if let Some(inner) = hands.inner.upgrade() {
-                    if let Some(runner) = inner.runner.borrow_mut().as_mut() {
-                        runner.tone(Tone::Refused);
-                    }
-                }
+        feel.on_click(self.tone(Tone::Click));
+        feel.on_refused(self.tone(Tone::Refused));
+    }
+
+    /// A callback that answers a press with a tone.
+    fn tone(self: &Rc<Self>, tone: Tone) -> impl FnMut() + 'static {
+        let inner = Rc::downgrade(self);
+        move || {
+            let Some(inner) = inner.upgrade() else { return };
+            if let Some(runner) = inner.runner.borrow_mut().as_mut() {
+                runner.tone(tone);
             }
-        });
-        feel.on_click({
-            let hands = hands.clone();
-            move || {
-                if let Some(inner) = hands.inner.upgrade() {
-                    if let Some(runner) = inner.runner.borrow_mut().as_mut() {
-                        runner.tone(Tone::Click);
-                    }
-                }
-            }
-        });
+        }
     }
 
     fn open_bay(self: &Rc<Self>) {

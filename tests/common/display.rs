@@ -1,5 +1,7 @@
 //! A display without a screen, for real windows: Xvfb, started for one test and ended with it.
 
+#![allow(dead_code)] // each test uses a part of it
+
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
