@@ -334,3 +334,17 @@ fn nothing_is_pressed_through_the_notice_strip() {
     window.press(&["Close", "Sprayer: Lance 1"]);
     assert_eq!(page(&window), Page::Sprayers);
 }
+
+#[test]
+fn every_screen_of_an_invented_bay_says_so() {
+    walk::every_screen(Profile::Seven800, &mut |seen| {
+        if seen.name.starts_with("fault") {
+            return;
+        }
+        let marks = i_slint_backend_testing::ElementHandle::find_by_accessible_label(
+            seen.window.off.screen().wall(),
+            "DEMO",
+        );
+        assert!(marks.count() > 0, "{} does not say DEMO", seen.name);
+    });
+}
