@@ -6,11 +6,12 @@ use common::{Around, Heard, setup};
 use fillcall::bay::action::{Action, PadKey, Page, UNDO_TIME};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::calibrating::Watch;
+use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{Happening, Past, SprayerPast, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Profile, Setup};
-use fillcall::trade::fill_plan::{Part, Plan};
+use fillcall::trade::fill_plan::Part;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::units::Volume;
 use std::time::Duration;
@@ -56,8 +57,8 @@ fn calibrate(runner: &mut Runner, around: &Around) {
 }
 
 fn dose_ml(bay: &Bay) -> f64 {
-    match bay.plan() {
-        Plan::Fill(plan) => plan.pour.dose.product.as_ml(),
+    match bay.offer() {
+        Offer::Fill(plan) => plan.pour.dose.product.as_ml(),
         other => panic!("no figure: {other:?}"),
     }
 }
@@ -83,7 +84,7 @@ fn a_whole_shift() {
     let mut runner = around.runner(bay_setup());
 
     // Nothing is known of the sprayer: no figure, and the voice says so.
-    assert_eq!(runner.bay().plan(), Plan::Uncalibrated);
+    assert_eq!(runner.bay().offer(), Offer::Uncalibrated);
     assert_eq!(standing(&runner), Standing::None);
     runner.act(Action::SayFill);
     assert_eq!(
@@ -171,7 +172,7 @@ fn a_whole_shift() {
         (fill.standing.as_str(), fill.poured),
         ("void", Volume::ml(690.0))
     );
-    assert_eq!(runner.bay().usable_plan(), None);
+    assert!(matches!(runner.bay().offer(), Offer::Void { .. }));
 
     // Recalibrated with the new nozzle: good again, another dose.
     run(&mut runner, &around, "975", 90.0, "15");
@@ -224,14 +225,14 @@ fn out_of_reach_says_so_and_who_would_do() {
     run(&mut runner, &around, "940", 60.0, "9.2");
     runner.act(Action::SaveCalibration);
     // Common practice, no source: 368 ml for 4 % in a 940 ml bottle that catches 9.2 L.
-    let Plan::Fill(plan) = runner.bay().plan() else {
+    let Offer::Fill(plan) = runner.bay().offer() else {
         panic!("a figure")
     };
     assert_eq!(plan.exact.product.as_ml().round(), 368.0);
     runner.act(Action::ChooseChemical("degreaser".into()));
-    assert!(matches!(runner.bay().plan(), Plan::Fill(_)));
+    assert!(matches!(runner.bay().offer(), Offer::Fill(_)));
     runner.act(Action::ChooseSprayer("lance-1".into()));
-    let Plan::OutOfReach { strongest, .. } = runner.bay().plan() else {
+    let Offer::OutOfReach { strongest, .. } = runner.bay().offer() else {
         panic!("out of reach")
     };
     assert_eq!(strongest.shown(), "5.64 %");
@@ -267,8 +268,8 @@ fn at_one_bottle_ratio_the_second_lands_a_little_under_twice_as_strong() {
             Action::ChooseChemical("wheel".into()),
         ],
     );
-    let wanted = |runner: &Runner| match runner.bay().plan() {
-        Plan::Fill(plan) => plan.wanted.as_fraction(),
+    let wanted = |runner: &Runner| match runner.bay().offer() {
+        Offer::Fill(plan) => plan.wanted.as_fraction(),
         other => panic!("{other:?}"),
     };
     let second = wanted(&runner);
@@ -377,8 +378,8 @@ fn an_unfinished_run_survives_a_restart_up_to_the_last_step_done() {
     runner.act(Action::Tick);
     assert_eq!(
         restart(&around).0,
-        Step::Ready,
-        "a run cut off in the middle starts again"
+        Step::FillToLine,
+        "a run cut off in the middle starts again from a full container"
     );
     around.clock.go_on(Duration::from_secs(79));
     runner.act(Action::StartStop { ago: NOW });
@@ -451,6 +452,11 @@ fn all_of_it_by_the_number_pads_main_key() {
     runner.act(Action::Main);
     type_in(&mut runner, "17.3");
     act(&mut runner, [Action::Main, Action::Main]);
+    // What takes the old figure's place is asked about once more, and a bounce is no answer.
+    runner.act(Action::Main);
+    assert_eq!(runner.bay().calibration("lance-1"), None);
+    around.clock.go_on(Duration::from_millis(1300));
+    runner.act(Action::Main);
     assert_eq!(dose_ml(runner.bay()), 690.0);
 }
 

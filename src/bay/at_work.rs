@@ -10,6 +10,11 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
+/// How long the head of the screen is guarded after a notice went by itself.
+const GUARD: Duration = Duration::from_millis(700);
+/// A screen that nobody touched for so long gives way to home.
+const LEFT_OPEN: Duration = Duration::from_secs(60);
+
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
@@ -31,10 +36,19 @@ pub struct Bay {
     pub(super) part: Part,
     pub(super) page: Page,
     pub(super) calibrating: Option<Calibrating>,
-    pub(super) notice: Option<Notice>,
-    /// The void figure of the sprayer shown may be used for one fill.
-    pub(super) void_allowed: bool,
+    /// Oldest first; the last one is shown.
+    pub(super) notices: Vec<Notice>,
+    /// Until when the void figure of the sprayer shown may be used, for one fill.
+    pub(super) void_allowed: Option<Duration>,
+    /// The chemical last shown, by id: it may change by itself when the day does.
+    pub(super) shown_chemical: String,
+    /// The Enter key was pressed on the review: from when until when a second one saves.
+    pub(super) save_by_key: Option<(Duration, Duration)>,
     pub(super) sound: SoundState,
+    /// Presses on the head of the screen are kept away until then.
+    pub(super) guard_until: Duration,
+    /// When somebody last did something.
+    pub(super) last_input: Duration,
     pub(super) now: Now,
 }
 
@@ -65,7 +79,7 @@ impl Bay {
             let known = sprayers.entry(s.id.clone()).or_default();
             super::reminding::void_where_the_setup_differs(known, s);
         }
-        Ok(Self {
+        let mut bay = Self {
             setup,
             records,
             sprayers,
@@ -75,11 +89,17 @@ impl Bay {
             part: Part::Full,
             page: Page::Fill,
             calibrating,
-            notice: None,
-            void_allowed: false,
+            notices: Vec::new(),
+            void_allowed: None,
+            shown_chemical: String::new(),
+            save_by_key: None,
             sound: SoundState::Opening,
+            guard_until: Duration::ZERO,
+            last_input: now.monotonic,
             now,
-        })
+        };
+        bay.shown_chemical = bay.chemical().id.clone();
+        Ok(bay)
     }
 
     // ---- What is done ----------------------------------------------------------------------
@@ -92,13 +112,41 @@ impl Bay {
     /// Does one action at `now`.
     pub fn act(&mut self, action: Action, now: Now) -> Vec<Effect> {
         self.now = now;
-        if self
-            .notice
-            .as_ref()
-            .is_some_and(|n| now.monotonic >= n.until)
-        {
-            self.notice = None;
+        let notices = self.notices.len();
+        self.notices.retain(|n| now.monotonic < n.until);
+        if self.notices.len() < notices {
+            self.guard_until = now.monotonic + GUARD;
         }
+        if action != Action::Tick {
+            self.last_input = now.monotonic;
+        }
+        if self
+            .void_allowed
+            .is_some_and(|until| now.monotonic >= until)
+        {
+            self.void_allowed = None;
+        }
+        let mut effects = self.see_another_chemical();
+        effects.extend(self.dispatch(action));
+        effects
+    }
+
+    /// The operator's chemical of yesterday is no longer the one in use: that must be noticed.
+    fn see_another_chemical(&mut self) -> Vec<Effect> {
+        let chemical = self.chemical();
+        if chemical.id == self.shown_chemical {
+            return Vec::new();
+        }
+        let text = format!(
+            "A new day: the chemical is {} again. Rinse first.",
+            chemical.name
+        );
+        self.shown_chemical = chemical.id.clone();
+        self.void_allowed = None;
+        self.refuse(text)
+    }
+
+    fn dispatch(&mut self, action: Action) -> Vec<Effect> {
         match action {
             Action::Tick => self.tick(),
             Action::Show(page) => self.show(page),
@@ -115,18 +163,15 @@ impl Bay {
             Action::WashDone => self.wash_done(),
             Action::Undo => self.undo(),
             Action::CloseNotice => {
-                self.notice = None;
+                self.notices.pop();
                 Vec::new()
             }
             Action::UseVoidOnce => self.use_void_once(),
             Action::PutOff => self.put_off(),
             Action::Changed(what) => self.changed(what),
             Action::Calibrate => self.calibrate(),
-            Action::NextStep => self.step(Calibrating::next),
-            Action::PreviousStep => match self.step_back() {
-                true => Vec::new(),
-                false => self.back(),
-            },
+            Action::NextStep => self.next_step(),
+            Action::PreviousStep => self.previous_step(),
             Action::HoldsAsBefore => self.holds_as_before(),
             Action::Pad(key) => self.pad(key),
             Action::AddLoad(id) => self.add_load(&id),
@@ -134,10 +179,7 @@ impl Bay {
             Action::UndoLoad => self.step(Calibrating::undo_load),
             Action::StartStop { ago } => self.start_stop(ago),
             Action::SaveCalibration => self.save_calibration(),
-            Action::RunAgain => self.step(|c| {
-                c.run_again();
-                true
-            }),
+            Action::RunAgain => self.run_again(),
             Action::ThrowAway => self.throw_away(),
             Action::Main => self.main(),
         }
@@ -145,6 +187,11 @@ impl Bay {
 
     pub(super) fn tick(&mut self) -> Vec<Effect> {
         let now = self.now.monotonic;
+        // The fill must be there to be read, whoever left what open. A calibration takes its time.
+        let left = now.saturating_sub(self.last_input) >= LEFT_OPEN;
+        if left && !matches!(self.page, Page::Fill | Page::Calibrate) {
+            self.page = Page::Fill;
+        }
         let Some(calibrating) = &mut self.calibrating else {
             return Vec::new();
         };
@@ -166,6 +213,9 @@ impl Bay {
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
             return self.refuse("The shift lead sets the chemical of this bay.");
         }
+        if page != Page::Fill {
+            self.void_allowed = None;
+        }
         self.page = page;
         Vec::new()
     }
@@ -182,13 +232,8 @@ impl Bay {
         match (self.page, self.calibrating.as_ref().map(Calibrating::step)) {
             (Page::Fill, _) => self.say_fill(),
             (Page::Calibrate, Some(Step::Ready | Step::Running)) => self.start_stop(Duration::ZERO),
-            (Page::Calibrate, Some(Step::Review)) if self.doubts().is_empty() => {
-                self.save_calibration()
-            }
-            (Page::Calibrate, Some(Step::Review)) => {
-                self.refuse("These readings are questioned: look, then hold Save.")
-            }
-            (Page::Calibrate, Some(_)) => self.step(Calibrating::next),
+            (Page::Calibrate, Some(Step::Review)) => self.save_by_key(),
+            (Page::Calibrate, Some(_)) => self.next_step(),
             (Page::Care, _) => self.calibrate(),
             _ => self.back(),
         }
@@ -210,27 +255,28 @@ impl Bay {
     }
 
     pub(super) fn notify(&mut self, text: impl Into<String>, undo: Option<Undo>) {
-        let until = self.now.monotonic + UNDO_TIME;
-        self.notice = Some(Notice {
-            text: text.into(),
-            undo,
-            until,
-            is_fault: false,
-        });
+        self.put_up(text.into(), undo, false);
     }
 
+    /// Says why something is not done, or what went wrong.
     pub(super) fn refuse(&mut self, text: impl Into<String>) -> Vec<Effect> {
-        let until = self.now.monotonic + UNDO_TIME;
-        self.notice = Some(Notice {
-            text: text.into(),
-            undo: None,
-            until,
-            is_fault: true,
-        });
+        self.put_up(text.into(), None, true);
         vec![Effect::Tone(Tone::Refused)]
     }
 
     pub(super) fn not_kept(&mut self, what: &str, fault: &RecordsFault) -> Vec<Effect> {
         self.refuse(format!("{what}. {fault}"))
+    }
+
+    /// A new notice covers the old ones; those that can be taken back come up again after it.
+    fn put_up(&mut self, text: String, undo: Option<Undo>, is_fault: bool) {
+        self.notices.retain(|n| n.undo.is_some());
+        let until = self.now.monotonic + UNDO_TIME;
+        self.notices.push(Notice {
+            text,
+            undo,
+            until,
+            is_fault,
+        });
     }
 }

@@ -3,14 +3,12 @@
 use super::action::PadKey;
 use super::records::{Draft, Step};
 use super::typed::{Typed, TypedUnit};
-use crate::trade::calibration::{Calibration, Run};
+use crate::trade::calibration::{Calibration, HOLDS_OFF, Run};
 use crate::trade::units::Volume;
 use std::time::Duration;
 
 /// Seconds counted down before the stopwatch starts.
 pub const COUNTDOWN: Duration = Duration::from_secs(5);
-/// A run longer than this was forgotten: no container here lasts so long.
-pub const LONGEST_RUN: Duration = Duration::from_secs(3 * 3600);
 
 /// The stopwatch at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +32,10 @@ pub struct Calibrating {
     starts: Option<Duration>,
     /// Countdown seconds already beeped, so that each is beeped once.
     beeped: Option<u32>,
+    /// What it holds, as typed when it was questioned: typed again, it is meant.
+    asked_about: Option<Volume>,
+    /// The program ended in the middle of the run.
+    pub cut_off: bool,
 }
 
 /// What the watch asks to be heard.
@@ -57,10 +59,12 @@ impl Calibrating {
         })
     }
 
-    /// Goes on with a kept one. A run that was cut off starts again.
+    /// Goes on with a kept one. A run that was cut off starts again from a full container: how much
+    /// of it was drawn by then, nobody knows.
     pub fn resume(mut draft: Draft) -> Self {
-        if draft.step == Step::Running {
-            draft.step = Step::Ready;
+        let cut_off = draft.step == Step::Running;
+        if cut_off {
+            draft.step = Step::FillToLine;
         }
         let typed = Typed::empty(unit_of(draft.step));
         Self {
@@ -68,16 +72,14 @@ impl Calibrating {
             typed,
             starts: None,
             beeped: None,
+            asked_about: None,
+            cut_off,
         }
     }
 
-    /// The step now in hand; `Running` while the watch is.
+    /// The step now in hand.
     pub fn step(&self) -> Step {
-        if self.starts.is_some() {
-            Step::Running
-        } else {
-            self.draft.step
-        }
+        self.draft.step
     }
 
     /// The caught volume so far.
@@ -117,6 +119,7 @@ impl Calibrating {
         if ready {
             self.starts = Some(now + COUNTDOWN);
             self.beeped = None;
+            self.draft.step = Step::Running;
         }
         ready
     }
@@ -125,7 +128,10 @@ impl Calibrating {
     pub(super) fn stop(&mut self, at: Duration) -> Stopped {
         match self.starts.take() {
             None => Stopped::WasStill,
-            Some(starts) if at <= starts => Stopped::CalledOff,
+            Some(starts) if at <= starts => {
+                self.draft.step = Step::Ready;
+                Stopped::CalledOff
+            }
             Some(starts) => {
                 self.draft.time = Some(at - starts);
                 self.draft.catch_loads.clear();
@@ -150,6 +156,14 @@ impl Calibrating {
                 WatchSound::Second
             }
         })
+    }
+
+    /// True where what is typed is so far off the container known before that it should be asked
+    /// about, once.
+    pub(super) fn asks_about_holds(&mut self, known: Volume) -> Option<Volume> {
+        let typed = self.typed.volume().filter(|_| self.step() == Step::Holds)?;
+        let far = (typed / known - 1.0).abs() > HOLDS_OFF;
+        (far && self.asked_about.replace(typed) != Some(typed)).then_some(typed)
     }
 
     /// Takes a key of the number pad, where the step has one.
@@ -216,6 +230,7 @@ impl Calibrating {
             Step::Ready => Step::FillToLine,
             Step::Running => {
                 self.starts = None;
+                self.draft.step = Step::Ready;
                 Step::Ready
             }
             // The time stays until another run is started.
@@ -236,6 +251,7 @@ impl Calibrating {
 
     fn go_to(&mut self, step: Step) {
         self.draft.step = step;
+        self.cut_off = false;
         self.typed = Typed::empty(unit_of(step));
     }
 }

@@ -2,9 +2,15 @@
 
 use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
+use super::offer::Offer;
 use super::records::{Fill, Happening};
+use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
+use std::time::Duration;
+
+/// How long a void figure stays in use where nobody logs the fill.
+const VOID_ALLOWED: Duration = Duration::from_secs(10 * 60);
 
 impl Bay {
     pub(super) fn say_fill(&mut self) -> Vec<Effect> {
@@ -16,9 +22,11 @@ impl Bay {
             return Vec::new();
         }
         if self.sprayer != id {
+            // What was said of another sprayer goes; what can be taken back names its own.
+            self.notices.retain(|n| n.undo.is_some());
             self.sprayer = id.into();
             self.part = Part::Full;
-            self.void_allowed = false;
+            self.void_allowed = None;
             // Not worth stopping for: the choice is only remembered for the next start.
             let _ = self.keep(Happening::SprayerChosen(id.into()));
         }
@@ -44,10 +52,13 @@ impl Bay {
         }
         if self.chemical().id != id {
             match self.keep(Happening::ChemicalChosen(id.into())) {
-                Ok(_) => self.chosen_chemical = Some((id.into(), self.now.wall)),
+                Ok(_) => {
+                    self.chosen_chemical = Some((id.into(), self.now.wall));
+                    self.shown_chemical = id.into();
+                }
                 Err(fault) => return self.not_kept("The chemical was not changed", &fault),
             }
-            self.void_allowed = false;
+            self.void_allowed = None;
             self.notify(
                 "Another chemical: rinse the sprayer first. Never mix chemicals.",
                 None,
@@ -58,7 +69,7 @@ impl Bay {
     }
 
     pub(super) fn filled(&mut self) -> Vec<Effect> {
-        let Some(plan) = self.usable_plan() else {
+        let Offer::Fill(plan) = self.offer() else {
             return self.refuse("There is no figure to fill by.");
         };
         let fill = Fill {
@@ -73,12 +84,11 @@ impl Bay {
         match self.keep(Happening::Fill(fill)) {
             Ok(entry) => {
                 let said = self.spoken_filled();
-                self.void_allowed = false;
-                let text = format!(
-                    "Fill logged: {} of {}",
-                    plan.pour.dose.product.shown(),
-                    self.chemical().name
-                );
+                self.void_allowed = None;
+                // The next one at the screen takes a whole fill for granted.
+                self.part = Part::Full;
+                let name = &self.sprayer().name;
+                let text = format!("{name}: {} logged", plan.pour.dose.product.shown());
                 self.notify(text, Some(Undo::Fill(entry)));
                 vec![Effect::Say(said)]
             }
@@ -96,7 +106,8 @@ impl Bay {
         match self.keep(happening) {
             Ok(entry) => {
                 self.known(&sprayer).washes_since += 1;
-                let text = format!("Wash counted: {}", self.sprayer().name);
+                self.void_allowed = None;
+                let text = format!("{}: wash counted", self.sprayer().name);
                 self.notify(text, Some(Undo::Wash { entry, sprayer }));
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
@@ -110,20 +121,25 @@ impl Bay {
     }
 
     pub(super) fn undo(&mut self) -> Vec<Effect> {
-        let Some(undo) = self.notice.as_ref().and_then(|n| n.undo.clone()) else {
+        let Some(at) = self.notices.iter().rposition(|n| n.undo.is_some()) else {
             return Vec::new();
         };
-        let (happening, wash_of, done, failed) = match undo {
+        let Some(undo) = self.notices[at].undo.clone() else {
+            return Vec::new();
+        };
+        let (happening, wash_of, done, said, failed) = match undo {
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),
                 "Wash taken back",
+                Announcement::wash_undone(),
                 "The wash was not taken back",
             ),
             Undo::Fill(entry) => (
                 Happening::FillUndone(entry),
                 None,
                 "Fill taken back",
+                Announcement::fill_undone(),
                 "The fill was not taken back",
             ),
         };
@@ -133,8 +149,9 @@ impl Bay {
                     let known = self.known(&sprayer);
                     known.washes_since = known.washes_since.saturating_sub(1);
                 }
+                self.notices.remove(at);
                 self.notify(done, None);
-                vec![Effect::Hush]
+                vec![Effect::Say(said)]
             }
             Err(fault) => self.not_kept(failed, &fault),
         }
@@ -142,7 +159,7 @@ impl Bay {
 
     pub(super) fn use_void_once(&mut self) -> Vec<Effect> {
         if matches!(self.standing(self.sprayer()), Standing::Void(_)) {
-            self.void_allowed = true;
+            self.void_allowed = Some(self.now.monotonic + VOID_ALLOWED);
         }
         self.show(Page::Fill)
     }

@@ -1,13 +1,18 @@
 //! The guided calibration at the wall: its steps done, kept, saved or thrown away.
 
-use super::action::{Effect, PadKey, Page};
+use super::action::{Effect, PadKey, Page, UNDO_TIME};
 use super::at_work::Bay;
-use super::calibrating::{Calibrating, Stopped};
+use super::calibrating::{Calibrating, Stopped, Watch};
 use super::ports::Tone;
 use super::records::{CalibrationRecord, Happening, SprayerPast, Step};
+use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::{self, Part};
+use crate::trade::reminder::VoidCause;
 use crate::trade::units::Volume;
 use std::time::Duration;
+
+/// A second press of a key within this time is a bounce.
+const KEY_PAUSE: Duration = Duration::from_millis(1200);
 
 impl Bay {
     pub(super) fn calibrate(&mut self) -> Vec<Effect> {
@@ -18,11 +23,19 @@ impl Bay {
             }
             self.calibrating = Some(Calibrating::new(&self.sprayer));
         }
-        // An unfinished run belongs to its own sprayer, whichever was shown.
+        // An unfinished run belongs to its own sprayer. Where another is shown, going on with it
+        // must be asked for by its name: the button under Care has it.
         if let Some(id) = self.calibrating.as_ref().map(|c| c.draft.sprayer.clone()) {
+            if id != self.sprayer && self.page != Page::Care {
+                self.page = Page::Care;
+                return self.refuse("Another sprayer's run is unfinished: go on with it first.");
+            }
             self.choose_sprayer(&id);
         }
         self.page = Page::Calibrate;
+        if self.calibrating.as_ref().is_some_and(|c| c.cut_off) {
+            return self.refuse("The run was cut off. Empty it, and fill to the line again.");
+        }
         vec![Effect::Hush]
     }
 
@@ -45,12 +58,68 @@ impl Bay {
         self.keep_draft()
     }
 
-    pub(super) fn step_back(&mut self) -> bool {
-        let went = self.calibrating.as_mut().is_some_and(Calibrating::previous);
-        if went {
-            self.keep_draft();
+    /// One step back. A running stopwatch is stopped, not walked away from: the time would be lost.
+    pub(super) fn previous_step(&mut self) -> Vec<Effect> {
+        if matches!(self.watch(), Watch::Running(_)) {
+            return self.refuse("The stopwatch runs: stop it first.");
         }
-        went
+        match self.calibrating.as_mut().is_some_and(Calibrating::previous) {
+            true => self.keep_draft(),
+            false => self.back(),
+        }
+    }
+
+    /// The step is done. The total of the catch is said, to be heard over the bucket.
+    pub(super) fn next_step(&mut self) -> Vec<Effect> {
+        let known = self.draft_sprayer().map(|s| s.holds);
+        if let (Some(known), Some(calibrating)) = (known, &mut self.calibrating) {
+            if let Some(typed) = calibrating.asks_about_holds(known) {
+                return self.refuse(format!(
+                    "{} typed, {} in the set-up. Next once more takes it.",
+                    typed.shown(),
+                    known.shown()
+                ));
+            }
+        }
+        let effects = self.step(Calibrating::next);
+        match &self.calibrating {
+            Some(c) if effects.is_empty() && c.step() == Step::Review => {
+                let loads = u32::try_from(c.draft.catch_loads.len()).unwrap_or(u32::MAX);
+                vec![Effect::Say(Announcement::catch_total(c.catch(), loads))]
+            }
+            _ => effects,
+        }
+    }
+
+    /// Runs again: what was timed and caught is thrown away, and stays in the records.
+    pub(super) fn run_again(&mut self) -> Vec<Effect> {
+        let Some(draft) = self.calibrating.as_ref().map(|c| c.draft.clone()) else {
+            return Vec::new();
+        };
+        match self.keep(Happening::RunThrownAway(draft)) {
+            Ok(_) => self.step(|c| {
+                c.run_again();
+                true
+            }),
+            Err(fault) => self.not_kept("The run was not thrown away", &fault),
+        }
+    }
+
+    /// The Enter key saves when it is pressed twice, with a moment between: a key cannot be held
+    /// with a visible bar, and what is saved takes the old figure's place.
+    pub(super) fn save_by_key(&mut self) -> Vec<Effect> {
+        if !self.doubts().is_empty() {
+            return self.refuse("These readings are questioned: look, then hold Save.");
+        }
+        let now = self.now.monotonic;
+        match self.save_by_key.take() {
+            Some((from, until)) if now >= from && now < until => self.save_calibration(),
+            _ => {
+                self.save_by_key = Some((now + KEY_PAUSE, now + UNDO_TIME));
+                self.notify("Enter once more saves it.", None);
+                Vec::new()
+            }
+        }
     }
 
     pub(super) fn keep_draft(&mut self) -> Vec<Effect> {
@@ -112,9 +181,14 @@ impl Bay {
                 effects.extend(self.keep_draft());
                 effects
             }
-            Stopped::CalledOff => vec![Effect::Tone(Tone::Refused)],
+            Stopped::CalledOff => {
+                let mut effects = vec![Effect::Tone(Tone::Refused)];
+                effects.extend(self.keep_draft());
+                effects
+            }
             Stopped::WasStill if calibrating.start(now) => {
                 let mut effects = vec![Effect::Hush];
+                effects.extend(self.keep_draft());
                 effects.extend(self.tick());
                 effects
             }
@@ -134,8 +208,8 @@ impl Bay {
         };
         let record = CalibrationRecord {
             sprayer: sprayer.id.clone(),
-            nozzle: sprayer.nozzle.clone(),
-            washer: sprayer.washer.clone(),
+            nozzle: self.fitted(sprayer, VoidCause::Nozzle, &sprayer.nozzle),
+            washer: self.fitted(sprayer, VoidCause::Washer, &sprayer.washer),
             calibration: result,
             taken: self.now.wall,
         };
@@ -147,7 +221,7 @@ impl Bay {
                     ..SprayerPast::default()
                 };
                 self.calibrating = None;
-                self.void_allowed = false;
+                self.void_allowed = None;
                 self.part = Part::Full;
                 self.page = Page::Fill;
                 self.notify("Calibration saved", None);

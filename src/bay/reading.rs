@@ -8,7 +8,7 @@ use super::records::SprayerPast;
 use super::setup::{Setup, Voice};
 use crate::trade::calibration::{Calibration, Doubt};
 use crate::trade::chemical::Chemical;
-use crate::trade::fill_plan::{self, FillPlan, Part, Plan};
+use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::reminder::{Age, PutOff, Standing};
 use crate::trade::sprayer::Sprayer;
 use std::time::Duration;
@@ -26,13 +26,13 @@ impl Bay {
     pub fn part(&self) -> Part {
         self.part
     }
-    /// The notice shown, if any.
+    /// The notice shown, if any: the newest. Older ones that can still be taken back come after it.
     pub fn notice(&self) -> Option<&Notice> {
-        self.notice.as_ref()
+        self.notices.last()
     }
     /// Whole seconds left to take back what the notice names.
     pub fn undo_seconds(&self) -> Option<u64> {
-        let notice = self.notice.as_ref().filter(|n| n.undo.is_some())?;
+        let notice = self.notice().filter(|n| n.undo.is_some())?;
         Some(
             notice
                 .until
@@ -55,9 +55,9 @@ impl Bay {
             .as_ref()
             .map_or(Watch::Still, |c| c.watch(self.now.monotonic))
     }
-    /// True when the void figure may be used for the next fill.
+    /// True while the void figure may be used, for one fill.
     pub fn void_allowed(&self) -> bool {
-        self.void_allowed
+        self.void_allowed.is_some()
     }
 
     /// The sprayer shown.
@@ -131,40 +131,24 @@ impl Bay {
             .then(|| past.put_off.again(age, &self.setup.limits))
             .flatten()
     }
-    /// The fill for the sprayer, the chemical and the part shown.
-    pub fn plan(&self) -> Plan {
-        self.plan_for(self.sprayer(), self.chemical(), self.part)
-    }
-    /// The fill for any sprayer, chemical and part.
+    /// The fill by the newest calibration of a sprayer, void or not; see [`Bay::offer_for`] for what
+    /// may be poured.
     pub fn plan_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Plan {
         let calibration = self.calibration(&sprayer.id);
         fill_plan::plan(sprayer, calibration, chemical, part, &self.setup.measures)
-    }
-    /// Sprayers of this bay whose valid calibration reaches the chemical's strength.
-    pub fn reached_by(&self, chemical: &Chemical) -> Vec<&Sprayer> {
-        self.setup
-            .sprayers
-            .iter()
-            .filter(|s| !matches!(self.standing(s), Standing::Void(_)))
-            .filter(|s| matches!(self.plan_for(s, chemical, Part::Full), Plan::Fill(_)))
-            .collect()
-    }
-    /// The fill that may be poured now: within reach, and of a calibration that applies, or of a
-    /// void one that was allowed for once.
-    pub fn usable_plan(&self) -> Option<FillPlan> {
-        let void = matches!(self.standing(self.sprayer()), Standing::Void(_));
-        match self.plan() {
-            Plan::Fill(plan) if !void || self.void_allowed => Some(*plan),
-            _ => None,
-        }
     }
     /// What is odd about the calibration in hand.
     pub fn doubts(&self) -> Vec<Doubt> {
         let Some(result) = self.calibrating.as_ref().and_then(Calibrating::result) else {
             return Vec::new();
         };
-        let holds = self.draft_sprayer().map_or(result.holds, |s| s.holds);
-        result.doubts(holds)
+        let Some(sprayer) = self.draft_sprayer() else {
+            return Vec::new();
+        };
+        // After a change it may well draw another part.
+        let applies = !matches!(self.standing(sprayer), Standing::Void(_));
+        let before = self.calibration(&sprayer.id).filter(|_| applies);
+        result.doubts(sprayer.holds, before.and_then(Calibration::draw_fraction))
     }
     /// The sprayer of the calibration in hand.
     pub fn draft_sprayer(&self) -> Option<&Sprayer> {
@@ -175,9 +159,15 @@ impl Bay {
     pub fn clock_is_plausible(&self) -> bool {
         self.newest.is_none_or(|newest| self.now.wall >= newest)
     }
+    /// True for a moment after a notice went by itself: a finger on its way to it must not press what
+    /// lay under it.
+    pub fn guards_the_head(&self) -> bool {
+        self.now.monotonic < self.guard_until
+    }
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
+            Watch::Still if self.guards_the_head() => Duration::from_millis(100),
             Watch::Still => Duration::from_secs(1),
             Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
         }
@@ -185,7 +175,8 @@ impl Bay {
 
     fn chosen_today(&self) -> Option<&str> {
         let (id, at) = self.chosen_chemical.as_ref()?;
-        let today = at.date_naive() == self.now.wall.date_naive();
+        // A clock that lost its date must not change the chemical under the operator's hands.
+        let today = at.date_naive() == self.now.wall.date_naive() || !self.clock_is_plausible();
         (self.setup.operators_may_change_chemical && today).then_some(id.as_str())
     }
 

@@ -93,7 +93,8 @@ impl Step {
 pub struct Draft {
     /// Which sprayer, by id.
     pub sprayer: String,
-    /// The step now in hand. Never `Running`: a run cut off in the middle starts again.
+    /// The step now in hand. `Running` is kept from the start of the countdown on, so that a run cut
+    /// off by a power cut is known for one.
     pub step: Step,
     /// What the container was measured to hold.
     pub holds: Option<Volume>,

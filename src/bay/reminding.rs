@@ -41,22 +41,45 @@ impl Bay {
         }) {
             Ok(_) => {
                 self.known(&sprayer).void = Some(what);
-                self.void_allowed = false;
+                self.void_allowed = None;
                 self.page = Page::Fill;
                 vec![Effect::Say(self.spoken_standing())]
             }
             Err(fault) => self.not_kept("The change was not kept", &fault),
         }
     }
+
+    /// The nozzle or the washer that a new calibration belongs to: as the set-up names it, unless it
+    /// was changed at the screen, which has no name for the new one.
+    pub(super) fn fitted(&self, sprayer: &Sprayer, part: VoidCause, in_setup: &str) -> String {
+        let past = self.past(&sprayer.id);
+        let unnamed = past.calibration.is_some_and(|record| {
+            let then = match part {
+                VoidCause::Washer => record.washer,
+                _ => record.nozzle,
+            };
+            past.void == Some(part) && (then == in_setup || then == NOT_NAMED)
+        });
+        if unnamed {
+            NOT_NAMED.into()
+        } else {
+            in_setup.into()
+        }
+    }
 }
+
+/// In the records, a nozzle or washer that was changed at the screen and that the set-up has no
+/// name for yet. It agrees with whatever name the set-up gives it.
+pub const NOT_NAMED: &str = "not named yet";
 
 /// A calibration belongs to one nozzle and one washer: where the set-up now names others, somebody
 /// changed them.
 pub(super) fn void_where_the_setup_differs(past: &mut SprayerPast, sprayer: &Sprayer) {
     if let (Some(record), None) = (&past.calibration, past.void) {
-        if record.nozzle != sprayer.nozzle {
+        let differs = |then: &str, now: &str| then != NOT_NAMED && then != now;
+        if differs(&record.nozzle, &sprayer.nozzle) {
             past.void = Some(VoidCause::Nozzle);
-        } else if record.washer != sprayer.washer {
+        } else if differs(&record.washer, &sprayer.washer) {
             past.void = Some(VoidCause::Washer);
         }
     }

@@ -1,9 +1,10 @@
 //! Which announcement belongs to what the bay does. What it says is composed in `trade`.
 
 use super::at_work::Bay;
+use super::offer::Offer;
 use crate::trade::announcement::{Announcement, FillToSay};
 use crate::trade::chemical::Chemical;
-use crate::trade::fill_plan::{Part, Plan};
+use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
 
@@ -17,22 +18,21 @@ impl Bay {
         chemical: &Chemical,
         part: Part,
     ) -> Announcement {
-        let standing = self.standing(sprayer);
-        if let (Standing::Void(cause), false) = (standing, self.void_allowed()) {
-            return Announcement::void(sprayer, cause);
-        }
-        let standing = match standing.nags() && !self.nags(sprayer) {
-            true => Standing::Good,
-            false => standing,
+        let standing = match self.standing(sprayer) {
+            // Put off: not to be heard.
+            standing if standing.nags() && !self.nags(sprayer) => Standing::Good,
+            standing => standing,
         };
-        match self.plan_for(sprayer, chemical, part) {
-            Plan::Uncalibrated => Announcement::uncalibrated(sprayer),
-            Plan::OutOfReach { strongest, .. } => Announcement::out_of_reach(sprayer, strongest),
-            Plan::Fill(plan) => Announcement::fill(&FillToSay {
+        match self.offer_for(sprayer, chemical, part) {
+            Offer::Uncalibrated => Announcement::uncalibrated(sprayer),
+            Offer::Void { cause, .. } => Announcement::void(sprayer, cause),
+            Offer::OutOfReach { strongest, .. } => Announcement::out_of_reach(sprayer, strongest),
+            Offer::Unmeasurable { .. } => Announcement::unmeasurable(sprayer),
+            Offer::Fill(plan) => Announcement::fill(&FillToSay {
                 sprayer,
                 dose: plan.pour.dose,
-                measure: &plan.pour.measure,
-                strength: None,
+                // Heard only where it is not what it should be.
+                strength: plan.pour.in_band.is_outside().then_some(plan.pour.strength),
                 part,
                 standing,
             }),

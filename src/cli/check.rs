@@ -9,7 +9,7 @@ use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
 /// Names with more letters are cut on the tiles of the smallest panel.
-const LONGEST_NAME: usize = 16;
+const LONGEST_NAME: usize = 13;
 
 pub fn run(dir: &Path) -> Outcome {
     let setup = read_bay(dir).map_err(|faults| bay_folder::mistakes(dir, &faults))?;

@@ -162,7 +162,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "calibrated",
-        does: &[Press("Save")],
+        does: &[Hold("Save")],
         caption: "Saved: the new dose at once.",
     },
     Stop {

@@ -13,6 +13,8 @@ use fillcall::sound::{Player, Silent};
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use std::cell::RefCell;
+use std::fs::{File, TryLockError};
 use std::path::Path;
 
 pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
@@ -23,7 +25,15 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let glass = Glass::new(panel.pixels_per_mm() as f32);
     backend::select_backend(&glass).map_err(|fault| fault.to_string())?;
     let dir = dir.to_owned();
-    let open = move || open(&dir, profile);
+    // Held as long as the wall is open.
+    let lock = RefCell::new(None);
+    let open = move || {
+        let mut lock = lock.borrow_mut();
+        if lock.is_none() {
+            *lock = lock_bay(&dir)?;
+        }
+        open(&dir, profile)
+    };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
     if !windowed {
         screen.fill_the_screen();
@@ -62,6 +72,31 @@ fn open(dir: &Path, profile: Option<Profile>) -> Result<Runner, Faults> {
     };
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
     Ok(Runner::new(bay, announcer, Box::new(clock)))
+}
+
+/// One wall to a bay: a second one would go by washes and figures of its own. `None` where there is
+/// no bay to lock yet.
+fn lock_bay(dir: &Path) -> Result<Option<File>, Faults> {
+    if !dir.join(SETUP_FILE).exists() {
+        return Ok(None);
+    }
+    let path = dir.join("wall.lock");
+    let faulty = |message: String| Faults {
+        title: "The bay cannot be opened".into(),
+        faults: vec![(path.display().to_string(), message)],
+    };
+    let file = File::create(&path).map_err(|e| {
+        faulty(format!(
+            "{e}. Give this user the right to write in the folder."
+        ))
+    })?;
+    match file.try_lock() {
+        Ok(()) => Ok(Some(file)),
+        Err(TryLockError::WouldBlock) => Err(faulty(
+            "Another wall screen has this bay open. Close that one, then read it again.".into(),
+        )),
+        Err(TryLockError::Error(e)) => Err(faulty(format!("It cannot be locked: {e}."))),
+    }
 }
 
 fn setup_faults(faults: &[SetupFault]) -> Faults {

@@ -59,15 +59,22 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
         name: name.into(),
         value: value.into(),
     };
-    let mut facts = Vec::new();
-    facts.push(fact("Drawn, caught", {
-        format!("{}, {}", result.run.drawn.shown(), result.run.catch.shown())
-    }));
-    facts.push(fact("Time", time_shown(result.run.time)));
+    let mut facts = vec![
+        fact("Drawn", result.run.drawn.shown()),
+        fact(
+            "Caught",
+            format!(
+                "{} in {}",
+                result.run.catch.shown(),
+                time_shown(result.run.time)
+            ),
+        ),
+    ];
     if let Some(flows) = result.run.flows() {
-        facts.push(fact("Flow, of it drawn", {
-            format!("{}, {}", flows.total.shown(), flows.draw.shown())
-        }));
+        facts.push(fact(
+            "Flow, and draw",
+            format!("{}, {}", flows.total.shown(), flows.draw.shown()),
+        ));
     }
     let Some(sprayer) = bay.draft_sprayer() else {
         return facts;
@@ -77,16 +84,14 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
             Plan::Fill(plan) => plan.pour.dose.product.shown(),
             Plan::OutOfReach { .. } => "out of reach".into(),
+            Plan::Unmeasurable { .. } => "too little".into(),
             Plan::Uncalibrated => "none".into(),
         }
     };
+    let before = dose(bay.calibration(&sprayer.id));
     facts.push(fact(
         "Dose",
-        format!(
-            "{} (before: {})",
-            dose(Some(result)),
-            dose(bay.calibration(&sprayer.id))
-        ),
+        format!("{} (before: {before})", dose(Some(result))),
     ));
     facts
 }
@@ -116,6 +121,8 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     view.set_watch_tenth(tenth.into());
     let catch = calibrating.catch();
     view.set_catch_total(trim_number(catch.as_litres(), 3).into());
+    let with_typed = catch + calibrating.typed.volume().unwrap_or_default();
+    view.set_catch_with_typed(trim_number(with_typed.as_litres(), 3).into());
     view.set_catch_loads(
         match draft.catch_loads.len() {
             1 => "1 load".to_owned(),
@@ -129,7 +136,10 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
             calibrating.typed.volume().is_some()
                 || (draft.holds.is_some() && calibrating.typed.text().is_empty())
         }
-        Step::Catch => calibrating.typed.volume().is_some() || catch.is_some_liquid(),
+        Step::Catch => {
+            let typed = &calibrating.typed;
+            typed.volume().is_some() || (typed.text().is_empty() && catch.is_some_liquid())
+        }
         _ => true,
     });
     let mut measures: Vec<_> = bay.setup().measures.iter().collect();

@@ -1,12 +1,12 @@
 //! How a sprayer's calibration stands, and what can be done about it.
 
-use super::fill::{care_state, cause_words, washes};
+use super::fill::{care_state, cause_words, one_to, washes};
 use super::generated::{CareView, Fact};
 use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::trade::fill_plan::Plan;
+use crate::bay::offer::Offer;
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::units::trim_number;
 
@@ -54,10 +54,15 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         facts.push(fact("Nozzle", sprayer.nozzle.clone()));
         facts.push(fact("Washer", sprayer.washer.clone()));
     }
-    if let (Plan::Fill(plan), false) = (
-        bay.plan(),
-        matches!(bay.standing(sprayer), Standing::Void(_)),
-    ) {
+    if let Offer::Fill(plan) = bay.offer() {
+        facts.push(fact(
+            "On vehicle",
+            format!(
+                "{}, {}",
+                plan.pour.strength.shown(),
+                one_to(plan.pour.strength)
+            ),
+        ));
         if let Some(plus_minus) = plan.plus_minus {
             let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
             facts.push(fact(

@@ -6,15 +6,17 @@ use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
-use crate::trade::fill_plan::{Part, Plan};
+use crate::bay::offer::Offer;
+use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
 
-fn dose_words(plan: &Plan) -> String {
-    match plan {
-        Plan::Uncalibrated => "no figure".into(),
-        Plan::OutOfReach { .. } => "out of reach".into(),
-        Plan::Fill(plan) => plan.pour.dose.product.shown(),
+fn dose_words(offer: &Offer) -> String {
+    match offer {
+        Offer::Uncalibrated | Offer::Void { .. } => "no figure".into(),
+        Offer::OutOfReach { .. } => "out of reach".into(),
+        Offer::Unmeasurable { .. } => "too little".into(),
+        Offer::Fill(plan) => plan.pour.dose.product.shown(),
     }
 }
 
@@ -22,17 +24,14 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
     let standing = bay.standing(sprayer);
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     let note = match standing {
-        _ if sprayer.kind.is_direct() => "as mixed".into(),
+        _ if sprayer.kind.is_direct() => "no calibration".into(),
         Standing::None => "never calibrated".into(),
         Standing::Good => format!("{} since", washes(age)),
-        Standing::Due => format!("due at {age}"),
-        Standing::Overdue => format!("overdue at {age}"),
+        Standing::Due => format!("{}: due", washes(age)),
+        Standing::Overdue => format!("{age}: overdue"),
         Standing::Void(cause) => format!("new {}", cause.word()),
     };
-    let figure = match standing {
-        Standing::Void(_) => "no figure".into(),
-        _ => dose_words(&bay.plan_for(sprayer, bay.chemical(), Part::Full)),
-    };
+    let figure = dose_words(&bay.offer_for(sprayer, bay.chemical(), Part::Full));
     Choice {
         id: sprayer.id.as_str().into(),
         name: sprayer.name.as_str().into(),
@@ -67,7 +66,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                     true => "the day's".into(),
                     false => super::fill::wanted_short(chemical).into(),
                 },
-                figure: dose_words(&bay.plan_for(bay.sprayer(), chemical, Part::Full)).into(),
+                figure: dose_words(&bay.offer_for(bay.sprayer(), chemical, Part::Full)).into(),
                 current: chemical.id == bay.chemical().id,
                 warns: false,
                 enabled: true,
@@ -80,19 +79,19 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
     let parts = Part::ALL
         .into_iter()
         .map(|part| {
-            let plan = bay.plan_for(bay.sprayer(), bay.chemical(), part);
-            let strength = match &plan {
-                Plan::Fill(plan) => plan.pour.strength.shown(),
+            let offer = bay.offer_for(bay.sprayer(), bay.chemical(), part);
+            let strength = match &offer {
+                Offer::Fill(plan) => plan.pour.strength.shown(),
                 _ => String::new(),
             };
             Choice {
                 id: part.shown().into(),
                 name: part.shown().into(),
                 note: strength.into(),
-                figure: dose_words(&plan).into(),
+                figure: dose_words(&offer).into(),
                 current: part == bay.part(),
                 warns: false,
-                enabled: matches!(plan, Plan::Fill(_)),
+                enabled: matches!(offer, Offer::Fill(_)),
             }
         })
         .collect();

@@ -4,11 +4,12 @@ use super::generated::{CareState, FillState, FillView};
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::offer::Offer;
 use crate::trade::chemical::{Chemical, Target};
-use crate::trade::fill_plan::{FillPlan, InBand, Part, Plan, holds};
+use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::sprayer::Sprayer;
-use crate::trade::units::trim_number;
+use crate::trade::units::{Strength, trim_number};
 
 /// How a calibration stands, as the screens show it.
 pub fn care_state(standing: Standing) -> CareState {
@@ -28,6 +29,12 @@ pub fn cause_words(cause: VoidCause) -> &'static str {
         VoidCause::Washer => "washer changed",
         VoidCause::Supply => "supply changed",
     }
+}
+
+/// A strength the other way that the trade says it: "1 to 25".
+pub fn one_to(strength: Strength) -> String {
+    let n = strength.one_to();
+    format!("1 to {}", trim_number(n, usize::from(n < 10.0)))
 }
 
 /// "1 wash", "12 washes".
@@ -59,27 +66,10 @@ fn wanted_words(chemical: &Chemical) -> String {
     }
 }
 
-fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
+fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
-    if let Plan::Fill(plan) = plan {
-        let side = match plan.pour.in_band {
-            InBand::Below => Some("Below"),
-            InBand::Above => Some("Above"),
-            InBand::Inside | InBand::NoBand => None,
-        };
-        if let (Some(side), Some(band)) = (side, chemical.band) {
-            let words = match &plan.finer {
-                Some(finer) => format!(
-                    "{side} its band: {} in {}",
-                    finer.dose.product.shown(),
-                    finer.measure.name
-                ),
-                None => format!(
-                    "{side} its band {} to {}",
-                    band.least.shown().trim_end_matches(" %"),
-                    band.most.shown()
-                ),
-            };
+    if let Offer::Fill(plan) = offer {
+        if let Some(words) = rounding_words(chemical, plan) {
             return (words, true);
         }
     }
@@ -89,15 +79,34 @@ fn chemical_note(bay: &Bay, plan: &Plan) -> (String, bool) {
     (wanted_words(chemical), false)
 }
 
+/// What is wrong with a rounded dose, and what would be better.
+fn rounding_words(chemical: &Chemical, plan: &FillPlan) -> Option<String> {
+    let side = match plan.pour.in_band {
+        InBand::Below => "Below band",
+        InBand::Above => "Above band",
+        InBand::Inside | InBand::NoBand => "Finer",
+    };
+    match (&plan.finer, chemical.band) {
+        (Some(finer), _) => Some(format!("{side}: {} × {}", finer.loads, finer.measure.name)),
+        (None, Some(band)) if plan.pour.in_band.is_outside() => Some(format!(
+            "{side} {} to {}",
+            band.least.shown().trim_end_matches(" %"),
+            band.most.shown()
+        )),
+        _ => None,
+    }
+}
+
 fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
-    if bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id) {
-        return ("Go on".into(), "unfinished".into());
-    }
     if sprayer.kind.is_direct() {
         return ("As mixed".into(), "no calibration".into());
     }
     match bay.standing(sprayer) {
+        // What asks for a calibration goes before a run that is not finished: both lead there.
+        Standing::None | Standing::Good if unfinished(bay, sprayer) => {
+            ("Go on".into(), "unfinished".into())
+        }
         Standing::None => ("Not yet".into(), "calibrated".into()),
         Standing::Good => (
             washes(age),
@@ -110,6 +119,27 @@ fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     }
 }
 
+/// A calibration of this sprayer was begun and neither saved nor thrown away.
+fn unfinished(bay: &Bay, sprayer: &Sprayer) -> bool {
+    bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id)
+}
+
+/// What the container holds, and whether the set-up says something else by now: then the figures
+/// are for a container that may no longer be there.
+fn holds_note(bay: &Bay, sprayer: &Sprayer) -> (String, bool) {
+    let known = holds(sprayer, bay.calibration(&sprayer.id));
+    let differs = (known / sprayer.holds - 1.0).abs() > HOLDS_DIFFER;
+    let note = match (bay.part(), differs) {
+        (_, true) => format!("set-up: {}", sprayer.holds.shown()),
+        (Part::Full, false) => format!("holds {}", known.shown()),
+        (part, false) => format!("{} of {}", part.shown(), known.shown()),
+    };
+    (note, differs)
+}
+
+/// A container this far off its set-up is another container.
+const HOLDS_DIFFER: f64 = 0.10;
+
 fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
     if let Some(plus_minus) = plan.plus_minus {
@@ -118,6 +148,7 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(ratio) = plan.ratio {
         parts.push(ratio.shown());
     }
+    parts.push(one_to(plan.pour.strength));
     if let Some(coverage) = plan.coverage {
         parts.push(format!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
@@ -134,22 +165,18 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
 /// Shows the bay on the fill screen.
 pub fn show(bay: &Bay, view: &FillView) {
     let sprayer = bay.sprayer();
-    let plan = bay.plan();
+    let offer = bay.offer();
     let standing = bay.standing(sprayer);
     view.set_sprayer(sprayer.name.as_str().into());
-    let note = match bay.part() {
-        Part::Full => format!("holds {}", holds_words(bay, sprayer)),
-        part => format!("{} of {}", part.shown(), holds_words(bay, sprayer)),
-    };
+    let (note, warns) = holds_note(bay, sprayer);
     view.set_sprayer_note(note.into());
+    view.set_sprayer_warns(warns);
     view.set_chemical(bay.chemical().name.as_str().into());
-    let (note, warns) = chemical_note(bay, &plan);
+    let (note, warns) = chemical_note(bay, &offer);
     view.set_chemical_note(note.into());
     view.set_chemical_warns(warns);
-    view.set_chemical_may_change(bay.setup().operators_may_change_chemical);
-    let unfinished = bay.draft_sprayer().is_some_and(|of| of.id == sprayer.id);
     view.set_care(match care_state(standing) {
-        CareState::Good if unfinished => CareState::Due,
+        CareState::Good if unfinished(bay, sprayer) => CareState::Due,
         CareState::Overdue if !bay.nags(sprayer) => CareState::Due,
         state => state,
     });
@@ -157,42 +184,50 @@ pub fn show(bay: &Bay, view: &FillView) {
     view.set_care_title(title.into());
     view.set_care_note(note.into());
     view.set_part(bay.part().shown().into());
-    match (&plan, standing) {
-        (Plan::Uncalibrated, _) => {
+    match &offer {
+        Offer::Uncalibrated => {
             view.set_state(FillState::Uncalibrated);
             view.set_headline("Not calibrated".into());
             view.set_words(
                 "No figure yet. Run it dry once into a bucket: it takes a few minutes.".into(),
             );
         }
-        (Plan::OutOfReach { wanted, strongest }, _) => {
+        Offer::OutOfReach { wanted, strongest } => {
             view.set_state(FillState::OutOfReach);
             view.set_headline("Out of reach".into());
             view.set_words(out_of_reach_words(bay, *wanted, *strongest).into());
         }
-        (Plan::Fill(plan), Standing::Void(cause)) if !bay.void_allowed() => {
-            show_figures(bay, plan, view);
-            view.set_state(FillState::Void);
-            let words = cause_words(cause);
+        Offer::Unmeasurable { dose } => {
+            view.set_state(FillState::OutOfReach);
+            view.set_headline("Too little".into());
+            let words = format!(
+                "{} would be right, and no measure of this bay can show that. Take a finer \
+                 measure, or ask the shift lead.",
+                dose.shown()
+            );
+            view.set_words(words.into());
+        }
+        Offer::Void { cause, old } => {
+            let words = cause_words(*cause);
             view.set_headline(format!("{}{}", words[..1].to_uppercase(), &words[1..]).into());
             view.set_words("The old figure no longer applies.".into());
+            view.set_state(match old {
+                Some(plan) => {
+                    show_figures(bay, plan, view);
+                    FillState::Void
+                }
+                // Nothing to cross out: as for a sprayer that was never calibrated.
+                None => FillState::Uncalibrated,
+            });
         }
-        (Plan::Fill(plan), _) => {
+        Offer::Fill(plan) => {
             show_figures(bay, plan, view);
             view.set_state(FillState::Ready);
         }
     }
 }
 
-fn holds_words(bay: &Bay, sprayer: &Sprayer) -> String {
-    holds(sprayer, bay.calibration(&sprayer.id)).shown()
-}
-
-fn out_of_reach_words(
-    bay: &Bay,
-    wanted: crate::trade::units::Strength,
-    strongest: crate::trade::units::Strength,
-) -> String {
+fn out_of_reach_words(bay: &Bay, wanted: Strength, strongest: Strength) -> String {
     let chemical = bay.chemical();
     let would: Vec<_> = bay
         .reached_by(chemical)
@@ -219,11 +254,12 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     let (number, unit) = plan.pour.dose.product.figure();
     view.set_figure(number.into());
     view.set_figure_unit(unit.into());
+    let measure = plan.pour.measure_words();
     view.set_measure(match plan.pour.loads {
-        1 => plan.pour.measure.name.as_str().into(),
-        n => format!("{n} × {}", plan.pour.measure.name).into(),
+        1 => format!("product · {measure}").into(),
+        _ => measure.into(),
     });
-    let (number, unit) = plan.pour.dose.water.figure();
+    let (number, unit) = plan.pour.dose.water.as_water().figure();
     view.set_water(number.into());
     view.set_water_unit(unit.into());
     view.set_strength(plan.pour.strength.shown().trim_end_matches(" %").into());
@@ -231,12 +267,24 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     view.set_filled_part(part as f32);
     view.set_product_part((plan.pour.dose.product / plan.fill * part) as f32);
     view.set_detail(detail(bay, plan).into());
-    view.set_caution(match bay.void_allowed() {
-        true => "Void: this once".into(),
-        // A figure of four signs leaves room for the short word only.
-        false if view.get_figure().chars().count() > 3 => "Wear PPE".into(),
-        false => "Gloves, goggles".into(),
-    });
+    view.set_void_in_use(bay.void_allowed());
+    let alarm = match plan.pour.in_band {
+        _ if bay.void_allowed() => "VOID, once",
+        InBand::Below => "TOO WEAK",
+        InBand::Above => "TOO STRONG",
+        InBand::Inside | InBand::NoBand => "",
+    };
+    view.set_alarm(alarm.into());
+    // A figure of four signs, or the mark of an invented bay, leaves room for the short words only.
+    let short = view.get_figure().chars().count() > 3 || bay.setup().demo;
+    view.set_caution(
+        if short {
+            "Gloves on"
+        } else {
+            "Gloves, goggles"
+        }
+        .into(),
+    );
 }
 
 /// What is pressed on the fill screen.

@@ -84,9 +84,50 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
     let pages = faults
         .faults
         .iter()
-        .map(|(title, text)| page(title, text.as_str()))
+        .flat_map(|(title, text)| {
+            in_pages(text)
+                .into_iter()
+                .map(move |text| page(title, text))
+        })
         .collect();
     if let Some(new) = update(view.get_faults(), pages) {
         view.set_faults(new);
+    }
+}
+
+/// Letters that fit on the fault page of the smallest panel.
+const PAGE_LETTERS: usize = 160;
+
+/// A text in parts that fit, broken between words.
+fn in_pages(text: &str) -> Vec<String> {
+    let mut pages = vec![String::new()];
+    for word in text.split_whitespace() {
+        let full = pages.last().is_some_and(|page| {
+            !page.is_empty() && page.chars().count() + 1 + word.chars().count() > PAGE_LETTERS
+        });
+        if full {
+            pages.push(String::new());
+        }
+        if let Some(page) = pages.last_mut() {
+            if !page.is_empty() {
+                page.push(' ');
+            }
+            page.push_str(word);
+        }
+    }
+    pages
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_texts_are_broken_between_words_and_lose_none() {
+        let text = "word ".repeat(100);
+        let pages = in_pages(&text);
+        assert!(pages.len() > 3 && pages.iter().all(|p| p.chars().count() <= PAGE_LETTERS));
+        assert_eq!(pages.join(" "), text.trim());
+        assert_eq!(in_pages("short"), ["short"]);
     }
 }

@@ -15,6 +15,8 @@ use std::time::Duration;
 /// How long a press lasts, and a held one.
 const PRESS: Duration = Duration::from_millis(120);
 const HOLD: Duration = Duration::from_millis(1300);
+/// A finger needs its time to the next place; sooner, a press is taken for a bounce.
+const PAUSE: Duration = Duration::from_millis(200);
 /// Timers fire once however far simulated time jumps, so it goes in small steps.
 const STEP: Duration = Duration::from_millis(10);
 
@@ -149,8 +151,7 @@ impl Offscreen {
         glass.deliver(contact(Phase::Started), glass.now());
         self.wait(time);
         glass.deliver(contact(Phase::Ended), glass.now());
-        // A finger needs its time to the next place, and the glass to be sure that it was one.
-        self.wait(PRESS);
+        self.wait(PAUSE);
         Ok(())
     }
 

@@ -18,6 +18,9 @@ use std::time::Duration;
 /// Panels higher than this have room for larger figures, in mm.
 const ROOMY_FROM_MM: f64 = 120.0;
 
+/// A key pressed again within this time bounced.
+const BOUNCE: Duration = Duration::from_millis(300);
+
 /// Why the bay cannot be opened, for the fault page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Faults {
@@ -42,6 +45,8 @@ struct Inner {
     open: Open,
     /// A dropped timer stops: it lives here.
     timer: Timer,
+    /// The last key and when it was pressed: switches and pedals bounce.
+    last_key: RefCell<(SharedString, Duration)>,
 }
 
 /// What the screens' callbacks act with.
@@ -86,6 +91,7 @@ impl WallScreen {
             glass,
             open,
             timer: Timer::default(),
+            last_key: RefCell::default(),
         });
         inner.lay_out(panel);
         inner.connect();
@@ -155,10 +161,13 @@ impl Inner {
         state.on_close_notice(hands.on(|| Action::CloseNotice));
         state.on_key({
             let hands = hands.clone();
-            move |text| {
+            move |text, repeat| {
                 let Some(inner) = hands.inner.upgrade() else {
                     return false;
                 };
+                if repeat || inner.bounces(&text) {
+                    return true;
+                }
                 let action = inner
                     .runner
                     .borrow()
@@ -182,6 +191,15 @@ impl Inner {
         let feel = wall.global::<Feel>();
         feel.on_click(self.tone(Tone::Click));
         feel.on_refused(self.tone(Tone::Refused));
+    }
+
+    /// The same key so soon after itself is a bounce of its switch. Digits are typed twice on
+    /// purpose, and a digit too many can be seen and erased.
+    fn bounces(&self, text: &SharedString) -> bool {
+        let now = self.glass.now();
+        let (last, at) = self.last_key.replace((text.clone(), now));
+        let is_digit = text.chars().all(|c| c.is_ascii_digit());
+        !is_digit && last == *text && now < at + BOUNCE
     }
 
     /// A callback that answers a press with a tone.
@@ -261,6 +279,7 @@ impl Inner {
         state.set_bay_name(bay.setup().name.as_str().into());
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
         state.set_notice(bay.notice().map_or("", |n| n.text.as_str()).into());
+        state.set_guard(bay.guards_the_head());
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_undo(
             bay.undo_seconds()

@@ -99,7 +99,7 @@ mod tests {
     #[test]
     fn the_recorder_keeps_everything_in_order() {
         let mut recorder = Recorder::new(Voice::Speech);
-        recorder.say(&Announcement::wash_counted());
+        recorder.say(&Announcement::wash_undone());
         recorder.tone(Tone::Go);
         recorder.hush();
         let played = recorder.take();
@@ -116,7 +116,7 @@ mod tests {
     #[test]
     fn off_is_off() {
         let mut recorder = Recorder::new(Voice::Off);
-        recorder.say(&Announcement::wash_counted());
+        recorder.say(&Announcement::wash_undone());
         recorder.tone(Tone::Click);
         assert!(recorder.played.is_empty());
         assert_eq!(recorder.state(), SoundState::Off);

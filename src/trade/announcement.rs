@@ -6,7 +6,6 @@
 
 use super::dilution::{Dose, DrawFraction};
 use super::fill_plan::Part;
-use super::measure::Measure;
 use super::reminder::{Standing, VoidCause};
 use super::sprayer::Sprayer;
 use super::units::{Strength, Volume};
@@ -42,11 +41,9 @@ const fn part_words(part: Part) -> &'static [&'static str] {
 pub struct FillToSay<'a> {
     /// Into which sprayer.
     pub sprayer: &'a Sprayer,
-    /// What to pour, product as rounded to the measure.
+    /// What to pour, product as rounded to the measure: beeps tell just this.
     pub dose: Dose,
-    /// The measure that it is poured with: beeps tell the dose in its steps.
-    pub measure: &'a Measure,
-    /// What the poured dose puts on the vehicle, where that is to be said too.
+    /// What the poured dose puts on the vehicle, where that is to be checked.
     pub strength: Option<Strength>,
     /// How much of the container is made up.
     pub part: Part,
@@ -75,12 +72,12 @@ impl Announcement {
             say.words(&["then", "water", "to", "the", "line"]);
         } else {
             say.word("then");
-            say.volume(fill.dose.water);
+            say.volume(fill.dose.water.as_water());
             say.word("water");
         }
         if let Some(strength) = fill.strength {
             say.phrase(", ");
-            say.word("strength");
+            say.words(&["check", "strength"]);
             say.strength(strength);
         }
         match fill.standing {
@@ -95,9 +92,8 @@ impl Announcement {
             }
             Standing::Void(cause) => say.void(cause),
         }
-        let beeps = fill.measure.round(fill.dose.product);
         Self {
-            beeps: Some(beeps),
+            beeps: Some(fill.dose.product),
             ..say.done()
         }
     }
@@ -120,6 +116,14 @@ impl Announcement {
         say.words(&["no", "calibration", "yet"]);
         say.phrase(", ");
         say.words(&["please", "calibrate"]);
+        say.done()
+    }
+
+    /// No measure of the bay can show the dose.
+    pub fn unmeasurable(sprayer: &Sprayer) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.phrase(": ");
+        say.words(&["no", "measure", "for", "the", "product"]);
         say.done()
     }
 
@@ -149,10 +153,6 @@ impl Announcement {
         Some(say.done())
     }
 
-    /// A wash was counted.
-    pub fn wash_counted() -> Self {
-        Self::plain(&["wash", "counted"])
-    }
     /// A wash was taken back.
     pub fn wash_undone() -> Self {
         Self::plain(&["wash", "undone"])
@@ -193,15 +193,6 @@ impl Announcement {
         say.phrase(", ");
         say.word("in");
         say.count(loads, "load", "loads");
-        say.done()
-    }
-
-    /// To hear whether the loudspeaker works.
-    pub fn sound_test() -> Self {
-        let mut say = Composer::new();
-        say.words(&["sound", "test"]);
-        say.phrase(": ");
-        say.words(&["one", "two", "three"]);
         say.done()
     }
 
@@ -402,15 +393,6 @@ mod tests {
         }
     }
 
-    fn jug() -> Measure {
-        Measure {
-            id: "jug".into(),
-            name: "Jug".into(),
-            size: Volume::ml(1000.0),
-            graduation: Volume::ml(10.0),
-        }
-    }
-
     fn percent(p: f64) -> Strength {
         Strength::percent(p).expect("a strength")
     }
@@ -422,7 +404,6 @@ mod tests {
                 product: Volume::ml(product),
                 water: Volume::ml(water),
             },
-            measure: &jug(),
             strength: None,
             part,
             standing,
@@ -465,9 +446,15 @@ mod tests {
 
     #[test]
     fn the_beeps_tell_the_dose_in_the_measures_steps() {
-        let off_line = fill_of(692.2, 282.8, Part::Full, Standing::Good);
-        assert_eq!(off_line.beeps, Some(Volume::ml(690.0)));
-        assert_eq!(Announcement::wash_counted().beeps, None);
+        for ml in [690.0, 975.0, 22.5] {
+            let said = fill_of(ml, 285.0, Part::Full, Standing::Good);
+            assert_eq!(
+                said.beeps,
+                Some(Volume::ml(ml)),
+                "what is shown, not rounded again"
+            );
+        }
+        assert_eq!(Announcement::wash_undone().beeps, None);
     }
 
     #[test]
@@ -499,22 +486,18 @@ mod tests {
                 product: Volume::ml(12.5),
                 water: Volume::litres(17.25),
             },
-            measure: &Measure {
-                graduation: Volume::ml(0.5),
-                ..jug()
-            },
             strength: Some(percent(0.045)),
             part: Part::ThreeQuarters,
             standing: Standing::Good,
         });
         assert_eq!(
             announcement.text,
-            "Drum, three quarters fill: 12.5 ml product, then 17.25 L water, strength 0.045 %."
+            "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
         );
         assert_eq!(
             said(&announcement),
             "drum | three quarters fill | twelve point five millilitres product | \
-             then seventeen point two five litres water | strength zero point zero four five percent"
+             then seventeen point three litres water | check strength zero point zero four five percent"
         );
     }
 
@@ -563,16 +546,6 @@ mod tests {
                 "9.2 L, in 1 load.",
                 "nine point two litres | in one load",
             ),
-            (
-                Announcement::sound_test(),
-                "Sound test: one two three.",
-                "sound test | one two three",
-            ),
-            (
-                Announcement::wash_counted(),
-                "Wash counted.",
-                "wash counted",
-            ),
             (Announcement::wash_undone(), "Wash undone.", "wash undone"),
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
             (Announcement::fill_undone(), "Fill undone.", "fill undone"),
@@ -587,8 +560,8 @@ mod tests {
     fn litres_begin_where_the_screen_begins_them() {
         for (ml, text) in [
             (1.0, "1 ml"),
-            (19.96, "20 ml"),
-            (20.4, "20 ml"),
+            (19.96, "19.96 ml"),
+            (20.4, "20.4 ml"),
             (9_999.4, "9999 ml"),
             (9_999.6, "10 L"),
             (25_000.0, "25 L"),

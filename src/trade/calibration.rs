@@ -35,6 +35,13 @@ pub enum Doubt {
     FlowOutside(Flow),
     /// Draw fraction outside 0.3 to 60 %.
     DrawFractionOutside(DrawFraction),
+    /// Far off the calibration before, though nozzle and washer are the same.
+    DrawOffBefore {
+        /// Now.
+        now: DrawFraction,
+        /// By the calibration before.
+        before: DrawFraction,
+    },
     /// The container was measured more than a tenth off what the set-up says it holds.
     HoldsOffSetup {
         /// Measured.
@@ -68,6 +75,13 @@ impl Doubt {
                     d.shown()
                 )
             }
+            Self::DrawOffBefore { now, before } => {
+                format!(
+                    "Draws {}, before {}: count the loads again.",
+                    now.shown(),
+                    before.shown()
+                )
+            }
             Self::HoldsOffSetup { measured, setup } => {
                 format!(
                     "Held {}, the set-up says {}.",
@@ -84,7 +98,10 @@ pub const FLOW_L_PER_MIN: std::ops::RangeInclusive<f64> = 1.0..=40.0;
 /// Draw fractions of a plausible run.
 pub const DRAW_FRACTION: std::ops::RangeInclusive<f64> = 0.003..=0.6;
 /// How far a measured container may be off its set-up before it is questioned.
-const HOLDS_OFF: f64 = 0.10;
+pub const HOLDS_OFF: f64 = 0.10;
+/// How far the draw fraction may be off the one before, on the same nozzle and washer, before the
+/// count of the loads is questioned. Common practice, no source.
+pub const DRAW_OFF: f64 = 0.15;
 
 impl Run {
     /// Drawn / catch; `None` when the catch is not above what was drawn.
@@ -143,9 +160,15 @@ impl Calibration {
         self.run.draw_fraction()
     }
 
-    /// The run's doubts, and whether the container is far off what the set-up says.
-    pub fn doubts(&self, setup_holds: Volume) -> Vec<Doubt> {
+    /// The run's doubts, whether the container is far off what the set-up says, and whether the
+    /// draw fraction is far off the one `before`, where nozzle and washer are the same.
+    pub fn doubts(&self, setup_holds: Volume, before: Option<DrawFraction>) -> Vec<Doubt> {
         let mut doubts = self.run.doubts();
+        if let Some((now, before)) = self.draw_fraction().zip(before) {
+            if (now.as_fraction() / before.as_fraction() - 1.0).abs() > DRAW_OFF {
+                doubts.push(Doubt::DrawOffBefore { now, before });
+            }
+        }
         if (self.holds / setup_holds - 1.0).abs() > HOLDS_OFF {
             doubts.push(Doubt::HoldsOffSetup {
                 measured: self.holds,
@@ -220,12 +243,28 @@ mod tests {
             run: run(800.0, 17_300.0, 104.0),
         };
         assert!(matches!(
-            odd.doubts(Volume::ml(975.0))[..],
+            odd.doubts(Volume::ml(975.0), None)[..],
             [Doubt::HoldsOffSetup { .. }]
         ));
-        for doubt in odd.doubts(Volume::ml(975.0)) {
+        for doubt in odd.doubts(Volume::ml(975.0), None) {
             assert!(doubt.words().contains("800 ml"));
         }
+    }
+
+    #[test]
+    fn a_leap_since_the_calibration_before_is_questioned() {
+        let good = Calibration {
+            holds: Volume::ml(975.0),
+            run: run(975.0, 17_300.0, 104.0),
+        };
+        let before = |percent: f64| DrawFraction::new(percent / 100.0);
+        assert_eq!(good.doubts(good.holds, before(5.0)), []);
+        let doubts = good.doubts(good.holds, before(10.2));
+        assert!(
+            matches!(doubts[..], [Doubt::DrawOffBefore { .. }]),
+            "{doubts:?}"
+        );
+        assert!(doubts[0].words().contains("loads"));
     }
 
     #[test]

@@ -5,7 +5,7 @@ use super::calibration::Calibration;
 use super::chemical::{Chemical, Target};
 use super::coverage::{Coverage, coverage};
 use super::dilution::{self, Dose, DrawFraction, OutOfReach};
-use super::measure::{self, Measure};
+use super::measure::Measure;
 use super::sprayer::Sprayer;
 use super::uncertainty::DoseUncertainty;
 use super::units::{BottleRatio, Strength, Volume};
@@ -92,6 +92,24 @@ pub struct Pour {
     pub in_band: InBand,
 }
 
+impl Pour {
+    /// The measure, and how it is filled where it takes several loads: "1 litre jug",
+    /// "1 litre jug: 2 full + 270 ml".
+    pub fn measure_words(&self) -> String {
+        let name = &self.measure.name;
+        if self.loads == 1 {
+            return name.clone();
+        }
+        // A hair short of a full load is a full load, as for `loads`.
+        let full = (self.dose.product / self.measure.size + 1e-9).floor();
+        let rest = self.dose.product - self.measure.size * full;
+        match rest.as_ml() < 1e-6 * self.measure.size.as_ml() {
+            true => format!("{name}: {full} full"),
+            false => format!("{name}: {full} full + {}", rest.shown()),
+        }
+    }
+}
+
 /// A fill that can be made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FillPlan {
@@ -103,8 +121,8 @@ pub struct FillPlan {
     pub exact: Dose,
     /// What to pour.
     pub pour: Pour,
-    /// A finer measure of the bay, where the rounded dose leaves the band or is more than a
-    /// twentieth off.
+    /// What a finer measure of the bay would pour, in many loads, where the rounded dose leaves the
+    /// band or is more than a twentieth off. Always inside the band.
     pub finer: Option<Pour>,
     /// How sure the dose is; `None` for a direct sprayer, which has no calibration.
     pub plus_minus: Option<Volume>,
@@ -125,6 +143,11 @@ pub enum Plan {
         wanted: Strength,
         /// The strongest this sprayer reaches.
         strongest: Strength,
+    },
+    /// No measure of the bay can show the dose: rounded to its lines it would be another strength.
+    Unmeasurable {
+        /// The dose that would be right.
+        dose: Volume,
     },
     /// Pour this.
     Fill(Box<FillPlan>),
@@ -157,8 +180,12 @@ pub fn wanted(chemical: &Chemical, draw: DrawFraction) -> Option<Strength> {
     }
 }
 
-/// How far off a rounded dose may be before a finer measure is proposed.
-const ROUNDING_WORTH_MENTION: f64 = 0.05;
+/// How far off a rounded dose may be and still count as the dose.
+const ROUNDING_ALLOWED: f64 = 0.05;
+/// Beyond this no rounded dose is offered, unless the chemical's band allows it.
+const ROUNDING_BEARABLE: f64 = 0.10;
+/// More loads than this invite miscounting, so a coarser measure is taken rather.
+const LOADS_ALLOWED: u32 = 4;
 
 /// Plans a fill of `part` of the sprayer's container. `measures` must not be empty.
 pub fn plan(
@@ -178,15 +205,35 @@ pub fn plan(
         Ok(dose) => dose,
         Err(OutOfReach { strongest }) => return Plan::OutOfReach { wanted, strongest },
     };
-    let pour_with = |measure: &Measure| pour(measure, exact.product, fill, draw, chemical);
-    let Some(pour) = measure::for_dose(measures, exact.product).and_then(pour_with) else {
-        return Plan::Uncalibrated;
+    let pours: Vec<Pour> = measures
+        .iter()
+        .filter_map(|m| pour(m, exact.product, fill, draw, chemical))
+        .collect();
+    let off = |pour: &Pour| (pour.dose.product / exact.product - 1.0).abs();
+    // The measure that gives the dose in the fewest loads, of those the finest. Where none gives it
+    // well in a few loads, in the fewest loads all the same, and a finer one is proposed.
+    let simplest = |a: &&Pour, b: &&Pour| {
+        let key = |p: &Pour| (p.loads, p.measure.graduation.as_ml());
+        let (a, b) = (key(a), key(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
     };
-    let off = (pour.dose.product / exact.product - 1.0).abs();
-    let finer = (pour.in_band.is_outside() || off > ROUNDING_WORTH_MENTION)
-        .then(|| measure::finer(measures, &pour.measure, exact.product))
-        .flatten()
-        .and_then(pour_with);
+    let good = |p: &&Pour| !p.in_band.is_outside() && off(p) <= ROUNDING_ALLOWED;
+    let few = |p: &&Pour| p.loads <= LOADS_ALLOWED;
+    // Worse than good, but the band allows it, or it is near enough to be poured with a warning.
+    let fair = |p: &&Pour| p.in_band == InBand::Inside || off(p) <= ROUNDING_BEARABLE;
+    let chosen = pours.iter().filter(good).filter(few).min_by(simplest);
+    let Some(pour) = chosen
+        .or_else(|| pours.iter().filter(fair).min_by(simplest))
+        .cloned()
+    else {
+        return Plan::Unmeasurable {
+            dose: exact.product,
+        };
+    };
+    let finer = match good(&&pour) {
+        true => None,
+        false => pours.iter().filter(good).min_by(simplest).cloned(),
+    };
     // Readings of a calibration are taken with the largest measure unless it is said otherwise.
     let jug = measures
         .iter()
@@ -334,32 +381,102 @@ mod tests {
     }
 
     #[test]
-    fn a_pour_that_leaves_the_band_is_said_and_a_finer_measure_proposed() {
+    fn the_measure_that_gives_the_dose_in_the_fewest_loads() {
         let mut chemical = chemical(Target::OnVehicle(percent(0.4)));
+        let c = calibration();
+        let poured = |chemical: &Chemical, measures: &[Measure]| {
+            let plan = filled(plan(&lance(), Some(&c), chemical, Part::Full, measures));
+            (
+                plan.pour.measure.id.clone(),
+                plan.pour.loads,
+                plan.pour.dose.product.as_ml(),
+            )
+        };
+        // 69.2 ml: two loads of the syringe, or one of the jug, which shows 70: near enough.
+        assert_eq!(poured(&chemical, &measures()), ("jug".into(), 1, 70.0));
+        // Not near enough for a narrow band.
         chemical.band = Some(Band {
-            least: percent(0.39),
-            most: percent(0.41),
+            least: percent(0.398),
+            most: percent(0.401),
+        });
+        assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 2, 69.0));
+        // A bucket with coarse lines takes 1230 ml in one load, but shows 1 litre.
+        let mut with_bucket = measures();
+        with_bucket.push(Measure {
+            id: "bucket".into(),
+            name: "bucket".into(),
+            size: Volume::litres(5.0),
+            graduation: Volume::ml(500.0),
+        });
+        let large = Sprayer {
+            holds: Volume::ml(1733.0),
+            ..lance()
+        };
+        let c = Calibration {
+            holds: Volume::ml(1733.0),
+            ..c
+        };
+        let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));
+        let plan = filled(plan(&large, Some(&c), &wide, Part::Full, &with_bucket));
+        assert_eq!((plan.pour.measure.id.as_str(), plan.pour.loads), ("jug", 2));
+        assert_eq!(plan.pour.dose.product.as_ml(), 1230.0);
+        assert_eq!(plan.pour.measure_words(), "jug: 1 full + 230 ml");
+    }
+
+    #[test]
+    fn a_pour_that_leaves_the_band_is_said_and_a_finer_measure_proposed() {
+        let mut chemical = chemical(Target::OnVehicle(percent(4.0)));
+        chemical.band = Some(Band {
+            least: percent(3.999),
+            most: percent(4.001),
         });
         let c = calibration();
-        // 69.2 ml: the syringe needs two loads, so the jug is taken, which shows 70.
+        // 692 ml to a hair: the jug shows 690, and the syringe would take twelve loads.
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
-        assert_eq!(plan.pour.dose.product, Volume::ml(70.0));
-        assert_eq!(plan.pour.in_band, InBand::Inside);
+        assert_eq!(plan.pour.dose.product, Volume::ml(690.0));
+        assert_eq!(plan.pour.in_band, InBand::Below);
+        let finer = plan.finer.expect("a finer measure");
+        assert_eq!((finer.measure.id.as_str(), finer.loads), ("syringe", 12));
+        assert_eq!(finer.dose.product, Volume::ml(692.0));
+        assert_eq!(finer.in_band, InBand::Inside);
+    }
+
+    #[test]
+    fn a_dose_below_every_line_is_not_rounded_up() {
+        let ratio = BottleRatio::parts_water(200.0).expect("a ratio");
+        let mut chemical = chemical(Target::Bottle(ratio));
+        let c = calibration();
+        let coarse = [Measure {
+            graduation: Volume::ml(50.0),
+            ..measures()[1].clone()
+        }];
+        let planned = plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
+        let Plan::Unmeasurable { dose } = planned else {
+            panic!("{planned:?}")
+        };
+        assert_eq!(dose.as_ml().round(), 5.0);
+        // The syringe of the same bay can.
+        let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.pour.measure.id, "syringe");
+        // A band that is wide enough allows what would be too coarse without one.
+        chemical.target = Target::OnVehicle(percent(0.25));
+        let planned = super::plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
+        assert!(
+            matches!(planned, Plan::Unmeasurable { .. }),
+            "43 ml, poured as 50: {planned:?}"
+        );
         chemical.band = Some(Band {
-            least: percent(0.399),
-            most: percent(0.401),
+            least: percent(0.2),
+            most: percent(0.3),
         });
         let plan = filled(super::plan(
             &lance(),
             Some(&c),
             &chemical,
             Part::Full,
-            &measures(),
+            &coarse,
         ));
-        assert_eq!(plan.pour.in_band, InBand::Above);
-        let finer = plan.finer.expect("a finer measure");
-        assert_eq!((finer.measure.id.as_str(), finer.loads), ("syringe", 2));
-        assert_eq!(finer.dose.product, Volume::ml(69.0));
+        assert_eq!(plan.pour.in_band, InBand::Inside);
     }
 
     #[test]

@@ -116,7 +116,8 @@ impl Volume {
     /// As a figure and its unit for people: `690 ml`, `1.25 L`, `17.3 L`.
     ///
     /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
-    /// most two decimals. Below 20 ml with one decimal.
+    /// most two decimals. Below 1 litre with one decimal where it has one, below 100 ml with two:
+    /// a figure that is poured must be the volume that was reckoned with.
     pub fn figure(self) -> (String, &'static str) {
         let ml = self.0;
         let tens = ml / 10.0;
@@ -125,9 +126,22 @@ impl Volume {
             size if size >= 9_999.5 || (size >= 999.5 && whole_tens) => {
                 (trim_number(ml / 1000.0, 2), "L")
             }
-            size if size < 19.95 => (trim_number(ml, 1), "ml"),
+            size if size < 99.995 => (trim_number(ml, 2), "ml"),
+            size if size < 999.5 => (trim_number(ml, 1), "ml"),
             _ => (trim_number(ml, 0), "ml"),
         }
+    }
+
+    /// As water is shown: to the ml from 20 ml on, to 10 ml from a litre on, to 100 ml from ten on.
+    /// It goes up to the line and is never measured finer.
+    pub fn as_water(self) -> Self {
+        let step = match self.0 {
+            ml if ml < 20.0 => return self,
+            ml if ml < 999.5 => 1.0,
+            ml if ml < 9_995.0 => 10.0,
+            _ => 100.0,
+        };
+        Self((self.0 / step).round() * step)
     }
 
     /// [`Self::figure`] as one text.
@@ -220,7 +234,7 @@ impl Strength {
     pub const fn as_percent(self) -> f64 {
         self.0 * 100.0
     }
-    /// N of "1 to N": volumes of spray per volume of product.
+    /// N of "1 to N": volumes of spray or mix per volume of product.
     pub const fn one_to(self) -> f64 {
         1.0 / self.0
     }
@@ -417,6 +431,9 @@ mod tests {
         for (ml, shown) in [
             (690.0, "690 ml"),
             (7.5, "7.5 ml"),
+            (1.25, "1.25 ml"),
+            (22.5, "22.5 ml"),
+            (122.5, "122.5 ml"),
             (1250.0, "1.25 L"),
             (1000.0, "1 L"),
             (1255.0, "1255 ml"),

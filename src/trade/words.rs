@@ -231,30 +231,6 @@ fn below_thousand(n: u32, continued: bool, out: &mut Vec<&'static str>) {
     }
 }
 
-/// A number with at most two decimals as it is said: "one point two five".
-///
-/// Trailing zeros are not said. `None` for a negative number, one above 99,999, or no number.
-pub fn decimal(value: f64) -> Option<Vec<&'static str>> {
-    if !value.is_finite() || value < 0.0 {
-        return None;
-    }
-    let hundredths = (value * 100.0).round();
-    if hundredths > 9_999_999.0 {
-        return None;
-    }
-    let hundredths = hundredths as u32;
-    let mut out = whole(hundredths / 100)?;
-    let (tenth, hundredth) = (hundredths / 10 % 10, hundredths % 10);
-    if tenth > 0 || hundredth > 0 {
-        out.push("point");
-        out.push(UNITS[tenth as usize]);
-        if hundredth > 0 {
-            out.push(UNITS[hundredth as usize]);
-        }
-    }
-    Some(out)
-}
-
 /// A number as it is written on the screen, such as "690" or "0.045": digits behind the point are
 /// said one by one, however many there are.
 ///
@@ -304,16 +280,6 @@ mod tests {
             assert_eq!(said(whole(n)), text);
         }
         assert_eq!(whole(100_000), None);
-    }
-
-    #[test]
-    fn decimals_drop_trailing_zeros() {
-        assert_eq!(said(decimal(1.25)), "one point two five");
-        assert_eq!(said(decimal(4.0)), "four");
-        assert_eq!(said(decimal(0.05)), "zero point zero five");
-        assert_eq!(said(decimal(2.5)), "two point five");
-        assert_eq!(decimal(-1.0), None);
-        assert_eq!(decimal(f64::NAN), None);
     }
 
     #[test]

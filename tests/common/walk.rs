@@ -30,6 +30,12 @@ pub fn calibrate(window: &Window, seconds: u64, jugs: usize, rest: &str) {
     window.press(&["Next"]);
 }
 
+/// One vehicle; the button rests a moment before it counts another.
+pub fn wash(window: &Window) {
+    window.press(&["Wash done", "Close"]);
+    window.wait(Duration::from_millis(700));
+}
+
 pub fn type_in(window: &Window, text: &str) {
     for key in text.chars() {
         match key {
@@ -73,7 +79,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("ready-with-time");
     window.press(&["Keep the time", "Next"]);
     see("review");
-    window.press(&["Save"]);
+    window.hold("Save");
     see("saved");
     window.press(&["Close"]);
     see("fill");
@@ -109,7 +115,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     }
     window.press(&["Back"]);
     for _ in 0..5 {
-        window.press(&["Wash done", "Close"]);
+        wash(&window);
     }
     see("due");
     window.press(&["Calibration: Due"]);
@@ -119,7 +125,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Close"]);
     see("due-put-off");
     for _ in 0..2 {
-        window.press(&["Wash done", "Close"]);
+        wash(&window);
     }
     see("overdue");
     window.press(&["Calibration: Overdue"]);
@@ -142,18 +148,21 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     ]);
     calibrate(&window, 700, 0, "412");
     see("review-drum");
-    window.press(&["Save", "Close"]);
+    window.hold("Save");
+    window.press(&["Close"]);
     see("fill-drum");
     window.press(&["Sprayer: Drum injector", "Lance 1", "Calibrate"]);
     // Readings that cannot be: too much flow, and a draw fraction that is odd.
     type_in(&window, "500");
-    window.press(&["Next", "It is full to the line", "Start"]);
+    window.press(&["Next"]);
+    see("holds-asked-about");
+    window.press(&["Close", "Next", "It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + 1));
     window.press(&["Stop"]);
     type_in(&window, ".7");
     window.press(&["Next"]);
     see("review-doubts");
-    window.press(&["Run again"]);
+    window.hold("Run again");
     window.press(&["Back", "Back"]);
     see("unfinished");
     around.records.0.borrow_mut().fails = true;

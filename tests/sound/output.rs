@@ -192,7 +192,7 @@ fn no_device_is_a_state_and_it_comes_back_by_itself() {
     let mut player = player(&device);
     let begun = Instant::now();
     for _ in 0..100 {
-        player.say(&Announcement::sound_test());
+        player.say(&Announcement::put_off(5));
         player.tone(Tone::Click);
         player.hush();
     }
@@ -219,7 +219,7 @@ fn a_killed_output_is_started_again() {
     device.plug_in();
     let mut player = player(&device);
     wait_for(&mut player, SoundState::Working, SOON);
-    player.say(&Announcement::sound_test());
+    player.say(&Announcement::put_off(5));
     thread::sleep(Duration::from_millis(200));
     let children = children_of_this_test();
     assert_eq!(children.len(), 1, "one output process");
@@ -229,7 +229,7 @@ fn a_killed_output_is_started_again() {
         SoundState::NoDevice,
         Duration::from_millis(500),
     );
-    player.say(&Announcement::sound_test());
+    player.say(&Announcement::put_off(5));
     let took = wait_for(&mut player, SoundState::Working, Duration::from_secs(4));
     assert!(
         took > Duration::from_secs(1),
@@ -249,7 +249,7 @@ fn a_device_that_stalls_is_given_up_and_nothing_hangs() {
     wait_for(&mut player, SoundState::Working, SOON);
     let first = children_of_this_test();
     device.stall(true);
-    player.say(&Announcement::sound_test());
+    player.say(&Announcement::put_off(5));
     wait_for(&mut player, SoundState::NoDevice, Duration::from_secs(6));
     assert!(!children_of_this_test().contains(&first[0]));
     device.stall(false);
@@ -304,7 +304,7 @@ fn a_program_that_cannot_start_is_no_device() {
         Voice::Beeps,
         50,
     );
-    player.say(&Announcement::sound_test());
+    player.say(&Announcement::put_off(5));
     wait_for(&mut player, SoundState::NoDevice, SOON);
     assert!(
         player
@@ -323,7 +323,7 @@ fn a_bay_without_sound_starts_nothing() {
         environment: device.environment(),
     };
     let mut player = Player::new(program, Voice::Off, 100);
-    player.say(&Announcement::sound_test());
+    player.say(&Announcement::put_off(5));
     player.tone(Tone::Go);
     thread::sleep(Duration::from_millis(300));
     assert_eq!(player.state(), SoundState::Off);

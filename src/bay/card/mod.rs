@@ -7,7 +7,7 @@ mod text;
 use super::at_work::Bay;
 use crate::trade::chemical::Target;
 use crate::trade::dilution::Dose;
-use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::fill_plan::{self, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
 use crate::trade::units::{BottleRatio, Strength, Volume};
 
@@ -60,6 +60,8 @@ pub struct Row {
     pub measure: Option<String>,
     /// What the poured dose puts on the vehicle.
     pub poured_strength: Option<Strength>,
+    /// Where that lies in the chemical's band.
+    pub in_band: InBand,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// The strongest that the sprayer reaches.
@@ -90,12 +92,14 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 pour: None,
                 measure: None,
                 poured_strength: None,
+                in_band: InBand::NoBand,
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 state: RowState::Standing(standing),
             };
             match bay.plan_for(sprayer, chemical, Part::Full) {
                 Plan::Uncalibrated => {}
+                Plan::Unmeasurable { dose } => row.dose = Some(dose),
                 Plan::OutOfReach { .. } => {
                     // A void calibration cannot even say what is out of reach.
                     if !matches!(standing, Standing::Void(_)) {
@@ -105,8 +109,9 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 Plan::Fill(plan) => {
                     row.dose = Some(plan.exact.product);
                     row.pour = Some(plan.pour.dose);
-                    row.measure = Some(plan.pour.measure.name.clone());
+                    row.measure = Some(plan.pour.measure_words());
                     row.poured_strength = Some(plan.pour.strength);
+                    row.in_band = plan.pour.in_band;
                     row.ratio = plan.ratio;
                 }
             }
@@ -137,6 +142,12 @@ const CAUTIONS: [&str; 5] = [
 
 /// The state of a row for people.
 fn state_words(row: &Row) -> String {
+    let rounding = match (row.dose, &row.pour, row.in_band) {
+        (Some(dose), None, _) => Some(format!("{} is too little to measure", dose.shown())),
+        (_, Some(_), InBand::Below) => Some("below its band".into()),
+        (_, Some(_), InBand::Above) => Some("above its band".into()),
+        _ => None,
+    };
     let standing = match (row.state, row.reach) {
         (RowState::Standing(standing), _) => standing,
         (RowState::OutOfReach, Some(reach)) => {
@@ -144,14 +155,18 @@ fn state_words(row: &Row) -> String {
         }
         (RowState::OutOfReach, None) => return "out of reach".into(),
     };
-    match standing {
+    let standing = match standing {
         Standing::None => "not calibrated",
         Standing::Good => "",
         Standing::Due => "calibration due",
         Standing::Overdue => "calibration overdue",
-        Standing::Void(_) => "VOID: do not use",
-    }
-    .into()
+        Standing::Void(_) => return "VOID: do not use".into(),
+    };
+    [standing.to_owned(), rounding.unwrap_or_default()]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// The figures of a row may be used: they are there and not void.

@@ -115,19 +115,7 @@ fn limits(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {
     let overdue = section.whole(reader, "overdue_washes", 2..=200_000);
     let days = section.whole(reader, "days", 1..=3650);
     let put_off_washes = section.whole(reader, "put_off_washes", 1..=1000);
-    let put_off_washes = section.required(
-        reader,
-        "put_off_washes",
-        put_off_washes,
-        "write for how many washes an operator may put the reminder off",
-    );
     let put_off_times = section.whole(reader, "put_off_times", 0..=100);
-    let put_off_times = section.required(
-        reader,
-        "put_off_times",
-        put_off_times,
-        "write how many times an operator may put the reminder off; 0 for never",
-    );
     if let (Some(washes), Some(overdue)) = (&washes, &overdue)
         && overdue.value <= washes.value
     {
@@ -142,11 +130,12 @@ fn limits(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {
     }
     section.finish(reader);
     let washes = washes?.value;
+    let usual = Limits::default();
     Some(Limits {
         washes,
         overdue_washes: overdue.map_or(Limits::usual_overdue(washes), |o| o.value),
         days: days.map(|d| d.value),
-        put_off_washes: put_off_washes?.value,
-        put_off_times: put_off_times?.value,
+        put_off_washes: put_off_washes.map_or(usual.put_off_washes, |f| f.value),
+        put_off_times: put_off_times.map_or(usual.put_off_times, |f| f.value),
     })
 }

@@ -158,7 +158,7 @@ const SLIPS: &[Slip] = &[
     slip(8, "volume_percent = 7.5", 8, "sound.volume_percent", "not a whole number"),
     slip(10, "washes = 40\noverdue_washes = 40", 11, "reminder.overdue_washes", "more than 40"),
     slip(10, "washes = 0", 10, "reminder.washes", "out of range"),
-    slip(11, "", 9, "reminder.put_off_washes", "missing"),
+    slip(11, "put_off_washes = 0", 11, "reminder.put_off_washes", "1 to 1000"),
     slip(12, "put_off_times = true", 12, "reminder.put_off_times", "not a whole number"),
     slip(12, "put_off_times = 2\ndays = 0", 13, "reminder.days", "1 to 3650"),
     slip(14, "id = \"lance 1\"", 14, "sprayer[1].id", "letters, digits"),

@@ -1,0 +1,76 @@
+//! What the bay offers to pour: the planned fill, seen with how its calibration stands.
+//!
+//! Home, the lists and the voice all go by this, so that no void figure passes for a good one.
+
+use super::at_work::Bay;
+use crate::trade::chemical::Chemical;
+use crate::trade::fill_plan::{FillPlan, Part, Plan};
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::sprayer::Sprayer;
+use crate::trade::units::{Strength, Volume};
+
+/// What can be poured, or why nothing can.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Offer {
+    /// Never calibrated: there is no figure.
+    Uncalibrated,
+    /// The calibration no longer applies, nor does any figure that comes of it.
+    Void {
+        /// What was changed.
+        cause: VoidCause,
+        /// The old figure, to be crossed out; none where it was out of reach.
+        old: Option<Box<FillPlan>>,
+    },
+    /// The wanted strength needs more product than the container takes.
+    OutOfReach {
+        /// What was wanted.
+        wanted: Strength,
+        /// The strongest this sprayer reaches.
+        strongest: Strength,
+    },
+    /// No measure of the bay can show the dose.
+    Unmeasurable {
+        /// The dose that would be right.
+        dose: Volume,
+    },
+    /// Pour this.
+    Fill(Box<FillPlan>),
+}
+
+impl Bay {
+    /// What is offered for the sprayer, the chemical and the part shown.
+    pub fn offer(&self) -> Offer {
+        self.offer_for(self.sprayer(), self.chemical(), self.part())
+    }
+
+    /// What is offered for any sprayer, chemical and part.
+    pub fn offer_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Offer {
+        let plan = self.plan_for(sprayer, chemical, part);
+        // Allowed for the fill that was on the screen, and for no other.
+        let allowed = self.void_allowed()
+            && sprayer.id == self.sprayer().id
+            && chemical.id == self.chemical().id;
+        match (plan, self.standing(sprayer)) {
+            (Plan::Uncalibrated, _) => Offer::Uncalibrated,
+            (plan, Standing::Void(cause)) if !allowed => Offer::Void {
+                cause,
+                old: match plan {
+                    Plan::Fill(plan) => Some(plan),
+                    _ => None,
+                },
+            },
+            (Plan::OutOfReach { wanted, strongest }, _) => Offer::OutOfReach { wanted, strongest },
+            (Plan::Unmeasurable { dose }, _) => Offer::Unmeasurable { dose },
+            (Plan::Fill(plan), _) => Offer::Fill(plan),
+        }
+    }
+
+    /// Sprayers of this bay that reach the chemical's strength by a calibration that applies.
+    pub fn reached_by(&self, chemical: &Chemical) -> Vec<&Sprayer> {
+        let reaches = |s: &&Sprayer| {
+            matches!(self.plan_for(s, chemical, Part::Full), Plan::Fill(_))
+                && !matches!(self.standing(s), Standing::Void(_))
+        };
+        self.setup().sprayers.iter().filter(reaches).collect()
+    }
+}
