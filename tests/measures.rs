@@ -271,6 +271,48 @@ fn texts_and_targets_keep_to_their_places() {
 }
 
 #[test]
+fn no_text_runs_into_another() {
+    each_screen(|seen, per_mm, glass| {
+        let strip = strip(seen, per_mm);
+        let mut texts: Vec<(String, Box4)> = Vec::new();
+        for line in of_type(seen, "Line") {
+            let label: String = line.accessible_label().unwrap_or_default().into();
+            let whole = Box4::of(&line, per_mm);
+            let inner = line.query_descendants().match_inherits("Text").find_all();
+            let words = Box4::of(inner.first().expect("its text"), per_mm);
+            // As wide as its letters, as high as its capitals.
+            texts.push((
+                label,
+                Box4 {
+                    x: words.x,
+                    r: words.r,
+                    ..whole
+                },
+            ));
+        }
+        for para in of_type(seen, "Para") {
+            let label: String = para.accessible_label().unwrap_or_default().into();
+            texts.push((label, Box4::of(&para, per_mm)));
+        }
+        texts.retain(|(label, b)| {
+            !label.is_empty() && strip.is_none_or(|s| b.inside(&s) || b.gap(&s) >= 0.0)
+        });
+        assert!(texts.len() > 1, "{}: {} texts", seen.name, texts.len());
+        for (i, (a, first)) in texts.iter().enumerate() {
+            for (b, second) in &texts[i + 1..] {
+                let hidden = strip.is_some_and(|s| first.inside(&s) || second.inside(&s));
+                assert!(
+                    hidden || first.gap(second) >= -0.3,
+                    "{} at {:.0} mm: \"{a}\" {first:.1?} runs into \"{b}\" {second:.1?}",
+                    seen.name,
+                    glass.r
+                );
+            }
+        }
+    });
+}
+
+#[test]
 fn the_figures_can_be_read_from_afar() {
     let mut figures = 0;
     each_screen(|seen, per_mm, _| {
@@ -387,45 +429,81 @@ fn every_pair_of_the_theme_keeps_its_contrast() {
     // The drawing: product against water, both inside the container's edge.
     assert!(contrast(theme.get_product(), theme.get_water()) >= 3.0);
     assert!(contrast(theme.get_card().edge, theme.get_card().back) >= 3.0);
-    assert!(
-        contrast(theme.get_card().edge, theme.get_water()) >= 3.0 || {
-            // The water's surface is told by the line drawn over it.
-            contrast(theme.get_wall().text, theme.get_water()) >= 3.0
-        }
-    );
+    // The water's surface is told by the line drawn over it, its sides by the container's edge.
+    assert!(contrast(theme.get_wall().text, theme.get_water()) >= 3.0);
+    assert!(contrast(theme.get_card().edge, theme.get_water()) >= 3.0);
     // Signs drawn on the wall.
     assert!(contrast(theme.get_alert().back, wall) >= 3.0);
 }
 
 #[test]
+fn every_size_of_text_is_one_of_the_themes() {
+    // What a test of the layout cannot see: the letters of a text on several lines.
+    each_file_of_the_screens(|name, line, code| {
+        if let Some(cap) = code.split("cap: ").nth(1) {
+            let value = cap.split([';', '}']).next().unwrap_or_default();
+            let own: Option<f64> = value
+                .split(" * Theme.u")
+                .next()
+                .and_then(|n| n.parse().ok());
+            let fine = own.map_or(
+                value.contains("Theme.") || value.contains("root.cap"),
+                |n| n >= TEXT_MM,
+            );
+            assert!(fine, "{name}:{line}: cap {value}");
+            if let Some(factor) = value.strip_prefix("Theme.small * ") {
+                assert!(
+                    factor.trim().parse::<f64>().is_ok_and(|f| f >= 1.0),
+                    "{name}:{line}: {value}"
+                );
+            }
+        }
+        let raw = code.contains("font-size") || code.trim_start().starts_with("Text {");
+        assert!(
+            !raw || name == "text.slint",
+            "{name}:{line}: a text outside parts/text.slint"
+        );
+        let clicked = code.contains("clicked");
+        assert!(
+            !clicked,
+            "{name}:{line}: wet glass clicks by itself; see parts/press.slint"
+        );
+    });
+}
+
+#[test]
 fn no_screen_names_a_colour_of_its_own() {
-    let ui = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("ui");
+    each_file_of_the_screens(|name, line, code| {
+        let hex = code
+            .split('#')
+            .skip(1)
+            .any(|rest| rest.chars().take_while(char::is_ascii_hexdigit).count() >= 3);
+        assert!(
+            !hex || name == "theme.slint",
+            "{name}:{line}: a colour outside theme.slint"
+        );
+    });
+}
+
+/// Every line of every file under `ui/`, without its comment.
+fn each_file_of_the_screens(mut check: impl FnMut(&str, usize, &str)) {
+    let mut folders = vec![std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("ui")];
     let mut read = 0;
-    let mut folders = vec![ui];
     while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(folder).expect("the folder") {
             let path = entry.expect("an entry").path();
             if path.is_dir() {
                 folders.push(path);
-                continue;
-            }
-            if path.ends_with("theme.slint") || path.extension().is_none_or(|e| e != "slint") {
-                continue;
-            }
-            let text = std::fs::read_to_string(&path).expect("the file");
-            read += 1;
-            for (n, line) in text.lines().enumerate() {
-                let code = line.split("//").next().unwrap_or_default();
-                let hex = code
-                    .split('#')
-                    .skip(1)
-                    .any(|rest| rest.chars().take_while(char::is_ascii_hexdigit).count() >= 3);
-                assert!(
-                    !hex,
-                    "{}:{}: a colour outside theme.slint",
-                    path.display(),
-                    n + 1
-                );
+            } else if path.extension().is_some_and(|e| e == "slint") {
+                let name = path
+                    .file_name()
+                    .and_then(|n| n.to_str())
+                    .unwrap_or_default();
+                let text = std::fs::read_to_string(&path).expect("the file");
+                read += 1;
+                for (n, line) in text.lines().enumerate() {
+                    check(name, n + 1, line.split("//").next().unwrap_or_default());
+                }
             }
         }
     }
