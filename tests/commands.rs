@@ -301,3 +301,19 @@ fn help_names_every_command() {
         "an inner part is not for people"
     );
 }
+
+#[test]
+fn the_readmes_bay_is_right() {
+    let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let readme = std::fs::read_to_string(readme).expect("README.md");
+    let bay: String = readme
+        .lines()
+        .skip_while(|line| !line.starts_with("    name = "))
+        .take_while(|line| line.starts_with("    ") || line.is_empty())
+        .map(|line| format!("{}\n", line.trim_start()))
+        .collect();
+    assert!(bay.contains("[[measure]]"), "{bay}");
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("bay.toml"), bay).expect("written");
+    assert!(ok(&["check", text(folder.path())]).contains("The set-up is right."));
+}

@@ -368,3 +368,87 @@ fn every_screen_of_an_invented_bay_says_so() {
         assert!(marks.count() > 0, "{} does not say DEMO", seen.name);
     });
 }
+
+#[test]
+fn a_key_that_is_held_or_bounces_acts_once() {
+    use slint::platform::WindowEvent;
+    let window = calibrated();
+    let washes = || {
+        kept(&window)
+            .iter()
+            .filter(|h| matches!(h, Happening::Wash { .. }))
+            .count()
+    };
+    let wall = window.off.screen().wall().window();
+    wall.dispatch_event(WindowEvent::KeyPressed { text: "+".into() });
+    for _ in 0..50 {
+        window.wait(Duration::from_millis(50));
+        wall.dispatch_event(WindowEvent::KeyPressRepeated { text: "+".into() });
+    }
+    wall.dispatch_event(WindowEvent::KeyReleased { text: "+".into() });
+    assert_eq!(washes(), 1, "held");
+    window.wait(Duration::from_secs(1));
+    window.off.key("+");
+    window.wait(Duration::from_millis(100));
+    window.off.key("+");
+    assert_eq!(washes(), 2, "bounced");
+    window.wait(Duration::from_millis(400));
+    window.off.key("+");
+    assert_eq!(washes(), 3, "pressed again");
+}
+
+#[test]
+fn a_void_sprayer_has_no_figure_in_any_list() {
+    use fillcall::screens::generated::ChoiceView;
+    use slint::Model;
+    let window = calibrated();
+    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.hold("Nozzle changed");
+    let lists = window.off.screen().wall().global::<ChoiceView>();
+    window.press(&["Sprayer: Lance 1"]);
+    let row = lists
+        .get_sprayers()
+        .iter()
+        .find(|c| c.id == "lance-1")
+        .expect("the sprayer");
+    assert_eq!(row.figure, "no figure");
+    window.press(&["Back", "Chemical: Film remover"]);
+    let figures: Vec<String> = lists
+        .get_chemicals()
+        .iter()
+        .map(|c| c.figure.to_string())
+        .collect();
+    assert!(
+        !figures.is_empty() && figures.iter().all(|f| f == "no figure"),
+        "{figures:?}"
+    );
+    let parts = lists.get_parts();
+    assert!(parts.iter().count() == 4 && parts.iter().all(|c| !c.enabled));
+}
+
+#[test]
+fn a_mouse_button_that_rests_there_is_no_tap() {
+    let window = calibrated();
+    let before = kept(&window).len();
+    let button = window.off.button("Wash done").expect("the button");
+    let (at, size) = (button.absolute_position(), button.size());
+    let position = slint::LogicalPosition::new(at.x + size.width / 2.0, at.y + size.height / 2.0);
+    let wall = window.off.screen().wall().window();
+    use slint::platform::{PointerEventButton, WindowEvent};
+    let press = |held: u64| {
+        let button = PointerEventButton::Left;
+        wall.dispatch_event(WindowEvent::PointerPressed { position, button });
+        window.wait(Duration::from_millis(held));
+        wall.dispatch_event(WindowEvent::PointerReleased { position, button });
+        window.wait(Duration::from_millis(60));
+    };
+    press(4000);
+    assert_eq!(kept(&window).len(), before, "four seconds");
+    press(100);
+    press(100);
+    assert_eq!(
+        kept(&window).len(),
+        before + 1,
+        "two vehicles in a quarter of a second"
+    );
+}

@@ -27,6 +27,17 @@ fn place(label: &str) -> (i32, i32) {
     )
 }
 
+fn wait_for_window(display: &Display) {
+    let shown = within(Duration::from_secs(20), || {
+        display
+            .command(Path::new("xdotool"))
+            .args(["search", "--onlyvisible", "--name", "^fillcall$"])
+            .output()
+            .is_ok_and(|out| out.status.success())
+    });
+    assert!(shown, "the window came up");
+}
+
 fn demo_bay(folder: &Path) -> PathBuf {
     let bay = folder.join("bay");
     let history = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/history.toml");
@@ -49,14 +60,7 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
         .arg(&bay)
         .spawn()
         .expect("the program starts");
-    let shown = within(Duration::from_secs(20), || {
-        display
-            .command(Path::new("xdotool"))
-            .args(["search", "--onlyvisible", "--name", "^fillcall$"])
-            .output()
-            .is_ok_and(|out| out.status.success())
-    });
-    assert!(shown, "the window came up");
+    wait_for_window(&display);
     // Without a window manager it stands at the corner; give it a moment to draw.
     std::thread::sleep(Duration::from_millis(500));
     let (xs, ys) = (x.to_string(), y.to_string());
@@ -93,6 +97,40 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
 }
 
 #[test]
+fn one_wall_to_a_bay() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = demo_bay(folder.path());
+    let display = Display::start(800, 480);
+    let start = || {
+        display
+            .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
+            .args(["--windowed", "--bay"])
+            .arg(&bay)
+            .spawn()
+            .expect("the program starts")
+    };
+    let washes = || summary(&records_path(&bay)).expect("records").washes;
+    let before = washes();
+    let mut first = start();
+    assert!(within(Duration::from_secs(20), || bay
+        .join("wall.lock")
+        .exists()));
+    std::thread::sleep(Duration::from_millis(500));
+    // The second one comes up over the first, on its fault page: its keys count nothing.
+    let mut second = start();
+    std::thread::sleep(Duration::from_secs(2));
+    assert!(second.try_wait().expect("a status").is_none(), "it ended");
+    let pid = second.id().to_string();
+    display.xdotool(&["search", "--pid", &pid, "windowfocus", "key", "KP_Add"]);
+    std::thread::sleep(Duration::from_millis(500));
+    assert_eq!(washes(), before);
+    for wall in [&mut first, &mut second] {
+        let _ = wall.kill();
+        let _ = wall.wait();
+    }
+}
+
+#[test]
 fn a_wrong_set_up_starts_on_the_fault_page_and_stays_up() {
     let folder = tempfile::tempdir().expect("a folder");
     let display = Display::start(800, 480);
@@ -102,14 +140,7 @@ fn a_wrong_set_up_starts_on_the_fault_page_and_stays_up() {
         .arg(folder.path())
         .spawn()
         .expect("the program starts");
-    let shown = within(Duration::from_secs(20), || {
-        display
-            .command(Path::new("xdotool"))
-            .args(["search", "--onlyvisible", "--name", "^fillcall$"])
-            .output()
-            .is_ok_and(|out| out.status.success())
-    });
-    assert!(shown, "the window came up");
+    wait_for_window(&display);
     std::thread::sleep(Duration::from_millis(300));
     assert!(wall.try_wait().expect("a status").is_none(), "it ended");
     let left: Vec<_> = std::fs::read_dir(folder.path())
