@@ -72,14 +72,14 @@ impl Bay {
     /// The step is done. The total of the catch is said, to be heard over the bucket.
     pub(super) fn next_step(&mut self) -> Vec<Effect> {
         let known = self.draft_sprayer().map(|s| s.holds);
-        if let (Some(known), Some(calibrating)) = (known, &mut self.calibrating) {
-            if let Some(typed) = calibrating.asks_about_holds(known) {
-                return self.refuse(format!(
-                    "{} typed, {} in the set-up. Next once more takes it.",
-                    typed.shown(),
-                    known.shown()
-                ));
-            }
+        if let (Some(known), Some(calibrating)) = (known, &mut self.calibrating)
+            && let Some(typed) = calibrating.asks_about_holds(known)
+        {
+            return self.refuse(format!(
+                "{} typed, {} in the set-up. Next once more takes it.",
+                typed.shown(),
+                known.shown()
+            ));
         }
         let effects = self.step(Calibrating::next);
         match &self.calibrating {

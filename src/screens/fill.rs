@@ -68,10 +68,10 @@ fn wanted_words(chemical: &Chemical) -> String {
 
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
-    if let Offer::Fill(plan) = offer {
-        if let Some(words) = rounding_words(chemical, plan) {
-            return (words, true);
-        }
+    if let Offer::Fill(plan) = offer
+        && let Some(words) = rounding_words(chemical, plan)
+    {
+        return (words, true);
     }
     if bay.chemical_is_chosen() {
         return ("not the day's".into(), true);

@@ -164,10 +164,10 @@ impl Calibration {
     /// draw fraction is far off the one `before`, where nozzle and washer are the same.
     pub fn doubts(&self, setup_holds: Volume, before: Option<DrawFraction>) -> Vec<Doubt> {
         let mut doubts = self.run.doubts();
-        if let Some((now, before)) = self.draw_fraction().zip(before) {
-            if (now.as_fraction() / before.as_fraction() - 1.0).abs() > DRAW_OFF {
-                doubts.push(Doubt::DrawOffBefore { now, before });
-            }
+        if let Some((now, before)) = self.draw_fraction().zip(before)
+            && (now.as_fraction() / before.as_fraction() - 1.0).abs() > DRAW_OFF
+        {
+            doubts.push(Doubt::DrawOffBefore { now, before });
         }
         if (self.holds / setup_holds - 1.0).abs() > HOLDS_OFF {
             doubts.push(Doubt::HoldsOffSetup {
