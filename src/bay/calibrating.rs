@@ -56,6 +56,7 @@ impl Calibrating {
             holds: None,
             time: None,
             catch_loads: Vec::new(),
+            runs: Vec::new(),
         })
     }
 
@@ -87,19 +88,22 @@ impl Calibrating {
         self.draft.catch_loads.iter().copied().sum()
     }
 
-    /// The calibration, once everything is in.
+    /// The run in hand, once everything is in.
+    pub fn run(&self) -> Option<Run> {
+        let (drawn, time, catch) = (self.draft.holds?, self.draft.time?, self.catch());
+        // Run dry from the line: what it held is what was drawn.
+        catch.is_some_liquid().then_some(Run { drawn, catch, time })
+    }
+
+    /// All runs, the one in hand last.
+    pub fn runs(&self) -> Vec<Run> {
+        self.draft.runs.iter().copied().chain(self.run()).collect()
+    }
+
+    /// The calibration, once the run in hand is done.
     pub fn result(&self) -> Option<Calibration> {
-        let holds = self.draft.holds?;
-        let (time, catch) = (self.draft.time?, self.catch());
-        catch.is_some_liquid().then_some(Calibration {
-            holds,
-            // Run dry from the line: what it held is what was drawn.
-            run: Run {
-                drawn: holds,
-                catch,
-                time,
-            },
-        })
+        self.run()?;
+        Calibration::of(self.draft.holds?, &self.runs())
     }
 
     /// The watch at `now`.

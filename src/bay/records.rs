@@ -1,6 +1,6 @@
 //! What happens in the bay, and the port through which it is kept.
 
-use crate::trade::calibration::Calibration;
+use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
 use chrono::{DateTime, FixedOffset};
@@ -102,6 +102,8 @@ pub struct Draft {
     pub time: Option<Duration>,
     /// The catch, load by load.
     pub catch_loads: Vec<Volume>,
+    /// The runs done before the one in hand, in order: [`crate::trade::calibration::MOST_RUNS`] − 1 at most.
+    pub runs: Vec<Run>,
 }
 
 /// One thing that happened. Each is kept in one transaction.
@@ -172,6 +174,28 @@ pub struct Past {
     pub draft: Option<Draft>,
     /// The newest date in the records: a clock that shows less is wrong.
     pub newest: Option<DateTime<FixedOffset>>,
+    /// The draw fractions of every calibration of the bay with two or more runs, calibration by
+    /// calibration: what the bay's own scatter is known from.
+    pub repeats: Vec<Vec<f64>>,
+}
+
+/// What happened to one sprayer over time, oldest first.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Milestone {
+    /// A calibration, and how many washes it lasted until the next one, or until now.
+    Calibrated {
+        /// As kept.
+        record: CalibrationRecord,
+        /// Washes since it.
+        washes: u32,
+    },
+    /// Something was changed.
+    Changed {
+        /// What.
+        what: VoidCause,
+        /// When.
+        at: DateTime<FixedOffset>,
+    },
 }
 
 /// Why something could not be kept or read.
@@ -205,4 +229,10 @@ pub trait Records {
     /// # Errors
     /// The records cannot be read.
     fn past(&mut self) -> Result<Past, RecordsFault>;
+
+    /// The calibrations and changes of one sprayer, oldest first.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault>;
 }

@@ -145,25 +145,85 @@ impl Run {
     }
 }
 
-/// What a sprayer's container was measured to hold, and the run that emptied it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// The most runs that make a calibration.
+pub const MOST_RUNS: usize = 5;
+
+/// What a sprayer's container was measured to hold, and the runs that emptied it.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Calibration {
     /// What the container takes up to its line with the pick-up tube in place.
     pub holds: Volume,
-    /// The run.
+    /// The first run.
     pub run: Run,
+    /// The runs after it: repeats, [`MOST_RUNS`] − 1 at most.
+    pub more: Vec<Run>,
 }
 
 impl Calibration {
-    /// The draw fraction of the run; see [`Run::draw_fraction`].
+    /// A calibration of one run.
+    pub const fn of_one(holds: Volume, run: Run) -> Self {
+        Self {
+            holds,
+            run,
+            more: Vec::new(),
+        }
+    }
+
+    /// A calibration of several runs; `None` for none at all.
+    pub fn of(holds: Volume, runs: &[Run]) -> Option<Self> {
+        let (first, more) = runs.split_first()?;
+        Some(Self {
+            holds,
+            run: *first,
+            more: more.to_vec(),
+        })
+    }
+
+    /// All its runs, in order.
+    pub fn runs(&self) -> impl Iterator<Item = &Run> {
+        std::iter::once(&self.run).chain(&self.more)
+    }
+
+    /// How many runs it stands on.
+    pub fn count(&self) -> usize {
+        1 + self.more.len()
+    }
+
+    /// The mean of the runs' draw fractions; `None` when one of them has none.
     pub fn draw_fraction(&self) -> Option<DrawFraction> {
-        self.run.draw_fraction()
+        let fractions: Option<Vec<f64>> = self
+            .runs()
+            .map(|run| Some(run.draw_fraction()?.as_fraction()))
+            .collect();
+        let fractions = fractions?;
+        DrawFraction::new(fractions.iter().sum::<f64>() / fractions.len() as f64)
+    }
+
+    /// The mean of the runs' flows; `None` when no time went by in one of them.
+    pub fn flows(&self) -> Option<Flows> {
+        let flows: Option<Vec<Flows>> = self.runs().map(Run::flows).collect();
+        let flows = flows?;
+        let mean = |of: fn(&Flows) -> Flow| {
+            let sum: f64 = flows.iter().map(|f| of(f).as_ml_per_s()).sum();
+            Flow::ml_per_s(sum / flows.len() as f64)
+        };
+        Some(Flows {
+            total: mean(|f| f.total),
+            draw: mean(|f| f.draw),
+            carrier: mean(|f| f.carrier),
+        })
     }
 
     /// The run's doubts, whether the container is far off what the set-up says, and whether the
     /// draw fraction is far off the one `before`, where nozzle and washer are the same.
     pub fn doubts(&self, setup_holds: Volume, before: Option<DrawFraction>) -> Vec<Doubt> {
-        let mut doubts = self.run.doubts();
+        let mut doubts: Vec<Doubt> = Vec::new();
+        for doubt in self.runs().flat_map(Run::doubts) {
+            // Two runs with the same fault are one thing to look at.
+            if !doubts.contains(&doubt) {
+                doubts.push(doubt);
+            }
+        }
         if let Some((now, before)) = self.draw_fraction().zip(before)
             && (now.as_fraction() / before.as_fraction() - 1.0).abs() > DRAW_OFF
         {
@@ -238,10 +298,7 @@ mod tests {
             run(975.0, 1500.0, 20.0).doubts()[..],
             [Doubt::DrawFractionOutside(_)]
         ));
-        let odd = Calibration {
-            holds: Volume::ml(800.0),
-            run: run(800.0, 17_300.0, 104.0),
-        };
+        let odd = Calibration::of_one(Volume::ml(800.0), run(800.0, 17_300.0, 104.0));
         assert!(matches!(
             odd.doubts(Volume::ml(975.0), None)[..],
             [Doubt::HoldsOffSetup { .. }]
@@ -252,11 +309,27 @@ mod tests {
     }
 
     #[test]
+    fn several_runs_make_a_mean() {
+        let runs = [run(975.0, 17_300.0, 104.0), run(975.0, 16_300.0, 100.0)];
+        let c = Calibration::of(Volume::ml(975.0), &runs).expect("runs");
+        let each: Vec<f64> = runs.iter().map(|r| 975.0 / r.catch.as_ml()).collect();
+        assert_relative_eq!(
+            c.draw_fraction().expect("d").as_fraction(),
+            (each[0] + each[1]) / 2.0
+        );
+        assert_eq!(c.count(), 2);
+        assert_eq!(Calibration::of(Volume::ml(975.0), &[]), None);
+        let flows = c.flows().expect("flows");
+        assert_relative_eq!(
+            flows.total.as_ml_per_s(),
+            flows.draw.as_ml_per_s() + flows.carrier.as_ml_per_s(),
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
     fn a_leap_since_the_calibration_before_is_questioned() {
-        let good = Calibration {
-            holds: Volume::ml(975.0),
-            run: run(975.0, 17_300.0, 104.0),
-        };
+        let good = Calibration::of_one(Volume::ml(975.0), run(975.0, 17_300.0, 104.0));
         let before = |percent: f64| DrawFraction::new(percent / 100.0);
         assert_eq!(good.doubts(good.holds, before(5.0)), []);
         let doubts = good.doubts(good.holds, before(10.2));

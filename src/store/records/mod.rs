@@ -30,7 +30,7 @@ pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
 pub use summary::{Summary, past_of, summary};
 
-use crate::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use crate::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use chrono::{DateTime, FixedOffset};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
@@ -152,6 +152,10 @@ impl Records for SqliteRecords {
 
     fn past(&mut self) -> Result<Past, RecordsFault> {
         past::past(&self.connection).map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn history(&mut self, _sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
+        todo!("read by the next change")
     }
 }
 

@@ -40,6 +40,7 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             )
             .optional()?
             .map(|stamp| stamp.0),
+        repeats: Vec::new(),
     })
 }
 
@@ -76,6 +77,7 @@ pub(crate) fn calibration(row: &Row<'_>) -> Result<CalibrationRecord, Error> {
                 catch: ml("catch_ml")?,
                 time: row.get::<_, Nanos>("time_ns")?.0,
             },
+            more: Vec::new(),
         },
         taken: row.get::<_, Stamp>("taken")?.0,
     })
@@ -168,6 +170,7 @@ pub(crate) fn draft_of(row: &Row<'_>, catch_loads: Vec<Volume>) -> Result<Draft,
         holds: row.get::<_, Option<f64>>(2)?.map(Volume::ml),
         time: row.get::<_, Option<Nanos>>(3)?.map(|nanos| nanos.0),
         catch_loads,
+        runs: Vec::new(),
     })
 }
 

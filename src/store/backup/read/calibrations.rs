@@ -67,6 +67,7 @@ impl Backup<'_> {
             let calibration = Calibration {
                 holds: holds.unwrap_or(drawn),
                 run: Run { drawn, catch, time },
+                more: Vec::new(),
             };
             self.plausible(&mut section, &calibration, confirmed);
         }
@@ -84,6 +85,7 @@ impl Backup<'_> {
                         catch: catch?,
                         time: time?,
                     },
+                    more: Vec::new(),
                 },
                 taken: taken.value,
             },

@@ -54,6 +54,7 @@ impl Backup<'_> {
             holds: holds.map(|h| Volume::ml(h.value)),
             time: time.map(|t| t.value),
             catch_loads: loads.into_iter().map(|l| l.value).collect(),
+            runs: Vec::new(),
         };
         Some((at, run))
     }
