@@ -23,6 +23,10 @@ pub enum Page {
     Care,
     /// Say what was changed on the sprayer.
     Changed,
+    /// How sure the dose is, and what would make it surer.
+    Sure,
+    /// The draw fraction over time.
+    Trend,
     /// The guided calibration; the draft's step says which page of it.
     Calibrate,
     /// What to do, why, and cautions.
@@ -102,6 +106,14 @@ pub enum Action {
     SaveCalibration,
     /// Run again: keep what it holds, measure the rest anew.
     RunAgain,
+    /// One more run, to be sure: the one in hand is kept beside it.
+    AnotherRun,
+    /// Drop the run at this place, from 0. Asked for by a held press only.
+    DropRun(usize),
+    /// Show the runs one by one, or the result again.
+    ShowRuns(bool),
+    /// Pick the calibration at this place of the trend, from 0.
+    PickPoint(usize),
     /// Throw the run away. Asked for by a held press only.
     ThrowAway,
 

@@ -3,7 +3,7 @@
 use super::action::{Action, Effect, Notice, Page, UNDO_TIME, Undo};
 use super::calibrating::{Calibrating, Watch, WatchSound};
 use super::ports::{SoundState, Tone};
-use super::records::{Entry, Happening, Records, RecordsFault, SprayerPast, Step};
+use super::records::{Entry, Happening, Milestone, Records, RecordsFault, SprayerPast, Step};
 use super::setup::Setup;
 use crate::trade::fill_plan::Part;
 use chrono::{DateTime, FixedOffset};
@@ -45,6 +45,12 @@ pub struct Bay {
     /// The Enter key was pressed on the review: from when until when a second one saves.
     pub(super) save_by_key: Option<(Duration, Duration)>,
     pub(super) sound: SoundState,
+    /// The draw fractions of repeated runs, calibration by calibration.
+    pub(super) repeats: Vec<Vec<f64>>,
+    /// What happened to the sprayer whose trend is shown.
+    pub(super) history: Vec<Milestone>,
+    /// The place of the calibration picked on it.
+    pub(super) picked: Option<usize>,
     /// Presses on the head of the screen are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -94,6 +100,9 @@ impl Bay {
             shown_chemical: String::new(),
             save_by_key: None,
             sound: SoundState::Opening,
+            repeats: past.repeats,
+            history: Vec::new(),
+            picked: None,
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -180,6 +189,13 @@ impl Bay {
             Action::StartStop { ago } => self.start_stop(ago),
             Action::SaveCalibration => self.save_calibration(),
             Action::RunAgain => self.run_again(),
+            Action::AnotherRun => self.another_run(),
+            Action::DropRun(place) => self.drop_run(place),
+            Action::ShowRuns(show) => self.show_runs(show),
+            Action::PickPoint(place) => {
+                self.picked = (place < self.trend().count()).then_some(place);
+                Vec::new()
+            }
             Action::ThrowAway => self.throw_away(),
             Action::Main => self.main(),
         }
@@ -210,6 +226,16 @@ impl Bay {
         if page == Page::Calibrate {
             return self.calibrate();
         }
+        if page == Page::Trend {
+            let sprayer = self.sprayer.clone();
+            match self.records.history(&sprayer) {
+                Ok(history) => {
+                    self.history = history;
+                    self.picked = self.trend().count().checked_sub(1);
+                }
+                Err(fault) => return self.refuse(fault.message),
+            }
+        }
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
             return self.refuse("The shift lead sets the chemical of this bay.");
         }
@@ -222,7 +248,8 @@ impl Bay {
 
     pub(super) fn back(&mut self) -> Vec<Effect> {
         let up = match self.page {
-            Page::Changed => Page::Care,
+            Page::Changed | Page::Sure => Page::Care,
+            Page::Trend => Page::Sure,
             _ => Page::Fill,
         };
         self.show(up)

@@ -3,7 +3,7 @@
 use super::action::PadKey;
 use super::records::{Draft, Step};
 use super::typed::{Typed, TypedUnit};
-use crate::trade::calibration::{Calibration, HOLDS_OFF, Run};
+use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Run};
 use crate::trade::units::Volume;
 use std::time::Duration;
 
@@ -36,6 +36,8 @@ pub struct Calibrating {
     asked_about: Option<Volume>,
     /// The program ended in the middle of the run.
     pub cut_off: bool,
+    /// At the review, the runs are shown one by one.
+    pub shows_runs: bool,
 }
 
 /// What the watch asks to be heard.
@@ -75,6 +77,7 @@ impl Calibrating {
             beeped: None,
             asked_about: None,
             cut_off,
+            shows_runs: false,
         }
     }
 
@@ -230,6 +233,8 @@ impl Calibrating {
         }
         let previous = match self.step() {
             Step::Holds => return false,
+            // A further run was begun by mistake: the one before is in hand again.
+            Step::FillToLine if self.draft.time.is_none() && self.take_up_last() => Step::Review,
             Step::FillToLine => Step::Holds,
             Step::Ready => Step::FillToLine,
             Step::Running => {
@@ -253,9 +258,43 @@ impl Calibrating {
         self.go_to(Step::FillToLine);
     }
 
+    /// Puts the run in hand with the others and begins one more. False where none is in hand, or
+    /// where there are as many as a calibration takes.
+    pub(super) fn another(&mut self) -> bool {
+        let Some(run) = self.run().filter(|_| self.draft.runs.len() + 1 < MOST_RUNS) else {
+            return false;
+        };
+        self.draft.runs.push(run);
+        self.run_again();
+        true
+    }
+
+    /// Drops the run at `place`; the last one of all cannot be dropped, only run again.
+    pub(super) fn drop_run(&mut self, place: usize) -> bool {
+        match place.cmp(&self.draft.runs.len()) {
+            std::cmp::Ordering::Less => {
+                self.draft.runs.remove(place);
+                true
+            }
+            std::cmp::Ordering::Equal => self.take_up_last(),
+            std::cmp::Ordering::Greater => false,
+        }
+    }
+
+    /// Takes the last of the runs done in hand, in the place of the one that was.
+    fn take_up_last(&mut self) -> bool {
+        let Some(run) = self.draft.runs.pop() else {
+            return false;
+        };
+        self.draft.time = Some(run.time);
+        self.draft.catch_loads = vec![run.catch];
+        true
+    }
+
     fn go_to(&mut self, step: Step) {
         self.draft.step = step;
         self.cut_off = false;
+        self.shows_runs = false;
         self.typed = Typed::empty(unit_of(step));
     }
 }

@@ -6,6 +6,7 @@ use super::calibrating::{Calibrating, Stopped, Watch};
 use super::ports::Tone;
 use super::records::{CalibrationRecord, Happening, SprayerPast, Step};
 use crate::trade::announcement::Announcement;
+use crate::trade::calibration::MOST_RUNS;
 use crate::trade::fill_plan::{self, Part};
 use crate::trade::reminder::VoidCause;
 use crate::trade::units::Volume;
@@ -63,6 +64,9 @@ impl Bay {
         if matches!(self.watch(), Watch::Running(_)) {
             return self.refuse("The stopwatch runs: stop it first.");
         }
+        if self.calibrating.as_ref().is_some_and(|c| c.shows_runs) {
+            return self.show_runs(false);
+        }
         match self.calibrating.as_mut().is_some_and(Calibrating::previous) {
             true => self.keep_draft(),
             false => self.back(),
@@ -103,6 +107,38 @@ impl Bay {
             }),
             Err(fault) => self.not_kept("The run was not thrown away", &fault),
         }
+    }
+
+    /// One more run of the same container.
+    pub(super) fn another_run(&mut self) -> Vec<Effect> {
+        let Some(calibrating) = self.calibrating.as_mut().filter(|c| c.step() == Step::Review)
+        else {
+            return Vec::new();
+        };
+        match calibrating.another() {
+            true => self.keep_draft(),
+            false => self.refuse(format!("{MOST_RUNS} runs are enough.")),
+        }
+    }
+
+    /// Drops one of several runs.
+    pub(super) fn drop_run(&mut self, place: usize) -> Vec<Effect> {
+        let Some(calibrating) = self.calibrating.as_mut().filter(|c| c.step() == Step::Review)
+        else {
+            return Vec::new();
+        };
+        match calibrating.drop_run(place) {
+            true => self.keep_draft(),
+            false => self.refuse("The only run cannot be dropped: run again, or throw it away."),
+        }
+    }
+
+    /// Shows the runs one by one, or the result again.
+    pub(super) fn show_runs(&mut self, show: bool) -> Vec<Effect> {
+        if let Some(calibrating) = self.calibrating.as_mut() {
+            calibrating.shows_runs = show && calibrating.step() == Step::Review;
+        }
+        Vec::new()
     }
 
     /// The Enter key saves when it is pressed twice, with a moment between: a key cannot be held
@@ -215,6 +251,12 @@ impl Bay {
         };
         match self.keep(Happening::Calibrated(record.clone())) {
             Ok(_) => {
+                let runs = record.calibration.runs();
+                let fractions: Vec<f64> =
+                    runs.filter_map(|r| Some(r.draw_fraction()?.as_fraction())).collect();
+                if fractions.len() > 1 {
+                    self.repeats.push(fractions);
+                }
                 let sprayer = record.sprayer.clone();
                 *self.known(&sprayer) = SprayerPast {
                     calibration: Some(record),

@@ -4,7 +4,7 @@ use super::action::{Notice, Page};
 use super::at_work::Bay;
 use super::calibrating::{Calibrating, Watch};
 use super::ports::SoundState;
-use super::records::SprayerPast;
+use super::records::{CalibrationRecord, Milestone, SprayerPast};
 use super::setup::{Setup, Voice};
 use crate::trade::calibration::{Calibration, Doubt};
 use crate::trade::chemical::Chemical;
@@ -149,6 +149,25 @@ impl Bay {
         let applies = !matches!(self.standing(sprayer), Standing::Void(_));
         let before = self.calibration(&sprayer.id).filter(|_| applies);
         result.doubts(sprayer.holds, before.and_then(Calibration::draw_fraction))
+    }
+    /// What happened to the sprayer shown, as loaded when its trend was opened; oldest first.
+    pub fn history(&self) -> &[Milestone] {
+        &self.history
+    }
+    /// The calibrations of the trend, oldest first, with the washes that each lasted.
+    pub fn trend(&self) -> impl DoubleEndedIterator<Item = (&CalibrationRecord, u32)> {
+        self.history.iter().filter_map(|milestone| match milestone {
+            Milestone::Calibrated { record, washes } => Some((record, *washes)),
+            Milestone::Changed { .. } => None,
+        })
+    }
+    /// The place of the calibration picked on the trend.
+    pub fn picked(&self) -> Option<usize> {
+        self.picked
+    }
+    /// The draw fractions of all repeated runs of the bay, calibration by calibration.
+    pub fn repeats(&self) -> &[Vec<f64>] {
+        &self.repeats
     }
     /// The sprayer of the calibration in hand.
     pub fn draft_sprayer(&self) -> Option<&Sprayer> {

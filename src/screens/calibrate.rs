@@ -1,13 +1,13 @@
 //! The guided calibration.
 
-use super::generated::{CalibrateView, Fact, Load, StepName};
+use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
 use crate::bay::calibrating::Watch;
 use crate::bay::records::Step;
-use crate::trade::calibration::{Calibration, Doubt, time_shown};
+use crate::trade::calibration::{Calibration, Doubt, MOST_RUNS, time_shown};
 use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::units::{Volume, trim_number};
 use std::time::Duration;
@@ -59,18 +59,16 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
         name: name.into(),
         value: value.into(),
     };
+    // The run in hand; the figures below are of all runs.
+    let last = result.more.last().unwrap_or(&result.run);
     let mut facts = vec![
-        fact("Drawn", result.run.drawn.shown()),
+        fact("Drawn", last.drawn.shown()),
         fact(
             "Caught",
-            format!(
-                "{} in {}",
-                result.run.catch.shown(),
-                time_shown(result.run.time)
-            ),
+            format!("{} in {}", last.catch.shown(), time_shown(last.time)),
         ),
     ];
-    if let Some(flows) = result.run.flows() {
+    if let Some(flows) = result.flows() {
         facts.push(fact(
             "Flow, and draw",
             format!("{}, {}", flows.total.shown(), flows.draw.shown()),
@@ -179,6 +177,7 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
     if let Some(new) = update(view.get_results(), results(bay, result)) {
         view.set_results(new);
     }
+    show_runs(bay, view);
     let doubts = bay.doubts();
     view.set_doubts(
         doubts
@@ -189,6 +188,44 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
             .into(),
     );
     view.set_may_save(!doubts.iter().any(Doubt::is_impossible));
+}
+
+fn show_runs(bay: &Bay, view: &CalibrateView) {
+    let Some(calibrating) = bay.calibrating() else {
+        return;
+    };
+    let runs = calibrating.runs();
+    let differing = bay.differing_runs();
+    let rows = runs
+        .iter()
+        .enumerate()
+        .map(|(i, run)| {
+            let differs = differing.contains(&i);
+            RunRow {
+                name: format!("Run {}", i + 1).into(),
+                draw: run.draw_fraction().map_or(String::new(), |d| d.shown()).into(),
+                note: match (differs, runs.len()) {
+                    (true, _) => "differs: hold to drop".into(),
+                    (false, 1) => time_shown(run.time).into(),
+                    (false, _) => "hold to drop".into(),
+                },
+                differs,
+            }
+        })
+        .collect();
+    if let Some(new) = update(view.get_runs(), rows) {
+        view.set_runs(new);
+    }
+    view.set_shows_runs(calibrating.shows_runs);
+    view.set_may_add_run(runs.len() < MOST_RUNS);
+    view.set_runs_note(
+        match differing.is_empty() {
+            true => format!("{} of at most {MOST_RUNS} runs", runs.len()),
+            false => "Some differ too much: drop or repeat them.".to_owned(),
+        }
+        .into(),
+    );
+    view.set_causes(bay.likely_causes().join(" ").into());
 }
 
 /// What is pressed while calibrating.
@@ -214,5 +251,14 @@ pub fn connect(view: &CalibrateView, hands: &Hands) {
     });
     view.on_save(hands.on(|| Action::SaveCalibration));
     view.on_again(hands.on(|| Action::RunAgain));
+    view.on_another_run(hands.on(|| Action::AnotherRun));
+    view.on_show_runs({
+        let hands = hands.clone();
+        move |show| hands.act(Action::ShowRuns(show))
+    });
+    view.on_drop_run({
+        let hands = hands.clone();
+        move |place| hands.act(Action::DropRun(usize::try_from(place).unwrap_or(usize::MAX)))
+    });
     view.on_throw_away(hands.on(|| Action::ThrowAway));
 }

@@ -44,7 +44,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact("Draws", d.shown()));
         }
         facts.push(fact("Holds", calibration.holds.shown()));
-        if let Some(flows) = calibration.run.flows() {
+        if let Some(flows) = calibration.flows() {
             facts.push(fact("Flow", flows.total.shown()));
         }
     } else {

@@ -9,6 +9,7 @@ mod choice;
 mod fill;
 pub mod glass;
 mod help;
+mod insight;
 mod keys;
 mod models;
 pub mod offscreen;

@@ -1,12 +1,13 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, PageName, Theme,
+    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, InsightView, PageName, Theme,
     Wall, WallState,
 };
 use super::glass::Glass;
-use super::{calibrate, care, choice, fill, help, keys};
+use super::{calibrate, care, choice, fill, help, insight, keys};
 use crate::bay::action::{Action, Page};
+use crate::bay::at_work::Bay;
 use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
@@ -66,6 +67,21 @@ impl Hands {
     pub fn on(&self, action: impl Fn() -> Action + 'static) -> impl FnMut() + 'static {
         let hands = self.clone();
         move || hands.act(action())
+    }
+    /// Does an action that follows from the bay as it is.
+    pub fn act_on_bay(&self, action: impl FnOnce(&Bay) -> Action) {
+        let Some(inner) = self.inner.upgrade() else {
+            return;
+        };
+        let action = inner.runner.borrow().as_ref().map(|runner| action(runner.bay()));
+        if let Some(action) = action {
+            inner.act(action);
+        }
+    }
+    /// A callback whose action follows from the bay as it is.
+    pub fn on_bay(&self, action: impl Fn(&Bay) -> Action + 'static) -> impl FnMut() + 'static {
+        let hands = self.clone();
+        move || hands.act_on_bay(&action)
     }
     /// A callback with a text.
     pub fn on_text(
@@ -154,6 +170,7 @@ impl Inner {
         fill::connect(&wall.global::<FillView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
+        insight::connect(&wall.global::<InsightView>(), &hands);
         calibrate::connect(&wall.global::<CalibrateView>(), &hands);
         let state = wall.global::<WallState>();
         state.on_back(hands.on(|| Action::Back));
@@ -270,6 +287,8 @@ impl Inner {
                 choice::show(bay, &wall.global::<ChoiceView>());
             }
             Page::Care | Page::Changed => care::show(bay, &wall.global::<CareView>()),
+            Page::Sure => insight::show_sure(bay, &wall.global::<InsightView>()),
+            Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
             Page::Fill => {}
@@ -293,6 +312,8 @@ impl Inner {
             Page::Parts => PageName::Parts,
             Page::Care => PageName::Care,
             Page::Changed => PageName::Changed,
+            Page::Sure => PageName::Sure,
+            Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
         });

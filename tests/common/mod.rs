@@ -4,7 +4,7 @@
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
-use fillcall::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Setup, Voice};
 use fillcall::trade::announcement::Announcement;
@@ -133,6 +133,8 @@ pub fn setup(profile: Profile) -> Setup {
 pub struct Kept {
     pub happenings: Vec<(DateTime<FixedOffset>, Happening)>,
     pub past: Past,
+    /// Of every sprayer, before the first of `happenings`.
+    pub history: Vec<Milestone>,
     pub fails: bool,
 }
 
@@ -156,6 +158,34 @@ impl Records for MemoryRecords {
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.0.borrow().past.clone())
+    }
+    fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
+        let kept = self.0.borrow();
+        let mut history = kept.history.clone();
+        let mut of_old = Vec::new();
+        for (at, happening) in &kept.happenings {
+            match happening {
+                Happening::Calibrated(record) if record.sprayer == sprayer => {
+                    let record = record.clone();
+                    of_old.push(Milestone::Calibrated { record, washes: 0 });
+                }
+                Happening::Changed { sprayer: of, what } if of == sprayer => {
+                    of_old.push(Milestone::Changed { what: *what, at: *at });
+                }
+                Happening::Wash { sprayer: of, .. } if of == sprayer => {
+                    let last = of_old.iter_mut().rev().find_map(|m| match m {
+                        Milestone::Calibrated { washes, .. } => Some(washes),
+                        Milestone::Changed { .. } => None,
+                    });
+                    if let Some(washes) = last {
+                        *washes += 1;
+                    }
+                }
+                _ => {}
+            }
+        }
+        history.extend(of_old);
+        Ok(history)
     }
 }
 
