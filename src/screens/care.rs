@@ -35,6 +35,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     };
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
+        facts.push(fact("Washes since", past.washes_since.to_string()));
         facts.push(fact(
             "Calibrated",
             record.taken.format("%-d %b %Y").to_string(),
