@@ -126,7 +126,7 @@ proptest! {
     #[test]
     fn rounding_never_leaves_the_band_silently(
         holds in 200.0..5_000.0f64, catch in 2.0..60.0f64, target in 0.0005..0.5f64,
-        width in 0.001..0.5f64, graduation in prop::sample::select(vec![1.0, 2.0, 5.0, 10.0, 25.0, 50.0]),
+        width in 0.001..0.5f64, graduation in prop::sample::select(vec![0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0]),
         part in prop::sample::select(Part::ALL.to_vec()),
     ) {
         let holds = Volume::ml(holds);
@@ -168,7 +168,15 @@ proptest! {
                 prop_assert!(pour.dose.water.as_ml() >= 0.0);
                 // A line of the measure, or the whole fill neat.
                 let steps = pour.dose.product.as_ml() / graduation;
-                prop_assert!((steps - steps.round()).abs() < 1e-6 || pour.dose.product == plan.fill);
+                let neat = pour.dose.product == plan.fill;
+                prop_assert!((steps - steps.round()).abs() < 1e-6 || neat);
+                // The figure is the pour: nothing is lost in the showing, and it fits the screen.
+                let product = pour.dose.product.as_ml();
+                let (figure, unit) = pour.dose.product.figure();
+                let shown: f64 = figure.parse().expect("a number");
+                let shown = if unit == "L" { shown * 1000.0 } else { shown };
+                prop_assert!(neat || (shown - product).abs() < 0.01, "{shown} for {product}");
+                prop_assert!(figure.chars().count() <= 4, "{figure} is too wide for the screen");
             }
             Plan::OutOfReach { strongest, .. } => prop_assert!(strongest < wanted),
             Plan::Unmeasurable { dose } => {

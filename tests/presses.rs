@@ -123,19 +123,20 @@ fn what_cannot_be_undone_needs_a_hold() {
     assert_eq!(page(&window), Page::Changed, "a tap is not a hold");
     window.hold("Nozzle changed");
     assert_eq!(page(&window), Page::Fill);
-    let crossed = window
-        .off
-        .screen()
-        .wall()
-        .global::<FillView>()
-        .get_headline();
-    assert_eq!(crossed, "Nozzle changed");
+    let view = window.off.screen().wall().global::<FillView>();
+    assert_eq!(view.get_headline(), "Nozzle changed");
     window.press(&["Use the old figure once"]);
     assert!(
         !window.labels().contains(&"Filled".to_owned()),
         "a tap is not a hold"
     );
     window.hold("Use the old figure once");
+    assert!(view.get_void_in_use(), "crossed out meanwhile");
+    assert_eq!(
+        view.get_strength(),
+        "?",
+        "nobody knows what it puts on the vehicle"
+    );
     window.press(&["Filled"]);
     assert!(matches!(kept(&window).last(), Some(Happening::Fill(f)) if f.standing == "void"));
     window.press(&["Close"]);
@@ -160,19 +161,27 @@ fn there_is_a_way_back_from_every_screen() {
         assert_ne!(page(&window), Page::Fill, "{way:?}");
         window.press(&["Back"]);
         assert_eq!(page(&window), Page::Fill, "{way:?}");
-        // An unfinished run changes the name of the tile: throw it away.
-        if way.contains(&"Calibrate") {
-            window.press(&["Calibration: Go on"]);
-        }
     }
+    // A calibration that was only looked into is none; one that was begun goes on.
     window.press(&[
-        "Go on calibrating",
+        "Calibration: 0 washes",
+        "Calibrate",
         "As before",
         "It is full to the line",
-        "Back",
-        "Back",
-        "Back",
     ]);
+    window.press(&["Back", "Back", "Back"]);
+    assert_eq!(page(&window), Page::Fill);
+    window.press(&["Calibration: Go on", "Go on calibrating", "Back"]);
+    // From wherever it stands it can be thrown away.
+    window.press(&["Calibration: Go on"]);
+    window.hold("Throw away");
+    assert!(
+        window
+            .labels()
+            .contains(&"Calibration: 0 washes".to_owned()),
+        "{:?}",
+        window.labels()
+    );
     assert_eq!(page(&window), Page::Fill);
 }
 
@@ -358,7 +367,7 @@ fn nothing_is_pressed_through_the_notice_strip() {
 #[test]
 fn every_screen_of_an_invented_bay_says_so() {
     walk::every_screen(Profile::Seven800, &mut |seen| {
-        if seen.name.starts_with("fault") {
+        if seen.name.starts_with("fault") || seen.name.starts_with("own") {
             return;
         }
         let marks = i_slint_backend_testing::ElementHandle::find_by_accessible_label(

@@ -510,7 +510,7 @@ fn an_operators_chemical_lasts_until_the_end_of_the_day() {
             .notice()
             .expect("a caution")
             .text
-            .contains("rinse")
+            .contains("Rinse")
     );
     around.clock.go_on(Duration::from_secs(24 * 3600));
     runner.act(Action::Tick);
@@ -594,7 +594,15 @@ fn a_wash_can_be_taken_back_after_the_fill_that_followed_it() {
     let mut runner = around.runner(bay_setup());
     calibrate(&mut runner, &around);
     act(&mut runner, [Action::WashDone, Action::Filled]);
-    act(&mut runner, [Action::Undo, Action::Undo]);
+    runner.act(Action::Undo);
+    // What was said of that covers the wash only for a moment.
+    runner.act(Action::Undo);
+    assert!(
+        matches!(kept(&around).last(), Some(Happening::FillUndone(_))),
+        "not shown, not undone"
+    );
+    around.clock.go_on(Duration::from_secs(4));
+    runner.act(Action::Undo);
     let [.., fill, wash] = &kept(&around)[..] else {
         panic!("kept")
     };
@@ -979,4 +987,103 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
     assert!(now(
         &|bay| bay.standing(bay.sprayer()) == Standing::Good && figure(bay) == 320.0
     ));
+}
+
+#[test]
+fn a_calibration_only_looked_into_is_none() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    act(&mut runner, [Action::Calibrate, Action::PreviousStep]);
+    assert_eq!(runner.bay().calibrating(), None);
+    // So another sprayer can be calibrated at once.
+    act(
+        &mut runner,
+        [Action::ChooseSprayer("lance-2".into()), Action::Calibrate],
+    );
+    assert_eq!(runner.bay().page(), Page::Calibrate);
+}
+
+#[test]
+fn a_run_that_was_cut_off_does_not_offer_the_time_of_the_one_before() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    run(&mut runner, &around, "975", 104.0, "17.3");
+    act(&mut runner, [Action::PreviousStep, Action::PreviousStep]);
+    runner.act(Action::StartStop { ago: NOW });
+    let Some(Happening::Drafted(draft)) = kept(&around).pop() else {
+        panic!("kept")
+    };
+    let again = Around::default();
+    again.records.0.borrow_mut().past = Past {
+        draft: Some(draft),
+        ..Past::default()
+    };
+    let mut runner = again.runner(bay_setup());
+    runner.act(Action::Calibrate);
+    assert!(
+        runner
+            .bay()
+            .notice()
+            .expect("a word of it")
+            .text
+            .contains("cut off")
+    );
+    let calibrating = runner.bay().calibrating().expect("in hand");
+    assert_eq!(
+        (calibrating.step(), calibrating.draft.time),
+        (Step::FillToLine, None)
+    );
+    assert!(calibrating.draft.catch_loads.is_empty());
+}
+
+#[test]
+fn a_void_figure_in_use_claims_no_strength_and_outlives_the_page_of_parts() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    act(
+        &mut runner,
+        [Action::Changed(VoidCause::Nozzle), Action::UseVoidOnce],
+    );
+    act(
+        &mut runner,
+        [Action::Show(Page::Parts), Action::ChoosePart(Part::Half)],
+    );
+    assert!(matches!(runner.bay().offer(), Offer::Fill(plan) if plan.fill == Volume::ml(487.5)));
+}
+
+#[test]
+fn enter_on_the_review_is_forgotten_when_something_else_is_done() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    run(&mut runner, &around, "975", 104.0, "17.3");
+    runner.act(Action::Main);
+    around.clock.go_on(Duration::from_secs(2));
+    act(
+        &mut runner,
+        [
+            Action::PreviousStep,
+            Action::AddLoad("syringe".into()),
+            Action::NextStep,
+        ],
+    );
+    runner.act(Action::Main);
+    assert_eq!(
+        runner.bay().calibration("lance-1"),
+        None,
+        "other readings: asked anew"
+    );
+}
+
+#[test]
+fn what_was_meant_for_yesterdays_chemical_is_not_done_for_todays() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    runner.act(Action::ChooseChemical("wheel".into()));
+    around.clock.go_on(Duration::from_secs(24 * 3600));
+    let before = kept(&around).len();
+    runner.act(Action::Filled);
+    assert_eq!(kept(&around).len(), before, "the wheel cleaner was poured");
+    assert!(runner.bay().notice().expect("why").is_fault);
 }

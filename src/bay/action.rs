@@ -49,6 +49,8 @@ pub enum PadKey {
 pub enum Action {
     /// Time went by.
     Tick,
+    /// Something was pressed that only turns a page within a screen.
+    Touched,
     /// Show another screen.
     Show(Page),
     /// Back to where one came from.

@@ -12,6 +12,8 @@ use std::time::Duration;
 
 /// How long the head of the screen is guarded after a notice went by itself.
 const GUARD: Duration = Duration::from_millis(700);
+/// Mere words that cover something that can be taken back give way to it after this time.
+const WORDS_TIME: Duration = Duration::from_secs(4);
 /// A screen that nobody touched for so long gives way to home.
 const LEFT_OPEN: Duration = Duration::from_secs(60);
 
@@ -135,8 +137,15 @@ impl Bay {
         {
             self.void_allowed = None;
         }
+        if !matches!(action, Action::Main | Action::Tick | Action::Touched) {
+            self.save_by_key = None;
+        }
         let mut effects = self.see_another_chemical();
-        effects.extend(self.dispatch(action));
+        // What was meant for the chemical before must not be done for this one.
+        let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
+        if effects.is_empty() || !meant {
+            effects.extend(self.dispatch(action));
+        }
         effects
     }
 
@@ -152,6 +161,7 @@ impl Bay {
         );
         self.shown_chemical = chemical.id.clone();
         self.void_allowed = None;
+        self.part = Part::Full;
         self.refuse(text)
     }
 
@@ -175,6 +185,7 @@ impl Bay {
                 self.notices.pop();
                 Vec::new()
             }
+            Action::Touched => Vec::new(),
             Action::UseVoidOnce => self.use_void_once(),
             Action::PutOff => self.put_off(),
             Action::Changed(what) => self.changed(what),
@@ -239,9 +250,11 @@ impl Bay {
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
             return self.refuse("The shift lead sets the chemical of this bay.");
         }
-        if page != Page::Fill {
+        // The part of the fill is chosen on a page of its own.
+        if !matches!(page, Page::Fill | Page::Parts) {
             self.void_allowed = None;
         }
+        self.drop_words();
         self.page = page;
         Vec::new()
     }
@@ -295,10 +308,17 @@ impl Bay {
         self.refuse(format!("{what}. {fault}"))
     }
 
+    /// Takes down what only said something: what can be taken back stays.
+    pub(super) fn drop_words(&mut self) {
+        self.notices.retain(|n| n.undo.is_some());
+    }
+
     /// A new notice covers the old ones; those that can be taken back come up again after it.
     fn put_up(&mut self, text: String, undo: Option<Undo>, is_fault: bool) {
-        self.notices.retain(|n| n.undo.is_some());
-        let until = self.now.monotonic + UNDO_TIME;
+        self.drop_words();
+        let waiting = undo.is_none() && !self.notices.is_empty();
+        let time = if waiting { WORDS_TIME } else { UNDO_TIME };
+        let until = self.now.monotonic + time;
         self.notices.push(Notice {
             text,
             undo,

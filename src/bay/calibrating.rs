@@ -68,6 +68,9 @@ impl Calibrating {
         let cut_off = draft.step == Step::Running;
         if cut_off {
             draft.step = Step::FillToLine;
+            // Of the run before it, which the one that was cut off was to replace.
+            draft.time = None;
+            draft.catch_loads.clear();
         }
         let typed = Typed::empty(unit_of(draft.step));
         Self {
@@ -84,6 +87,15 @@ impl Calibrating {
     /// The step now in hand.
     pub fn step(&self) -> Step {
         self.draft.step
+    }
+
+    /// True while nothing was done yet: only looked into.
+    pub fn is_untouched(&self) -> bool {
+        let draft = &self.draft;
+        draft.holds.is_none()
+            && draft.time.is_none()
+            && draft.catch_loads.is_empty()
+            && self.typed.text().is_empty()
     }
 
     /// The caught volume so far.

@@ -22,14 +22,18 @@ impl Bay {
             return Vec::new();
         }
         if self.sprayer != id {
-            // What was said of another sprayer goes; what can be taken back names its own.
-            self.notices.retain(|n| n.undo.is_some());
+            // What was said of another sprayer goes; what can be taken back names it.
+            self.drop_words();
+            let name = self.sprayer().name.clone();
+            for notice in &mut self.notices {
+                notice.text = format!("{name}: {}", notice.text);
+            }
             self.sprayer = id.into();
-            self.part = Part::Full;
             self.void_allowed = None;
             // Not worth stopping for: the choice is only remembered for the next start.
             let _ = self.keep(Happening::SprayerChosen(id.into()));
         }
+        self.part = Part::Full;
         self.page = Page::Fill;
         vec![Effect::Hush]
     }
@@ -59,10 +63,8 @@ impl Bay {
                 Err(fault) => return self.not_kept("The chemical was not changed", &fault),
             }
             self.void_allowed = None;
-            self.notify(
-                "Another chemical: rinse the sprayer first. Never mix chemicals.",
-                None,
-            );
+            self.part = Part::Full;
+            self.notify("Rinse first. Never mix chemicals.", None);
         }
         self.page = Page::Fill;
         vec![Effect::Hush]
@@ -87,8 +89,7 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let name = &self.sprayer().name;
-                let text = format!("{name}: {} logged", plan.pour.dose.product.shown());
+                let text = format!("{} logged", plan.pour.dose.product.shown());
                 self.notify(text, Some(Undo::Fill(entry)));
                 vec![Effect::Say(said)]
             }
@@ -107,8 +108,7 @@ impl Bay {
             Ok(entry) => {
                 self.known(&sprayer).washes_since += 1;
                 self.void_allowed = None;
-                let text = format!("{}: wash counted", self.sprayer().name);
-                self.notify(text, Some(Undo::Wash { entry, sprayer }));
+                self.notify("Wash counted", Some(Undo::Wash { entry, sprayer }));
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
                 match after != before && after.nags() {
@@ -121,10 +121,8 @@ impl Bay {
     }
 
     pub(super) fn undo(&mut self) -> Vec<Effect> {
-        let Some(at) = self.notices.iter().rposition(|n| n.undo.is_some()) else {
-            return Vec::new();
-        };
-        let Some(undo) = self.notices[at].undo.clone() else {
+        // What is shown, and nothing under it: what is taken back must be seen.
+        let Some(undo) = self.notice().and_then(|n| n.undo.clone()) else {
             return Vec::new();
         };
         let (happening, wash_of, done, said, failed) = match undo {
@@ -149,7 +147,7 @@ impl Bay {
                     let known = self.known(&sprayer);
                     known.washes_since = known.washes_since.saturating_sub(1);
                 }
-                self.notices.remove(at);
+                self.notices.pop();
                 self.notify(done, None);
                 vec![Effect::Say(said)]
             }

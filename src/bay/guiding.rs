@@ -56,6 +56,7 @@ impl Bay {
             };
             return self.refuse(missing);
         }
+        self.drop_words();
         self.keep_draft()
     }
 
@@ -67,10 +68,18 @@ impl Bay {
         if self.calibrating.as_ref().is_some_and(|c| c.shows_runs) {
             return self.show_runs(false);
         }
-        match self.calibrating.as_mut().is_some_and(Calibrating::previous) {
-            true => self.keep_draft(),
-            false => self.back(),
+        if self.calibrating.as_mut().is_some_and(Calibrating::previous) {
+            return self.keep_draft();
         }
+        if self
+            .calibrating
+            .as_ref()
+            .is_some_and(Calibrating::is_untouched)
+        {
+            // Only looked into: no run is unfinished because of that.
+            self.calibrating = None;
+        }
+        self.back()
     }
 
     /// The step is done. The total of the catch is said, to be heard over the bucket.
@@ -187,7 +196,10 @@ impl Bay {
         let took =
             self.page == Page::Calibrate && self.calibrating.as_mut().is_some_and(|c| c.pad(key));
         match took {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -280,6 +292,7 @@ impl Bay {
         match self.keep(Happening::RunThrownAway(draft)) {
             Ok(_) => {
                 self.calibrating = None;
+                self.save_by_key = None;
                 self.page = Page::Fill;
                 self.notify("Run thrown away. Nothing was changed.", None);
                 Vec::new()

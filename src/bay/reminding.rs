@@ -53,30 +53,33 @@ impl Bay {
     /// was changed at the screen, which has no name for the new one.
     pub(super) fn fitted(&self, sprayer: &Sprayer, part: VoidCause, in_setup: &str) -> String {
         let past = self.past(&sprayer.id);
-        let unnamed = past.calibration.is_some_and(|record| {
-            let then = match part {
-                VoidCause::Washer => record.washer,
-                _ => record.nozzle,
-            };
-            past.void == Some(part) && (then == in_setup || then == NOT_NAMED)
-        });
-        if unnamed {
-            NOT_NAMED.into()
+        let Some(record) = past.calibration else {
+            return in_setup.into();
+        };
+        let then = match part {
+            VoidCause::Washer => record.washer,
+            _ => record.nozzle,
+        };
+        let changed_now = past.void == Some(part) && then == in_setup;
+        let unnamed = format!("{NOT_NAMED}, was {in_setup}");
+        // As long as the set-up still has the old name, nobody has named the new one.
+        if changed_now || then == unnamed {
+            unnamed
         } else {
             in_setup.into()
         }
     }
 }
 
-/// In the records, a nozzle or washer that was changed at the screen and that the set-up has no
-/// name for yet. It agrees with whatever name the set-up gives it.
-pub const NOT_NAMED: &str = "not named yet";
+/// What the records have for a nozzle or washer that was changed at the screen, with the name of the
+/// old one behind it, until the set-up names the new one. It agrees with whatever name that is.
+const NOT_NAMED: &str = "not named yet";
 
 /// A calibration belongs to one nozzle and one washer: where the set-up now names others, somebody
 /// changed them.
 pub(super) fn void_where_the_setup_differs(past: &mut SprayerPast, sprayer: &Sprayer) {
     if let (Some(record), None) = (&past.calibration, past.void) {
-        let differs = |then: &str, now: &str| then != NOT_NAMED && then != now;
+        let differs = |then: &str, now: &str| !then.starts_with(NOT_NAMED) && then != now;
         if differs(&record.nozzle, &sprayer.nozzle) {
             past.void = Some(VoidCause::Nozzle);
         } else if differs(&record.washer, &sprayer.washer) {

@@ -9,6 +9,7 @@ use crate::bay::calibrating::Watch;
 use crate::bay::records::Step;
 use crate::trade::calibration::{Calibration, Doubt, MOST_RUNS, time_shown};
 use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::reminder::Standing;
 use crate::trade::units::{Volume, trim_number};
 use std::time::Duration;
 
@@ -86,7 +87,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             Plan::Uncalibrated => "none".into(),
         }
     };
-    let before = dose(bay.calibration(&sprayer.id));
+    let before = match bay.standing(sprayer) {
+        Standing::Void(_) => "void".into(),
+        _ => dose(bay.calibration(&sprayer.id)),
+    };
     facts.push(fact(
         "Dose",
         format!("{} (before: {before})", dose(Some(result))),

@@ -35,6 +35,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     };
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
+        facts.push(fact("Washes since", past.washes_since.to_string()));
         facts.push(fact(
             "Calibrated",
             record.taken.format("%-d %b %Y").to_string(),
@@ -54,7 +55,11 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         facts.push(fact("Nozzle", sprayer.nozzle.clone()));
         facts.push(fact("Washer", sprayer.washer.clone()));
     }
-    if let Offer::Fill(plan) = bay.offer() {
+    let void = matches!(bay.standing(sprayer), Standing::Void(_));
+    if let (Offer::Fill(plan), false) = (bay.offer(), void) {
+        if let Some(finer) = &plan.finer {
+            facts.push(fact("Better measure", finer.measure_words()));
+        }
         facts.push(fact(
             "On vehicle",
             format!(
@@ -101,6 +106,7 @@ pub fn show(bay: &Bay, view: &CareView) {
     let limits = &bay.setup().limits;
     let may = bay.may_put_off();
     view.set_may_put_off(may.is_some());
+    view.set_may_throw_away(may.is_none() && bay.calibrating().is_some());
     view.set_put_off_note(match may {
         Some(next) => format!(
             "{}, {}/{}",
@@ -117,6 +123,7 @@ pub fn show(bay: &Bay, view: &CareView) {
 /// What is pressed on the care screens.
 pub fn connect(view: &CareView, hands: &Hands) {
     view.on_calibrate(hands.on(|| Action::Calibrate));
+    view.on_throw_away(hands.on(|| Action::ThrowAway));
     view.on_put_off(hands.on(|| Action::PutOff));
     view.on_open_changed(hands.on(|| Action::Show(Page::Changed)));
     view.on_open_help(hands.on(|| Action::Show(Page::Help)));

@@ -69,7 +69,7 @@ fn wanted_words(chemical: &Chemical) -> String {
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
     if let Offer::Fill(plan) = offer
-        && let Some(words) = rounding_words(chemical, plan)
+        && let Some(words) = rounding_words(plan)
     {
         return (words, true);
     }
@@ -79,21 +79,13 @@ fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     (wanted_words(chemical), false)
 }
 
-/// What is wrong with a rounded dose, and what would be better.
-fn rounding_words(chemical: &Chemical, plan: &FillPlan) -> Option<String> {
-    let side = match plan.pour.in_band {
-        InBand::Below => "Below band",
-        InBand::Above => "Above band",
-        InBand::Inside | InBand::NoBand => "Finer",
-    };
-    match (&plan.finer, chemical.band) {
-        (Some(finer), _) => Some(format!("{side}: {} × {}", finer.loads, finer.measure.name)),
-        (None, Some(band)) if plan.pour.in_band.is_outside() => Some(format!(
-            "{side} {} to {}",
-            band.least.shown().trim_end_matches(" %"),
-            band.most.shown()
-        )),
-        _ => None,
+/// What is wrong with a rounded dose; what would be better stands under Care.
+fn rounding_words(plan: &FillPlan) -> Option<String> {
+    match (plan.pour.in_band, &plan.finer) {
+        (InBand::Below, _) => Some("below its band".into()),
+        (InBand::Above, _) => Some("above its band".into()),
+        (_, Some(_)) => Some("coarsely rounded".into()),
+        (_, None) => None,
     }
 }
 
@@ -144,6 +136,13 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
     if let Some(plus_minus) = plan.plus_minus {
         parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));
+    }
+    if let Some(finer) = &plan.finer {
+        parts.push(format!(
+            "better: {} in {}",
+            finer.dose.product.shown(),
+            finer.measure_words()
+        ));
     }
     if let Some(ratio) = plan.ratio {
         parts.push(ratio.shown());
@@ -200,10 +199,10 @@ pub fn show(bay: &Bay, view: &FillView) {
         Offer::Unmeasurable { dose } => {
             view.set_state(FillState::OutOfReach);
             view.set_headline("Too little".into());
+            let right = trim_number(dose.as_ml(), 1);
             let words = format!(
-                "{} would be right, and no measure of this bay can show that. Take a finer \
-                 measure, or ask the shift lead.",
-                dose.shown()
+                "{right} ml would be right, and no measure of this bay can show that. Take a finer \
+                 measure, or ask the shift lead."
             );
             view.set_words(words.into());
         }
@@ -262,11 +261,28 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     let (number, unit) = plan.pour.dose.water.as_water().figure();
     view.set_water(number.into());
     view.set_water_unit(unit.into());
-    view.set_strength(plan.pour.strength.shown().trim_end_matches(" %").into());
+    // What a void figure puts on the vehicle, nobody knows.
+    let void = matches!(bay.standing(bay.sprayer()), Standing::Void(_));
+    let strength = plan.pour.strength.shown();
+    view.set_strength(
+        if void {
+            "?"
+        } else {
+            strength.trim_end_matches(" %")
+        }
+        .into(),
+    );
     let part = bay.part().fraction();
     view.set_filled_part(part as f32);
     view.set_product_part((plan.pour.dose.product / plan.fill * part) as f32);
-    view.set_detail(detail(bay, plan).into());
+    view.set_detail(
+        if void {
+            String::new()
+        } else {
+            detail(bay, plan)
+        }
+        .into(),
+    );
     view.set_void_in_use(bay.void_allowed());
     let alarm = match plan.pour.in_band {
         _ if bay.void_allowed() => "VOID, once",

@@ -8,6 +8,7 @@ use super::glass::Glass;
 use super::{calibrate, care, choice, fill, help, insight, keys};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::calibrating::Watch;
 use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
@@ -206,7 +207,14 @@ impl Inner {
             }
         });
         let feel = wall.global::<Feel>();
-        feel.on_click(self.tone(Tone::Click));
+        feel.on_click({
+            let mut click = self.tone(Tone::Click);
+            let mut touched = hands.on(|| Action::Touched);
+            move || {
+                click();
+                touched();
+            }
+        });
         feel.on_refused(self.tone(Tone::Refused));
     }
 
@@ -297,8 +305,10 @@ impl Inner {
         state.set_demo(bay.setup().demo);
         state.set_bay_name(bay.setup().name.as_str().into());
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
-        state.set_notice(bay.notice().map_or("", |n| n.text.as_str()).into());
-        state.set_guard(bay.guards_the_head());
+        // Nothing lies over a running watch: its button must be there.
+        let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
+        state.set_notice(notice.map_or("", |n| n.text.as_str()).into());
+        state.set_guard(bay.guards_the_head() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_undo(
             bay.undo_seconds()

@@ -560,7 +560,8 @@ mod tests {
     fn litres_begin_where_the_screen_begins_them() {
         for (ml, text) in [
             (1.0, "1 ml"),
-            (19.96, "19.96 ml"),
+            (9.96, "9.96 ml"),
+            (19.96, "20 ml"),
             (20.4, "20.4 ml"),
             (9_999.4, "9999 ml"),
             (9_999.6, "10 L"),

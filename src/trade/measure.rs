@@ -16,16 +16,25 @@ pub struct Measure {
 }
 
 impl Measure {
-    /// `dose` rounded to the nearest line; nothing where it is less than half a step. From 1 litre on
-    /// to 10 ml and from 10 litres on to 100 ml at the finest, which is what the figure shows and
-    /// more than loads can keep.
+    /// `dose` rounded to the nearest line; nothing where it is less than half a step. Never finer
+    /// than the figure on the screen, which has three digits: 0.1 ml from 10 ml on, 1 ml from 100,
+    /// 10 from a litre and 100 from ten; more than that no loads can keep.
     pub fn round(&self, dose: Volume) -> Volume {
         let finest = match dose.as_ml() {
-            ml if ml >= 10_000.0 => 100.0,
-            ml if ml >= 1_000.0 => 10.0,
-            _ => 0.0,
+            ml if ml >= 9_995.0 => 100.0,
+            ml if ml >= 999.5 => 10.0,
+            ml if ml >= 99.95 => 1.0,
+            ml if ml >= 9.995 => 0.1,
+            _ => 0.01,
         };
-        let step = Volume::ml(self.graduation.as_ml().max(finest));
+        // The least number of lines that the figure can show: 0.25 ml lines go by two from 10 ml on.
+        let lines = (1..=100u32)
+            .find(|n| {
+                let steps = self.graduation.as_ml() * f64::from(*n) / finest;
+                steps > 0.5 && (steps - steps.round()).abs() < 1e-6
+            })
+            .unwrap_or(1);
+        let step = self.graduation * f64::from(lines);
         step * (dose / step).round()
     }
     /// How many loads `volume` takes.
@@ -68,6 +77,13 @@ mod tests {
         let cylinder = &measures()[1];
         assert_eq!(cylinder.round(Volume::ml(1234.0)), Volume::ml(1230.0));
         assert_eq!(cylinder.round(Volume::ml(16_480.0)), Volume::ml(16_500.0));
+        let fine = Measure {
+            graduation: Volume::ml(0.25),
+            ..measures()[0].clone()
+        };
+        for (dose, ml) in [(1.3, 1.25), (22.8, 23.0), (22.7, 22.5), (122.6, 123.0)] {
+            assert_eq!(fine.round(Volume::ml(dose)), Volume::ml(ml), "{dose}");
+        }
     }
 
     #[test]

@@ -116,18 +116,20 @@ impl Volume {
     /// As a figure and its unit for people: `690 ml`, `1.25 L`, `17.3 L`.
     ///
     /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
-    /// most two decimals. Below 1 litre with one decimal where it has one, below 100 ml with two:
-    /// a figure that is poured must be the volume that was reckoned with.
+    /// most one decimal. Below 100 ml with one decimal, below 10 ml with two, where it has them. Four
+    /// signs at the most, for a volume rounded by [`super::measure::Measure::round`] the volume itself:
+    /// what is poured must be what was reckoned with.
     pub fn figure(self) -> (String, &'static str) {
         let ml = self.0;
         let tens = ml / 10.0;
         let whole_tens = (tens - tens.round()).abs() < 1e-6;
         match ml.abs() {
-            size if size >= 9_999.5 || (size >= 999.5 && whole_tens) => {
-                (trim_number(ml / 1000.0, 2), "L")
-            }
-            size if size < 99.995 => (trim_number(ml, 2), "ml"),
-            size if size < 999.5 => (trim_number(ml, 1), "ml"),
+            size if size >= 9_999.5 || (size >= 999.5 && whole_tens) => (
+                trim_number(ml / 1000.0, if size >= 9_999.5 { 1 } else { 2 }),
+                "L",
+            ),
+            size if size < 9.995 => (trim_number(ml, 2), "ml"),
+            size if size < 99.95 => (trim_number(ml, 1), "ml"),
             _ => (trim_number(ml, 0), "ml"),
         }
     }
@@ -433,7 +435,7 @@ mod tests {
             (7.5, "7.5 ml"),
             (1.25, "1.25 ml"),
             (22.5, "22.5 ml"),
-            (122.5, "122.5 ml"),
+            (122.0, "122 ml"),
             (1250.0, "1.25 L"),
             (1000.0, "1 L"),
             (1255.0, "1255 ml"),

@@ -156,7 +156,9 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     type_in(&window, "500");
     window.press(&["Next"]);
     see("holds-asked-about");
-    window.press(&["Close", "Next", "It is full to the line", "Start"]);
+    window.press(&["Close"]);
+    window.wait(Duration::from_millis(700));
+    window.press(&["Next", "It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + 1));
     window.press(&["Stop"]);
     type_in(&window, ".7");
@@ -208,6 +210,32 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                 window: &window,
             });
         }
+    }
+
+    // A bay that is not invented, with figures of every width: tenths of a ml, litres, thousands.
+    let mut own = setup(profile);
+    own.demo = false;
+    own.measures[0].graduation = fillcall::trade::units::Volume::ml(0.5);
+    let share = |percent| fillcall::trade::chemical::Target::OnVehicle(super::percent(percent));
+    for (chemical, percent) in own.chemicals.iter_mut().zip([0.29, 24.6, 99.0]) {
+        chemical.target = share(percent);
+        chemical.band = None;
+    }
+    let window = window_of(own.clone(), &Around::default());
+    window.act([Action::ChooseSprayer("pump".into())]);
+    for (chemical, name) in
+        own.chemicals
+            .iter()
+            .zip(["own-tenths", "own-litres", "own-nearly-neat"])
+    {
+        window.act([
+            Action::ChooseChemical(chemical.id.clone()),
+            Action::CloseNotice,
+        ]);
+        look(Seen {
+            name,
+            window: &window,
+        });
     }
 
     let faults = Faults {

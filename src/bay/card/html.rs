@@ -47,7 +47,7 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
             None => "<td>–</td>".into(),
         };
         let product = cell(row.pour.map(|p| p.product.shown()), " class=\"dose\"");
-        let water = cell(row.pour.map(|p| p.water.shown()), "");
+        let water = cell(row.pour.map(|p| p.water.as_water().shown()), "");
         let strength = cell(row.poured_strength.map(|s| s.shown()), "");
         let measure = cell(row.measure.clone(), "");
         let note = state_words(row);

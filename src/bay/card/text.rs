@@ -20,9 +20,11 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     let mut table: Vec<[String; 6]> = Vec::new();
     for row in rows {
         let cells = match (usable(row), row.pour, row.poured_strength) {
-            (true, Some(pour), Some(strength)) => {
-                [pour.product.shown(), pour.water.shown(), strength.shown()]
-            }
+            (true, Some(pour), Some(strength)) => [
+                pour.product.shown(),
+                pour.water.as_water().shown(),
+                strength.shown(),
+            ],
             _ => ["-".into(), "-".into(), "-".into()],
         };
         let [product, water, strength] = cells;
