@@ -103,6 +103,10 @@ pub struct RunReading {
 impl RunReading {
     /// Of a run read with measures, given the standard uncertainties of both volumes
     /// ([`readings`], [`mixed_readings`]). `None` where no draw fraction follows from the run.
+    ///
+    /// Where the run emptied the whole container, and what was drawn is also what the container
+    /// is taken to hold, that reading cancels in F/d: give zero for it. It would not average out
+    /// over runs either, because the same volume is read alike every time.
     pub fn by_measure(run: &Run, drawn: Volume, catch: Volume) -> Option<Self> {
         Some(Self {
             draw_fraction: run.draw_fraction()?.as_fraction(),
@@ -667,6 +671,51 @@ mod tests {
         assert!(
             mended.iter().all(|r| r.remedy.source() != Source::Pour),
             "{mended:?}"
+        );
+    }
+
+    #[test]
+    fn what_is_aimed_at_the_largest_part_comes_first_though_another_helps_more() {
+        let bay = bay();
+        let of = DoseUncertainty {
+            pour: 0.025,
+            ..DoseUncertainty::of_runs(&[], prior())
+        };
+        // 2.2 % on the beaker: little better, and one more run helps more.
+        let measures = [measure("beaker", 100.0, 2.8)];
+        let found = of.remedies(&volumes(36.0), &measures);
+        assert_eq!(of.largest(), Source::Pour);
+        let named: Vec<_> = found.iter().map(|s| s.remedy.clone()).collect();
+        let pouring = Remedy::FinerMeasureForPouring(measures[0].clone());
+        assert_eq!(named, [pouring, Remedy::OneMoreRun]);
+        assert!(found[1].plus_minus < found[0].plus_minus, "{found:?}");
+        // Behind it by how much they help.
+        let heavy = DoseUncertainty {
+            weighing: 0.024,
+            ..of
+        };
+        let found = heavy.remedies(&volumes(36.0), &bay[..1]);
+        assert!(found[1].plus_minus < found[2].plus_minus, "{found:?}");
+    }
+
+    #[test]
+    fn a_finer_measure_for_the_catch_is_reckoned_over_all_runs() {
+        let (bay, bucket) = (bay(), measure("bucket", 20_000.0, 1000.0));
+        let catch = readings(bucket.graduation, bucket.loads(run().catch));
+        let coarse = RunReading::by_measure(&run(), Volume::ZERO, catch).expect("a run");
+        let of = DoseUncertainty::of_runs(&[coarse; 4], prior());
+        let found = of.remedies(&volumes(690.0), &bay);
+        let then = found
+            .iter()
+            .find(|s| s.remedy == Remedy::FinerMeasureForCatch(bay[2].clone()))
+            .expect("the jug reads it finer");
+        let jug = readings(bay[2].graduation, bay[2].loads(run().catch));
+        let fine = RunReading::by_measure(&run(), Volume::ZERO, jug).expect("a run");
+        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(690.0));
+        assert_relative_eq!(
+            then.plus_minus.as_ml(),
+            by_jug.as_ml(),
+            max_relative = 1e-12
         );
     }
 
