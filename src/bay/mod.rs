@@ -9,6 +9,7 @@ pub mod calibrating;
 pub mod card;
 mod filling;
 mod guiding;
+mod judging;
 pub mod offer;
 pub mod ports;
 mod reading;

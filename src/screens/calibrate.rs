@@ -229,7 +229,8 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
         }
         .into(),
     );
-    view.set_causes(bay.likely_causes().join(" ").into());
+    // The likeliest alone: a list of possibilities is read by nobody with a lance in hand.
+    view.set_causes(bay.likely_causes().first().map_or("", |c| c.words()).into());
 }
 
 /// What is pressed while calibrating.

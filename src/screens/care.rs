@@ -68,7 +68,8 @@ fn facts(bay: &Bay) -> Vec<Fact> {
                 one_to(plan.pour.strength)
             ),
         ));
-        if let Some(plus_minus) = plan.plus_minus {
+        if let Some(sure) = bay.dose_uncertainty(&plan) {
+            let plus_minus = sure.expanded(plan.exact.product);
             let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
             facts.push(fact(
                 "Dose",

@@ -134,7 +134,8 @@ const HOLDS_DIFFER: f64 = 0.10;
 
 fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
-    if let Some(plus_minus) = plan.plus_minus {
+    if let Some(sure) = bay.dose_uncertainty(plan) {
+        let plus_minus = sure.expanded(plan.exact.product);
         parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));
     }
     if let Some(finer) = &plan.finer {

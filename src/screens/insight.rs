@@ -8,7 +8,8 @@ use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::bay::records::Milestone;
 use crate::trade::individuals;
-use crate::trade::units::trim_number;
+use crate::trade::uncertainty::{COVERAGE_FACTOR, Source};
+use crate::trade::units::{Volume, trim_number};
 
 /// Shows how sure the dose of the sprayer shown is.
 pub fn show_sure(bay: &Bay, view: &InsightView) {
@@ -26,17 +27,31 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     let Some(sure) = bay.dose_uncertainty(&plan) else {
         return;
     };
-    let ml = |volume: crate::trade::units::Volume| trim_number(volume.as_ml(), 0);
+    let ml = |volume: Volume| trim_number(volume.as_ml(), 0);
     view.set_dose(ml(plan.exact.product).into());
     view.set_plus_minus(format!("± {}", ml(sure.expanded(plan.exact.product))).into());
     view.set_dose_unit("ml".into());
-    view.set_largest(sure_words(bay, &sure).into());
-    view.set_remedy(remedy_words(&sure, plan.exact.product).into());
-    let fact = |name: &str, part: f64| Fact {
-        name: name.into(),
-        value: format!("± {} %", trim_number(2.0 * part * 100.0, 1)).into(),
+    view.set_largest(format!("The largest part: {}.", sure.largest().words()).into());
+    let remedies = bay.remedies(&plan, &sure);
+    view.set_remedy(
+        remedies
+            .first()
+            .map_or("Nothing in the bay would make it much surer.".into(), |best| {
+                format!("{}: ± {} ml.", best.remedy.words(), ml(best.plus_minus))
+            })
+            .into(),
+    );
+    let parts = Source::ALL.into_iter().filter(|source| sure.part(*source) > 0.0).map(|source| Fact {
+        name: source.words().into(),
+        value: format!("± {} %", trim_number(COVERAGE_FACTOR * sure.part(source) * 100.0, 1)).into(),
+    });
+    let scatter = bay.scatter();
+    let stands = match scatter.is_own {
+        true => format!("{} runs of this bay", scatter.runs),
+        false => "usual practice".into(),
     };
-    update_parts(view, sure.parts().iter().map(|(part, u)| fact(part.words(), *u)).collect());
+    let stands = Fact { name: "Scatter known from".into(), value: stands.into() };
+    update_parts(view, parts.chain([stands]).collect());
 }
 
 fn update_parts(view: &InsightView, parts: Vec<Fact>) {
@@ -86,7 +101,7 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
             record.calibration.draw_fraction().map_or(0.0, |d| d.as_fraction() * 100.0)
         })
         .collect();
-    let chart = individuals::chart(&draws);
+    let chart = individuals::limits(&draws);
     let lines = chart.iter().flat_map(|c| [c.lower, c.upper]);
     let scale = Scale::around(draws.iter().copied().chain(lines));
     let points = draws

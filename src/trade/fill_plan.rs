@@ -7,7 +7,6 @@ use super::coverage::{Coverage, coverage};
 use super::dilution::{self, Dose, DrawFraction, OutOfReach};
 use super::measure::Measure;
 use super::sprayer::Sprayer;
-use super::uncertainty::DoseUncertainty;
 use super::units::{BottleRatio, Strength, Volume};
 
 /// How much of the container is made up.
@@ -124,8 +123,6 @@ pub struct FillPlan {
     /// What a finer measure of the bay would pour, in many loads, where the rounded dose leaves the
     /// band or is more than a twentieth off. Always inside the band.
     pub finer: Option<Pour>,
-    /// How sure the dose is; `None` for a direct sprayer, which has no calibration.
-    pub plus_minus: Option<Volume>,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// How far it goes, where the chemical says what a vehicle takes.
@@ -234,22 +231,11 @@ pub fn plan(
         true => None,
         false => pours.iter().filter(good).min_by(simplest).cloned(),
     };
-    // Readings of a calibration are taken with the largest measure unless it is said otherwise.
-    let jug = measures
-        .iter()
-        .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()));
-    let plus_minus = calibration
-        .filter(|_| !sprayer.kind.is_direct())
-        .zip(jug)
-        .map(|(c, jug)| {
-            DoseUncertainty::of(c, jug, exact.product, &pour.measure).expanded(exact.product)
-        });
     Plan::Fill(Box::new(FillPlan {
         fill,
         wanted,
         exact,
         finer,
-        plus_minus,
         ratio: dilution::ratio_of(pour.dose),
         coverage: chemical.spray_per_vehicle.map(|per_vehicle| {
             coverage(
@@ -318,14 +304,11 @@ mod tests {
         }
     }
     fn calibration() -> Calibration {
-        Calibration {
-            holds: Volume::ml(975.0),
-            run: Run {
+        Calibration::of_one(Volume::ml(975.0), Run {
                 drawn: Volume::ml(975.0),
                 catch: Volume::litres(17.3),
                 time: Duration::from_secs(104),
-            },
-        }
+            })
     }
     fn chemical(target: Target) -> Chemical {
         Chemical {
@@ -366,7 +349,6 @@ mod tests {
         assert_eq!(plan.pour.dose.product, Volume::ml(690.0));
         assert_eq!(plan.pour.dose.water, Volume::ml(285.0));
         assert_eq!(plan.pour.strength.shown(), "3.99 %");
-        assert!(plan.plus_minus.expect("±").as_ml() > 20.0);
         assert_eq!(plan.finer, None);
     }
 
@@ -412,10 +394,7 @@ mod tests {
             holds: Volume::ml(1733.0),
             ..lance()
         };
-        let c = Calibration {
-            holds: Volume::ml(1733.0),
-            ..c
-        };
+        let c = Calibration { holds: Volume::ml(1733.0), ..c };
         let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));
         let plan = filled(plan(&large, Some(&c), &wide, Part::Full, &with_bucket));
         assert_eq!((plan.pour.measure.id.as_str(), plan.pour.loads), ("jug", 2));

@@ -1,0 +1,101 @@
+//! How far a calibration can be trusted: its scatter, its odd runs, the ± of a dose, and what a
+//! change since the last one may come from.
+
+use super::at_work::Bay;
+use super::calibrating::Calibrating;
+use crate::trade::calibration::Calibration;
+use crate::trade::dilution::DrawFraction;
+use crate::trade::fill_plan::FillPlan;
+use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
+use crate::trade::measure::Measure;
+use crate::trade::reminder::Standing;
+use crate::trade::repeats::{self, Scatter};
+use crate::trade::timed_check::band_of_means;
+use crate::trade::uncertainty::{
+    DoseUncertainty, PRIOR_SCATTER, RunReading, Shrunk, Volumes, readings,
+};
+use crate::trade::units::Volume;
+
+impl Bay {
+    /// The scatter from run to run: the usual one until the bay's own repeats tell it better.
+    pub fn scatter(&self) -> Scatter {
+        let groups = self.repeats.iter().map(|group| {
+            group.iter().filter_map(|d| DrawFraction::new(*d)).collect::<Vec<_>>()
+        });
+        repeats::scatter(PRIOR_SCATTER, repeats::pooled(groups))
+    }
+
+    /// How sure the dose of a fill of the sprayer shown is; `None` for a direct sprayer, which has
+    /// no calibration to be unsure of.
+    pub fn dose_uncertainty(&self, plan: &FillPlan) -> Option<DoseUncertainty> {
+        let sprayer = self.sprayer();
+        let calibration = self.calibration(&sprayer.id).filter(|_| !sprayer.kind.is_direct())?;
+        let jug = self.catch_measure()?;
+        let readings: Option<Vec<RunReading>> =
+            calibration.runs().map(|run| {
+                let catch = readings(jug.graduation, jug.loads(run.catch));
+                // What was drawn is what it holds: read once, it cancels in F/d.
+                RunReading::by_measure(run, Volume::ZERO, catch)
+            }).collect();
+        let sure = DoseUncertainty::of_runs(&readings?, self.scatter());
+        Some(sure.poured(plan.exact.product, &plan.pour.measure))
+    }
+
+    /// What would make the dose surer, the best first.
+    pub fn remedies(&self, plan: &FillPlan, sure: &DoseUncertainty) -> Vec<Shrunk> {
+        let Some(calibration) = self.calibration(&self.sprayer().id) else {
+            return Vec::new();
+        };
+        let volumes = Volumes {
+            dose: plan.exact.product,
+            catch: calibration.run.catch,
+            drawn: calibration.run.drawn,
+            holds: calibration.holds,
+        };
+        sure.remedies(&volumes, &self.setup.measures)
+    }
+
+    /// The places, from 0, of runs in hand that differ from the others by more than repeats do.
+    pub fn differing_runs(&self) -> Vec<usize> {
+        let Some(runs) = self.calibrating.as_ref().map(Calibrating::runs) else {
+            return Vec::new();
+        };
+        let draws: Vec<DrawFraction> = runs.iter().filter_map(|r| r.draw_fraction()).collect();
+        let catch = runs.first().map_or(Volume::ZERO, |r| r.catch);
+        let reading = self
+            .catch_measure()
+            .map_or(0.0, |jug| readings(jug.graduation, jug.loads(catch)) / catch);
+        let scatter = self.scatter().at_least(reading);
+        match repeats::odd(&draws, scatter) {
+            Ok(Some(odd)) if draws.len() == runs.len() => odd.runs,
+            _ => Vec::new(),
+        }
+    }
+
+    /// What a change since the calibration before may come from, the likeliest first; nothing where
+    /// the change is no larger than runs scatter, or nozzle, washer or supply was changed.
+    pub fn likely_causes(&self) -> Vec<Cause> {
+        let found = |calibration: &Calibration| {
+            Some(Found {
+                draw_fraction: calibration.draw_fraction()?,
+                flows: calibration.flows()?,
+            })
+        };
+        let causes = || {
+            let sprayer = self.draft_sprayer()?;
+            let now = self.calibrating.as_ref()?.result()?;
+            let before = self.calibration(&sprayer.id)?;
+            let changed = matches!(self.standing(sprayer), Standing::Void(_));
+            let change = Change::between(&found(before)?, &found(&now)?);
+            let count = |c: &Calibration| u32::try_from(c.count()).unwrap_or(u32::MAX);
+            let band = band_of_means(self.scatter().relative, count(before), count(&now));
+            (!changed).then(|| likely_causes(&change, band))
+        };
+        causes().unwrap_or_default()
+    }
+
+    /// The measure that a catch is read with: the largest of the bay.
+    fn catch_measure(&self) -> Option<&Measure> {
+        self.setup.measures.iter().max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()))
+    }
+}
