@@ -4,11 +4,15 @@ use approx::assert_relative_eq;
 use fillcall::trade::calibration::Run;
 use fillcall::trade::dilution::{self, DrawFraction};
 use fillcall::trade::fill_plan::{Part, Plan, plan};
+use fillcall::trade::individuals;
+use fillcall::trade::repeats;
+use fillcall::trade::timed_check;
 use fillcall::trade::uncertainty::{self, rectangular, root_sum_square};
 use fillcall::trade::units::{
     BottleRatio, Flow, ML_PER_UK_FL_OZ, ML_PER_UK_GAL, ML_PER_US_FL_OZ, ML_PER_US_GAL, Strength,
     Volume,
 };
+use fillcall::trade::weighing;
 use std::time::Duration;
 
 mod common;
@@ -190,4 +194,77 @@ fn the_screens_plan_is_the_same_arithmetic() {
     assert_relative_eq!(planned.exact.product.as_ml(), 692.0, epsilon = 0.5);
     assert_eq!(planned.pour.dose.product, Volume::ml(690.0));
     assert_relative_eq!(planned.pour.strength.as_percent(), 3.988, epsilon = 0.001);
+}
+
+#[test]
+fn water_by_temperature() {
+    // IAPWS-95 at 101.325 kPa, by calculation.
+    for (celsius, density) in [
+        (5.0, 999.9666),
+        (10.0, 999.7025),
+        (15.0, 999.1026),
+        (20.0, 998.2072),
+        (25.0, 997.0476),
+        (30.0, 995.6495),
+        (40.0, 992.2164),
+    ] {
+        let ours = weighing::density(celsius).expect("in range");
+        assert_relative_eq!(ours, density, epsilon = 0.01);
+    }
+    // Z factors in the manner of ISO 8655, 1013 hPa (from a mirrored table).
+    for (celsius, factor) in [
+        (15.0, 1.0020),
+        (20.0, 1.0029),
+        (25.0, 1.0040),
+        (30.0, 1.0054),
+    ] {
+        let ours = weighing::ml_per_gram(celsius).expect("in range");
+        assert_relative_eq!(ours, factor, epsilon = 0.0001);
+    }
+}
+
+#[test]
+fn students_t() {
+    // NIST TN 1297, Table B.1: 95 %, two-sided.
+    for (degrees, t) in [(1, 12.71), (2, 4.30), (3, 3.18), (4, 2.78), (9, 2.26)] {
+        let ours = individuals::student_95(degrees).expect("a degree of freedom");
+        assert_relative_eq!(ours, t, epsilon = 0.005);
+    }
+    let many = individuals::student_95(u32::MAX).expect("many");
+    assert_relative_eq!(many, 1.96, epsilon = 0.00005);
+}
+
+#[test]
+fn the_repeatability_limit() {
+    // ISO 5725-6 (from a secondary text): 2.8 times the scatter, from 1.96·√2 = 2.772.
+    assert_relative_eq!(1.96 * 2f64.sqrt(), 2.772, epsilon = 0.0005);
+    let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, None);
+    assert_relative_eq!(
+        scatter.repeatability_limit() / scatter.relative,
+        2.8,
+        max_relative = 1e-12
+    );
+}
+
+#[test]
+fn an_individuals_chart() {
+    // NIST/SEMATECH e-Handbook 6.3.2.2 (data from memory, result from a secondary text).
+    let points = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
+    let limits = individuals::limits(&points).expect("ten points");
+    assert_relative_eq!(limits.mean, 50.81, epsilon = 0.00005);
+    assert_relative_eq!(limits.mean_moving_range, 1.8778, epsilon = 0.00005);
+    assert_relative_eq!(limits.lower, 45.8159, epsilon = 0.00005);
+    assert_relative_eq!(limits.upper, 55.8041, epsilon = 0.00005);
+    assert_eq!(individuals::outside(&points), []);
+}
+
+#[test]
+fn the_band_of_a_timed_check() {
+    // By calculation: one run against a mean of three at 2 % sees ±4.5 %, and a true change of
+    // 10 % is beyond it in 99 of 100 checks.
+    let band = timed_check::band(uncertainty::PRIOR_SCATTER, 3);
+    assert_relative_eq!(band, 0.045, epsilon = 0.0005);
+    let spread = uncertainty::PRIOR_SCATTER * (4.0f64 / 3.0).sqrt();
+    // 2.33 standard deviations leave one in a hundred on one side.
+    assert!((0.10 - band) / spread > 2.33);
 }

@@ -3,9 +3,11 @@
 //! The rules are those of JCGM 100 (GUM): a reading is rectangular over half a graduation each
 //! way, parts that do not know of each other add as squares, and the shown ± has coverage factor 2.
 
-use super::calibration::Calibration;
+use super::calibration::{Calibration, Run};
 use super::measure::Measure;
-use super::units::Volume;
+use super::repeats::{self, Scatter};
+use super::units::{BottleRatio, Volume};
+use std::time::Duration;
 
 /// Run-to-run scatter of the draw fraction, relative, until the bay's own repeats replace it:
 /// common practice, no source.
@@ -24,9 +26,118 @@ pub fn readings(graduation: Volume, loads: u32) -> Volume {
     Volume::ml(rectangular(graduation.as_ml() / 2.0) * f64::from(loads).sqrt())
 }
 
-/// Where the uncertainty of a dose comes from, as relative standard uncertainties.
+/// Standard uncertainty of a volume measured in loads with several measures: one graduation for
+/// each load, part-loads included. Each is rectangular over half a step each way, and they add.
+pub fn mixed_readings(graduations: impl IntoIterator<Item = Volume>) -> Volume {
+    let squares: f64 = graduations
+        .into_iter()
+        .map(|graduation| rectangular(graduation.as_ml() / 2.0).powi(2))
+        .sum();
+    Volume::ml(squares.sqrt())
+}
+
+/// Root-sum-square: the relative standard uncertainty of a product or quotient of independent
+/// quantities.
+pub fn root_sum_square(relative: &[f64]) -> f64 {
+    relative.iter().map(|u| u * u).sum::<f64>().sqrt()
+}
+
+/// Where a part of a dose's uncertainty comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// Scatter from run to run.
+    Scatter,
+    /// Reading the catch.
+    Catch,
+    /// Reading what was drawn.
+    Drawn,
+    /// Reading what the container holds.
+    Holds,
+    /// Reading the measure when pouring.
+    Pour,
+    /// Weighing the catch and what was drawn.
+    Weighing,
+    /// Stopping the time.
+    Timing,
+}
+
+impl Source {
+    /// All sources.
+    pub const ALL: [Self; 7] = [
+        Self::Scatter,
+        Self::Catch,
+        Self::Drawn,
+        Self::Holds,
+        Self::Pour,
+        Self::Weighing,
+        Self::Timing,
+    ];
+
+    /// For the screen, as the end of "most of it comes from …".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Scatter => "runs differing from one another",
+            Self::Catch => "reading the catch",
+            Self::Drawn => "reading what was drawn",
+            Self::Holds => "reading what the container holds",
+            Self::Pour => "reading the measure when pouring",
+            Self::Weighing => "the balance's step",
+            Self::Timing => "stopping the time",
+        }
+    }
+}
+
+/// How surely the volumes of one run were read, as relative standard uncertainties.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RunReading {
+    /// The run's draw fraction, which is its weight in the mean; above 0.
+    pub draw_fraction: f64,
+    /// Reading the catch with measures; 0 for a run by weight.
+    pub catch: f64,
+    /// Reading what was drawn with measures; 0 for a run by weight.
+    pub drawn: f64,
+    /// Weighing both; 0 for a run read with measures.
+    pub weighing: f64,
+}
+
+impl RunReading {
+    /// Of a run read with measures, given the standard uncertainties of both volumes
+    /// ([`readings`], [`mixed_readings`]). `None` where no draw fraction follows from the run.
+    ///
+    /// Where the run emptied the whole container, and what was drawn is also what the container
+    /// is taken to hold, that reading cancels in F/d: give zero for it. It would not average out
+    /// over runs either, because the same volume is read alike every time.
+    pub fn by_measure(run: &Run, drawn: Volume, catch: Volume) -> Option<Self> {
+        Some(Self {
+            draw_fraction: run.draw_fraction()?.as_fraction(),
+            catch: catch / run.catch,
+            drawn: drawn / run.drawn,
+            weighing: 0.0,
+        })
+    }
+
+    /// Of a run by weight, given the standard uncertainties of both volumes
+    /// ([`super::weighing::volume_uncertainty`]). `None` where no draw fraction follows from it.
+    pub fn by_weight(run: &Run, drawn: Volume, catch: Volume) -> Option<Self> {
+        Some(Self {
+            draw_fraction: run.draw_fraction()?.as_fraction(),
+            catch: 0.0,
+            drawn: 0.0,
+            weighing: root_sum_square(&[drawn / run.drawn, catch / run.catch]),
+        })
+    }
+
+    /// All of it.
+    pub fn standard(&self) -> f64 {
+        root_sum_square(&[self.catch, self.drawn, self.weighing])
+    }
+}
+
+/// Where the uncertainty of a dose comes from, as relative standard uncertainties of the dose.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DoseUncertainty {
+    /// Runs that the draw fraction is a mean of.
+    pub runs: u32,
     /// Scatter from run to run, over √n for n runs.
     pub scatter: f64,
     /// Reading the catch.
@@ -34,36 +145,673 @@ pub struct DoseUncertainty {
     /// Reading what was drawn. The same reading says what the container holds, and cancels in
     /// F/d where the run emptied the whole fill; kept to stay on the safe side for part fills.
     pub drawn: f64,
+    /// Reading what the container holds, where it was read apart from the runs; else 0.
+    pub holds: f64,
     /// Reading the measure when pouring.
     pub pour: f64,
+    /// Weighing, for runs by weight.
+    pub weighing: f64,
+    /// Stopping the time, where the dose was corrected by a timed check; else 0, because no time
+    /// goes into a draw fraction.
+    pub timing: f64,
 }
 
 impl DoseUncertainty {
-    /// Of a dose poured with `pour` after a calibration whose readings were taken with `jug`.
+    /// Of a dose poured with `pour` after a calibration of one run whose readings were taken with
+    /// `jug`, with the prior scatter.
     pub fn of(calibration: &Calibration, jug: &Measure, dose: Volume, pour: &Measure) -> Self {
-        let relative = |volume: Volume, measure: &Measure| {
-            readings(measure.graduation, measure.loads(volume)) / volume
+        let relative = |volume: Volume| readings(jug.graduation, jug.loads(volume)) / volume;
+        let reading = RunReading {
+            // The weight of a single run is 1 whatever it found.
+            draw_fraction: 1.0,
+            catch: relative(calibration.run.catch),
+            drawn: relative(calibration.run.drawn),
+            weighing: 0.0,
+        };
+        Self::of_runs(&[reading], repeats::scatter(PRIOR_SCATTER, None)).poured(dose, pour)
+    }
+
+    /// Of a draw fraction that is the mean of these runs; pouring is left to [`Self::poured`].
+    ///
+    /// Readings go in with the weight that each run has in the mean. A scatter of the bay's own was
+    /// seen through readings like these, so what the readings explain of it is taken out of it
+    /// first; the sum is then the larger of the two, and the readings are not counted twice. The
+    /// prior is scatter alone. No run gives the scatter of one and no readings.
+    pub fn of_runs(runs: &[RunReading], scatter: Scatter) -> Self {
+        let n = runs.len().max(1) as f64;
+        let all: f64 = runs.iter().map(|run| run.draw_fraction).sum();
+        let mean_of = |part: fn(&RunReading) -> f64| {
+            let weighed: Vec<f64> = runs
+                .iter()
+                .map(|run| part(run) * run.draw_fraction / all)
+                .collect();
+            root_sum_square(&weighed)
+        };
+        let explained = match scatter.is_own {
+            true => runs.iter().map(|run| run.standard().powi(2)).sum::<f64>() / n,
+            false => 0.0,
         };
         Self {
-            scatter: PRIOR_SCATTER,
-            catch: relative(calibration.run.catch, jug),
-            drawn: relative(calibration.run.drawn, jug),
-            pour: relative(dose, pour),
+            runs: runs.len().max(1) as u32,
+            scatter: ((scatter.relative.powi(2) - explained).max(0.0) / n).sqrt(),
+            catch: mean_of(|run| run.catch),
+            drawn: mean_of(|run| run.drawn),
+            holds: 0.0,
+            pour: 0.0,
+            weighing: mean_of(|run| run.weighing),
+            timing: 0.0,
+        }
+    }
+
+    /// With this dose read on this measure.
+    pub fn poured(self, dose: Volume, measure: &Measure) -> Self {
+        Self {
+            pour: pouring(dose, measure),
+            ..self
+        }
+    }
+
+    /// With what the container holds read apart from the runs, relative.
+    pub fn with_holds(self, holds: f64) -> Self {
+        Self { holds, ..self }
+    }
+
+    /// With a dose corrected by a timed check with the mix: the time goes into
+    /// d' = draw'/(draw' + carrier) with the share 1 − d'. `stopping` is the standard uncertainty of
+    /// the time. Nothing is added where no time went by.
+    pub fn with_timing(self, stopping: Duration, time: Duration, draw_fraction: f64) -> Self {
+        let timing = match time.is_zero() {
+            true => 0.0,
+            false => (1.0 - draw_fraction) * stopping.as_secs_f64() / time.as_secs_f64(),
+        };
+        Self { timing, ..self }
+    }
+
+    /// One part.
+    pub const fn part(&self, source: Source) -> f64 {
+        match source {
+            Source::Scatter => self.scatter,
+            Source::Catch => self.catch,
+            Source::Drawn => self.drawn,
+            Source::Holds => self.holds,
+            Source::Pour => self.pour,
+            Source::Weighing => self.weighing,
+            Source::Timing => self.timing,
         }
     }
 
     /// Root-sum-square of the parts.
     pub fn standard(&self) -> f64 {
-        root_sum_square(&[self.scatter, self.catch, self.drawn, self.pour])
+        root_sum_square(&Source::ALL.map(|source| self.part(source)))
+    }
+
+    /// Root-sum-square of the parts but pouring: what no measure can mend.
+    pub fn before_pouring(&self) -> f64 {
+        Self { pour: 0.0, ..*self }.standard()
     }
 
     /// The ± of a dose, coverage factor 2.
     pub fn expanded(&self, dose: Volume) -> Volume {
         dose * (COVERAGE_FACTOR * self.standard())
     }
+
+    /// The largest part, the first in the order of [`Source::ALL`] where two are alike.
+    pub fn largest(&self) -> Source {
+        Source::ALL
+            .into_iter()
+            .fold(Source::Scatter, |largest, source| {
+                match self.part(source) > self.part(largest) {
+                    true => source,
+                    false => largest,
+                }
+            })
+    }
+
+    /// The same with one more run of the same kind; `None` where there are as many as count.
+    fn with_one_more_run(&self) -> Option<Self> {
+        let less = (f64::from(self.runs) / f64::from(self.runs + 1)).sqrt();
+        (self.runs < *repeats::RUNS.end() as u32).then(|| Self {
+            runs: self.runs + 1,
+            scatter: self.scatter * less,
+            catch: self.catch * less,
+            drawn: self.drawn * less,
+            weighing: self.weighing * less,
+            ..*self
+        })
+    }
 }
 
-/// Relative standard uncertainty of a product or quotient of independent quantities.
-pub fn root_sum_square(relative: &[f64]) -> f64 {
-    relative.iter().map(|u| u * u).sum::<f64>().sqrt()
+/// Relative standard uncertainty of reading a dose on a measure.
+fn pouring(dose: Volume, measure: &Measure) -> f64 {
+    readings(measure.graduation, measure.loads(dose)) / dose
+}
+
+/// Pours of more loads than this invite miscounting.
+const POUR_LOADS: u32 = 4;
+/// A catch in more loads than this is not worth its fineness.
+const CATCH_LOADS: u32 = 20;
+/// A remedy that takes less than this off the ± is not worth naming.
+const WORTHWHILE: f64 = 0.05;
+/// How much finer the balance is that [`Remedy::FinerBalance`] reckons with.
+const BALANCE_FINER: f64 = 10.0;
+
+/// What would shrink the ± of a dose.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Remedy {
+    /// One run more, of the same kind.
+    OneMoreRun,
+    /// Pour with this measure of the bay.
+    FinerMeasureForPouring(Measure),
+    /// Read the catch with this measure of the bay.
+    FinerMeasureForCatch(Measure),
+    /// Read what was drawn with this measure of the bay.
+    FinerMeasureForDrawn(Measure),
+    /// Read what the container holds with this measure of the bay.
+    FinerMeasureForHolds(Measure),
+    /// A balance with a tenth of the step.
+    FinerBalance,
+    /// Do the timed check twice and take the mean.
+    SecondTimedCheck,
+}
+
+impl Remedy {
+    /// The part that it is aimed at.
+    pub const fn source(&self) -> Source {
+        match self {
+            Self::OneMoreRun => Source::Scatter,
+            Self::FinerMeasureForPouring(_) => Source::Pour,
+            Self::FinerMeasureForCatch(_) => Source::Catch,
+            Self::FinerMeasureForDrawn(_) => Source::Drawn,
+            Self::FinerMeasureForHolds(_) => Source::Holds,
+            Self::FinerBalance => Source::Weighing,
+            Self::SecondTimedCheck => Source::Timing,
+        }
+    }
+
+    /// For the screen.
+    pub fn words(&self) -> String {
+        match self {
+            Self::OneMoreRun => "one more run".into(),
+            Self::FinerMeasureForPouring(measure) => {
+                format!("a finer measure for this dose: {}", measure.name)
+            }
+            Self::FinerMeasureForCatch(measure) => {
+                format!("a finer measure for the catch: {}", measure.name)
+            }
+            Self::FinerMeasureForDrawn(measure) => {
+                format!("a finer measure for what was drawn: {}", measure.name)
+            }
+            Self::FinerMeasureForHolds(measure) => {
+                format!("a finer measure for the container: {}", measure.name)
+            }
+            Self::FinerBalance => "a balance with finer steps".into(),
+            Self::SecondTimedCheck => "a second timed check".into(),
+        }
+    }
+}
+
+/// A remedy and what it would give.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shrunk {
+    /// What to do.
+    pub remedy: Remedy,
+    /// The ± of the dose then, coverage factor 2.
+    pub plus_minus: Volume,
+}
+
+/// What a dose was reckoned from, so far as a finer measure could mend it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Volumes {
+    /// The dose.
+    pub dose: Volume,
+    /// The catch of a run.
+    pub catch: Volume,
+    /// What was drawn in a run.
+    pub drawn: Volume,
+    /// What the container holds.
+    pub holds: Volume,
+}
+
+impl DoseUncertainty {
+    /// What would take at least a twentieth off the ±, with what is in the bay: first what is aimed
+    /// at the largest part, then by how much it helps. A finer measure for catch or container
+    /// means doing the runs again with it.
+    pub fn remedies(&self, volumes: &Volumes, measures: &[Measure]) -> Vec<Shrunk> {
+        let root_runs = f64::from(self.runs).sqrt();
+        // With a volume read on the measure of the bay that reads it best; of `runs` runs the mean.
+        let finer = |volume: Volume, most: u32, over: f64| {
+            best_for(volume, measures, most)
+                .map(|measure| (measure.clone(), pouring(volume, measure) / over))
+        };
+        let mut found: Vec<(Remedy, Self)> = Vec::new();
+        found.extend(self.with_one_more_run().map(|u| (Remedy::OneMoreRun, u)));
+        found.extend(finer(volumes.dose, POUR_LOADS, 1.0).map(|(measure, pour)| {
+            let then = Self { pour, ..*self };
+            (Remedy::FinerMeasureForPouring(measure), then)
+        }));
+        // A part that is zero was not read with a measure.
+        if self.catch > 0.0 {
+            found.extend(
+                finer(volumes.catch, CATCH_LOADS, root_runs).map(|(measure, catch)| {
+                    let then = Self { catch, ..*self };
+                    (Remedy::FinerMeasureForCatch(measure), then)
+                }),
+            );
+        }
+        if self.drawn > 0.0 {
+            found.extend(
+                finer(volumes.drawn, POUR_LOADS, root_runs).map(|(measure, drawn)| {
+                    let then = Self { drawn, ..*self };
+                    (Remedy::FinerMeasureForDrawn(measure), then)
+                }),
+            );
+        }
+        if self.holds > 0.0 {
+            found.extend(
+                finer(volumes.holds, POUR_LOADS, 1.0).map(|(measure, holds)| {
+                    let then = Self { holds, ..*self };
+                    (Remedy::FinerMeasureForHolds(measure), then)
+                }),
+            );
+        }
+        let weighing = self.weighing / BALANCE_FINER;
+        found.push((Remedy::FinerBalance, Self { weighing, ..*self }));
+        let timing = self.timing / 2f64.sqrt();
+        found.push((Remedy::SecondTimedCheck, Self { timing, ..*self }));
+
+        let enough = self.standard() * (1.0 - WORTHWHILE);
+        found.retain(|(_, then)| then.standard() <= enough);
+        let largest = self.largest();
+        found.sort_by(|(a, then_a), (b, then_b)| {
+            let aimed = |remedy: &Remedy| remedy.source() == largest;
+            aimed(b)
+                .cmp(&aimed(a))
+                .then(then_a.standard().total_cmp(&then_b.standard()))
+        });
+        found
+            .into_iter()
+            .map(|(remedy, then)| Shrunk {
+                remedy,
+                plus_minus: then.expanded(volumes.dose),
+            })
+            .collect()
+    }
+}
+
+/// The measure that reads a volume most surely in at most that many loads; `None` where none does,
+/// or the volume is not above zero.
+pub fn best_for(volume: Volume, measures: &[Measure], most_loads: u32) -> Option<&Measure> {
+    measures
+        .iter()
+        .filter(|measure| volume.is_some_liquid() && measure.loads(volume) <= most_loads)
+        .min_by(|a, b| pouring(volume, a).total_cmp(&pouring(volume, b)))
+}
+
+/// The dose below which reading the measure is a larger part than all `others` together
+/// ([`DoseUncertainty::before_pouring`], relative). `None` where the others are zero, so that it
+/// always is. From this dose on it never is. Where it spans several loads, a dose just
+/// under a full load may escape it a little earlier.
+///
+/// k loads read to g/√12·√k; that is more than the others' share u of the dose D up to
+/// D = g·√k/(√12·u). D in k loads lies above k − 1 of them, so k is the largest whole number with
+/// k − 1 < c·√k, where c = g/(√12·u·size).
+pub fn graduation_dominates_below(measure: &Measure, others: f64) -> Option<Volume> {
+    let one_load = readings(measure.graduation, 1) / measure.size;
+    let c = one_load / others;
+    if !(others > 0.0 && c.is_finite() && c > 0.0) {
+        return None;
+    }
+    let root = (c + (c * c + 4.0).sqrt()) / 2.0;
+    let loads = ((root * root).ceil() - 1.0).max(1.0);
+    Some(measure.size * loads.min(c * loads.sqrt()))
+}
+
+/// A dilution of the product, 1 + N with the smallest whole N, that brings a dose too small to
+/// measure up to `at_least`. `None` where none is needed, or where the fill does not take that much.
+pub fn pre_dilution(dose: Volume, at_least: Volume, fill: Volume) -> Option<BottleRatio> {
+    let times = (at_least / dose - 1e-9).ceil();
+    (dose.is_some_liquid() && times > 1.0 && dose * times <= fill)
+        .then(|| BottleRatio::parts_water(times - 1.0))
+        .flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::repeats::Pooled;
+    use approx::assert_relative_eq;
+
+    fn measure(id: &str, size: f64, graduation: f64) -> Measure {
+        Measure {
+            id: id.into(),
+            name: id.into(),
+            size: Volume::ml(size),
+            graduation: Volume::ml(graduation),
+        }
+    }
+    fn bay() -> Vec<Measure> {
+        vec![
+            measure("syringe", 60.0, 1.0),
+            measure("cylinder", 250.0, 2.0),
+            measure("jug", 1000.0, 10.0),
+        ]
+    }
+    fn run() -> Run {
+        Run {
+            drawn: Volume::ml(975.0),
+            catch: Volume::ml(17_300.0),
+            time: Duration::from_secs(104),
+        }
+    }
+    /// A run read with the jug.
+    fn jugged() -> RunReading {
+        let jug = &bay()[2];
+        let of = |volume| readings(jug.graduation, jug.loads(volume));
+        let run = run();
+        RunReading::by_measure(&run, of(run.drawn), of(run.catch)).expect("a run")
+    }
+    fn volumes(dose: f64) -> Volumes {
+        Volumes {
+            dose: Volume::ml(dose),
+            catch: run().catch,
+            drawn: run().drawn,
+            holds: run().drawn,
+        }
+    }
+    fn prior() -> Scatter {
+        repeats::scatter(PRIOR_SCATTER, None)
+    }
+    fn own(relative: f64) -> Scatter {
+        let pool = Pooled {
+            relative,
+            degrees_of_freedom: 12,
+            runs: 18,
+        };
+        repeats::scatter(PRIOR_SCATTER, Some(pool))
+    }
+
+    #[test]
+    fn one_run_is_what_it_was() {
+        let jug = &bay()[2];
+        let calibration = Calibration {
+            holds: run().drawn,
+            run: run(),
+        };
+        let dose = Volume::ml(690.0);
+        let of = DoseUncertainty::of(&calibration, jug, dose, jug);
+        let runs = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose, jug);
+        for source in Source::ALL {
+            assert_relative_eq!(of.part(source), runs.part(source), max_relative = 1e-12);
+        }
+        // By hand: 2 %; 10/√12 ml in 975 and in 690, and √18 of it in 17 300.
+        let line = 10.0 / 12f64.sqrt();
+        let parts = [
+            0.02,
+            line / 975.0,
+            line / 690.0,
+            line * 18f64.sqrt() / 17_300.0,
+        ];
+        let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
+        assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
+        let shown = of.expanded(dose).as_ml();
+        assert_relative_eq!(shown, 690.0 * 2.0 * by_hand, max_relative = 1e-12);
+        assert_eq!(of.largest(), Source::Scatter);
+    }
+
+    #[test]
+    fn runs_share_scatter_and_readings() {
+        let one = DoseUncertainty::of_runs(&[jugged()], prior());
+        let four = DoseUncertainty::of_runs(&[jugged(); 4], prior());
+        assert_relative_eq!(four.standard(), one.standard() / 2.0, max_relative = 1e-12);
+        assert_eq!(four.runs, 4);
+        // One more of three is four.
+        let three = DoseUncertainty::of_runs(&[jugged(); 3], prior());
+        let more = three.with_one_more_run().expect("four runs count");
+        assert_relative_eq!(more.standard(), four.standard(), max_relative = 1e-12);
+        let five = DoseUncertainty::of_runs(&[jugged(); 5], prior());
+        assert_eq!(five.with_one_more_run(), None);
+        // No run is no more certain than one.
+        assert_eq!(
+            DoseUncertainty::of_runs(&[], prior()).standard(),
+            PRIOR_SCATTER
+        );
+    }
+
+    #[test]
+    fn the_bays_own_scatter_holds_its_readings_already() {
+        let reading = jugged().standard();
+        let of = |s| DoseUncertainty::of_runs(&[jugged()], own(s)).standard();
+        assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-12);
+        // Jugs too coarse to see any scatter: the readings remain.
+        assert_relative_eq!(of(0.0), reading, max_relative = 1e-12);
+        let with_prior = DoseUncertainty::of_runs(&[jugged()], prior()).standard();
+        assert_relative_eq!(
+            with_prior,
+            root_sum_square(&[0.02, reading]),
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn by_weight_and_with_a_timed_check() {
+        let sure = |step: f64| super::super::weighing::volume_uncertainty(step, 20.0);
+        let (fine, coarse) = (sure(0.001).expect("a step"), sure(0.05).expect("a step"));
+        let reading = RunReading::by_weight(&run(), fine, coarse).expect("a run");
+        assert_eq!((reading.catch, reading.drawn), (0.0, 0.0));
+        let by_hand = ((fine / run().drawn).powi(2) + (coarse / run().catch).powi(2)).sqrt();
+        let of = DoseUncertainty::of_runs(&[reading], prior());
+        assert_relative_eq!(of.weighing, by_hand, max_relative = 1e-12);
+        let timed = of.with_timing(Duration::from_millis(300), Duration::from_secs(100), 0.1);
+        assert_relative_eq!(timed.timing, 0.9 * 0.003, max_relative = 1e-12);
+        assert_eq!(
+            of.with_timing(Duration::from_millis(300), Duration::ZERO, 0.1),
+            of
+        );
+        assert_relative_eq!(
+            of.with_holds(0.03).standard(),
+            root_sum_square(&[of.standard(), 0.03]),
+            max_relative = 1e-12
+        );
+        assert_eq!(of.with_holds(0.03).largest(), Source::Holds);
+        let impossible = Run {
+            catch: run().drawn,
+            ..run()
+        };
+        assert_eq!(RunReading::by_weight(&impossible, fine, coarse), None);
+        assert_eq!(RunReading::by_measure(&impossible, fine, coarse), None);
+    }
+
+    #[test]
+    fn loads_of_several_measures_add() {
+        let three = mixed_readings([10.0, 10.0, 2.0].map(Volume::ml));
+        assert_relative_eq!(
+            three.as_ml(),
+            (204.0f64 / 12.0).sqrt(),
+            max_relative = 1e-12
+        );
+        let alike = mixed_readings([Volume::ml(10.0); 7]);
+        assert_relative_eq!(
+            alike / readings(Volume::ml(10.0), 7),
+            1.0,
+            max_relative = 1e-12
+        );
+        assert_eq!(mixed_readings([]), Volume::ZERO);
+    }
+
+    #[test]
+    fn a_remedy_keeps_what_it_promises() {
+        let bay = bay();
+        let (dose, jug) = (volumes(690.0), &bay[2]);
+        let one = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose.dose, jug);
+        let found = one.remedies(&dose, &bay);
+        let best = found.first().expect("a remedy");
+        assert_eq!(best.remedy, Remedy::OneMoreRun);
+        let two = DoseUncertainty::of_runs(&[jugged(); 2], prior()).poured(dose.dose, jug);
+        let then = two.expanded(dose.dose).as_ml();
+        assert_relative_eq!(best.plus_minus.as_ml(), then, max_relative = 1e-12);
+        // A syringe of twelve loads is no remedy for 690 ml, nor is anything that hardly helps.
+        assert_eq!(found.len(), 1, "{found:?}");
+    }
+
+    #[test]
+    fn the_largest_part_is_mended_first() {
+        let bay = bay();
+        // 30 ml on a jug with lines every 10 ml: the graduation is nearly all of it.
+        let (dose, jug) = (volumes(30.0), &bay[2]);
+        let of = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose.dose, jug);
+        assert_eq!(of.largest(), Source::Pour);
+        let best = of.remedies(&dose, &bay).remove(0);
+        assert_eq!(best.remedy, Remedy::FinerMeasureForPouring(bay[0].clone()));
+        let then = of.poured(dose.dose, &bay[0]).expanded(dose.dose);
+        assert_eq!(best.plus_minus, then);
+        assert!(best.plus_minus < of.expanded(dose.dose));
+        assert!(best.remedy.words().contains("syringe"));
+        // With the best measure already in the hand it is no remedy.
+        let mended = of.poured(dose.dose, &bay[0]).remedies(&dose, &bay);
+        assert!(
+            mended.iter().all(|r| r.remedy.source() != Source::Pour),
+            "{mended:?}"
+        );
+    }
+
+    #[test]
+    fn what_is_aimed_at_the_largest_part_comes_first_though_another_helps_more() {
+        let bay = bay();
+        let of = DoseUncertainty {
+            pour: 0.025,
+            ..DoseUncertainty::of_runs(&[], prior())
+        };
+        // 2.2 % on the beaker: little better, and one more run helps more.
+        let measures = [measure("beaker", 100.0, 2.8)];
+        let found = of.remedies(&volumes(36.0), &measures);
+        assert_eq!(of.largest(), Source::Pour);
+        let named: Vec<_> = found.iter().map(|s| s.remedy.clone()).collect();
+        let pouring = Remedy::FinerMeasureForPouring(measures[0].clone());
+        assert_eq!(named, [pouring, Remedy::OneMoreRun]);
+        assert!(found[1].plus_minus < found[0].plus_minus, "{found:?}");
+        // Behind it by how much they help.
+        let heavy = DoseUncertainty {
+            weighing: 0.024,
+            ..of
+        };
+        let found = heavy.remedies(&volumes(36.0), &bay[..1]);
+        assert!(found[1].plus_minus < found[2].plus_minus, "{found:?}");
+    }
+
+    #[test]
+    fn a_finer_measure_for_the_catch_is_reckoned_over_all_runs() {
+        let (bay, bucket) = (bay(), measure("bucket", 20_000.0, 1000.0));
+        let catch = readings(bucket.graduation, bucket.loads(run().catch));
+        let coarse = RunReading::by_measure(&run(), Volume::ZERO, catch).expect("a run");
+        let of = DoseUncertainty::of_runs(&[coarse; 4], prior());
+        let found = of.remedies(&volumes(690.0), &bay);
+        let then = found
+            .iter()
+            .find(|s| s.remedy == Remedy::FinerMeasureForCatch(bay[2].clone()))
+            .expect("the jug reads it finer");
+        let jug = readings(bay[2].graduation, bay[2].loads(run().catch));
+        let fine = RunReading::by_measure(&run(), Volume::ZERO, jug).expect("a run");
+        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(690.0));
+        assert_relative_eq!(
+            then.plus_minus.as_ml(),
+            by_jug.as_ml(),
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn each_source_has_its_remedy() {
+        let bay = bay();
+        let nothing = DoseUncertainty {
+            scatter: 0.0,
+            ..DoseUncertainty::of_runs(&[], prior())
+        };
+        for (of, remedy) in [
+            (
+                DoseUncertainty {
+                    catch: 0.05,
+                    ..nothing
+                },
+                // The jug: no finer measure reads 17.3 L in so few loads.
+                Remedy::FinerMeasureForCatch(bay[2].clone()),
+            ),
+            (
+                DoseUncertainty {
+                    drawn: 0.05,
+                    ..nothing
+                },
+                Remedy::FinerMeasureForDrawn(bay[2].clone()),
+            ),
+            (
+                DoseUncertainty {
+                    holds: 0.05,
+                    ..nothing
+                },
+                Remedy::FinerMeasureForHolds(bay[2].clone()),
+            ),
+            (
+                DoseUncertainty {
+                    weighing: 0.05,
+                    ..nothing
+                },
+                Remedy::FinerBalance,
+            ),
+            (
+                DoseUncertainty {
+                    timing: 0.05,
+                    ..nothing
+                },
+                Remedy::SecondTimedCheck,
+            ),
+            (
+                DoseUncertainty {
+                    scatter: 0.05,
+                    ..nothing
+                },
+                Remedy::OneMoreRun,
+            ),
+        ] {
+            let jug_only = &bay[2..];
+            let best = of.remedies(&volumes(690.0), jug_only).remove(0);
+            assert_eq!(best.remedy, remedy);
+            assert_eq!(best.remedy.source(), of.largest());
+            assert!(best.plus_minus < of.expanded(Volume::ml(690.0)));
+            assert!(!best.remedy.words().is_empty() && !of.largest().words().is_empty());
+        }
+    }
+
+    #[test]
+    fn below_that_dose_the_graduation_dominates_and_above_it_does_not() {
+        for measure in bay().iter().chain([&measure("tiny", 10.0, 10.0)]) {
+            for others in [0.002, 0.0113, 0.02, 0.2] {
+                let dose = graduation_dominates_below(measure, others).expect("a dose");
+                let dominates = |dose: Volume| pouring(dose, measure) > others;
+                assert!(
+                    dominates(dose * (1.0 - 1e-8)),
+                    "{measure:?} {others} {dose:?}"
+                );
+                for more in 0..2000 {
+                    let above = dose * (1.0 + 1e-8 + f64::from(more) / 100.0);
+                    assert!(!dominates(above), "{measure:?} {others} {above:?}");
+                }
+            }
+        }
+        // 10 ml lines against 2 %: 10/√12/0.02.
+        let jug = graduation_dominates_below(&bay()[2], 0.02).expect("a dose");
+        assert_relative_eq!(jug.as_ml(), 144.3, epsilon = 0.05);
+        assert_eq!(graduation_dominates_below(&bay()[2], 0.0), None);
+    }
+
+    #[test]
+    fn a_dose_too_small_to_measure_can_be_diluted_first() {
+        let ml = Volume::ml;
+        let ratio = |dose, at_least, fill| {
+            pre_dilution(ml(dose), ml(at_least), ml(fill)).map(BottleRatio::water_parts)
+        };
+        assert_eq!(ratio(3.0, 14.4, 975.0), Some(4.0));
+        assert_eq!(ratio(3.0, 15.0, 975.0), Some(4.0), "just enough");
+        assert_eq!(ratio(20.0, 14.4, 975.0), None, "none is needed");
+        assert_eq!(ratio(3.0, 14.4, 14.0), None, "does not go in");
+        assert_eq!(ratio(0.0, 14.4, 975.0), None);
+    }
 }

@@ -1,0 +1,303 @@
+//! Repeated runs: their mean, how much runs scatter, and which run does not belong.
+//!
+//! Two or three runs say next to nothing about scatter, so it is never taken from the runs at
+//! hand: it is a prior until the bay's own repeats, pooled over many calibrations, carry it.
+
+use super::dilution::DrawFraction;
+use std::fmt;
+
+/// How many runs make a calibration.
+pub const RUNS: std::ops::RangeInclusive<usize> = 1..=5;
+/// Degrees of freedom from which the bay's own scatter goes before the prior.
+pub const OWN_FROM: u32 = 10;
+/// The repeatability limit over the scatter: 1.96·√2 = 2.772, rounded as ISO 5725-6 does.
+pub const REPEATABILITY: f64 = 2.8;
+
+/// Why runs make no calibration.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RunsError {
+    /// There is no run.
+    NoRun,
+    /// More runs than [`RUNS`] allows.
+    TooMany {
+        /// So many.
+        runs: usize,
+    },
+}
+
+impl fmt::Display for RunsError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoRun => write!(f, "The calibration has no run: do one."),
+            Self::TooMany { runs } => write!(
+                f,
+                "The calibration has {runs} runs, at most {} count: drop some.",
+                RUNS.end()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for RunsError {}
+
+/// The mean draw fraction of one to five runs.
+///
+/// # Errors
+/// No run, or more than five.
+pub fn mean(runs: &[DrawFraction]) -> Result<DrawFraction, RunsError> {
+    counted(runs)?;
+    // A mean of fractions above 0 and at most 1 is one too; the last bit may say otherwise.
+    Ok(DrawFraction::new(plain_mean(runs).min(1.0)).unwrap_or(runs[0]))
+}
+
+fn counted(runs: &[DrawFraction]) -> Result<(), RunsError> {
+    match runs.len() {
+        0 => Err(RunsError::NoRun),
+        n if !RUNS.contains(&n) => Err(RunsError::TooMany { runs: n }),
+        _ => Ok(()),
+    }
+}
+
+fn plain_mean(runs: &[DrawFraction]) -> f64 {
+    runs.iter().map(|d| d.as_fraction()).sum::<f64>() / runs.len() as f64
+}
+
+/// The bay's own scatter, from all its calibrations that had repeats.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pooled {
+    /// Standard deviation of one run, relative to its calibration's mean.
+    pub relative: f64,
+    /// Σ(n − 1) over the calibrations.
+    pub degrees_of_freedom: u32,
+    /// Runs that it stands on: those of calibrations with at least two.
+    pub runs: u32,
+}
+
+/// Pools the runs of calibrations: the root of Σ(xᵢ/x̄ − 1)² over Σ(n − 1), the pooled variance of
+/// ISO 5725-2 with deviations relative to each calibration's own mean. Give the runs that were
+/// kept, not those thrown away. `None` where no calibration has two runs.
+pub fn pooled<G: AsRef<[DrawFraction]>>(
+    calibrations: impl IntoIterator<Item = G>,
+) -> Option<Pooled> {
+    let (mut squares, mut degrees_of_freedom, mut runs) = (0.0, 0, 0);
+    for group in calibrations {
+        let group = group.as_ref();
+        if group.len() < 2 {
+            continue;
+        }
+        let mean = plain_mean(group);
+        squares += group
+            .iter()
+            .map(|d| (d.as_fraction() / mean - 1.0).powi(2))
+            .sum::<f64>();
+        degrees_of_freedom += group.len() as u32 - 1;
+        runs += group.len() as u32;
+    }
+    (degrees_of_freedom > 0).then(|| Pooled {
+        relative: (squares / f64::from(degrees_of_freedom)).sqrt(),
+        degrees_of_freedom,
+        runs,
+    })
+}
+
+/// The scatter that counts, and what it stands on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scatter {
+    /// Standard deviation of one run, relative.
+    pub relative: f64,
+    /// True where the bay's own repeats carry it, false for the prior.
+    pub is_own: bool,
+    /// Degrees of freedom that the bay's own repeats give so far, whether they carry it or not.
+    pub degrees_of_freedom: u32,
+    /// The bay's own repeated runs so far.
+    pub runs: u32,
+}
+
+/// The `prior` (relative, such as [`super::uncertainty::PRIOR_SCATTER`]) until the bay's `own`
+/// repeats give [`OWN_FROM`] degrees of freedom, then the bay's own.
+pub fn scatter(prior: f64, own: Option<Pooled>) -> Scatter {
+    let is_own = own.is_some_and(|own| own.degrees_of_freedom >= OWN_FROM);
+    Scatter {
+        relative: own.filter(|_| is_own).map_or(prior, |own| own.relative),
+        is_own,
+        degrees_of_freedom: own.map_or(0, |own| own.degrees_of_freedom),
+        runs: own.map_or(0, |own| own.runs),
+    }
+}
+
+impl Scatter {
+    /// Not smaller than `reading`, the relative standard uncertainty of reading one run: jugs too
+    /// coarse to tell two runs apart would else make every later difference look large.
+    pub fn at_least(self, reading: f64) -> Self {
+        Self {
+            relative: self.relative.max(reading),
+            ..self
+        }
+    }
+
+    /// Relative standard uncertainty of a mean of `runs` runs: s/√n. No run is taken for one.
+    pub fn of_mean(self, runs: u32) -> f64 {
+        self.relative / f64::from(runs.max(1)).sqrt()
+    }
+
+    /// What two runs may differ by, relative, in 19 of 20 cases: 2.8·s (ISO 5725-6).
+    pub fn repeatability_limit(self) -> f64 {
+        REPEATABILITY * self.relative
+    }
+}
+
+/// Runs that differ from the others by more than the repeatability limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odd {
+    /// Which runs, counted from 0. Of two runs both, because nothing says which is the odd one; of
+    /// more the one furthest from the mean of the others, and every one that is just as far.
+    pub runs: Vec<usize>,
+    /// How far from the mean of the others, relative to the mean of all.
+    pub apart: f64,
+    /// The limit that this is beyond.
+    pub limit: f64,
+}
+
+impl Odd {
+    /// For the screen: `Run 3 is 8.1 % off the others, runs here differ by up to 5.6 %: drop or
+    /// repeat it.`
+    pub fn words(&self) -> String {
+        let percent = |part: f64| format!("{:.1} %", part * 100.0);
+        let (apart, limit) = (percent(self.apart), percent(self.limit));
+        match self.runs[..] {
+            [run] => format!(
+                "Run {} is {apart} off the others, runs here differ by up to {limit}: \
+                drop or repeat it.",
+                run + 1
+            ),
+            _ => {
+                let names: Vec<_> = self.runs.iter().map(|run| (run + 1).to_string()).collect();
+                format!(
+                    "Runs {} are {apart} apart, runs here differ by up to {limit}: do one more.",
+                    names.join(" and ")
+                )
+            }
+        }
+    }
+}
+
+/// The runs that do not belong, if any. Never judged by the scatter of these runs themselves.
+///
+/// # Errors
+/// No run, or more than five.
+pub fn odd(runs: &[DrawFraction], scatter: Scatter) -> Result<Option<Odd>, RunsError> {
+    counted(runs)?;
+    let n = runs.len() as f64;
+    if runs.len() < 2 {
+        return Ok(None);
+    }
+    let mean = plain_mean(runs);
+    // From the mean of the others: (xᵢ − x̄)·n/(n − 1).
+    let apart: Vec<f64> = runs
+        .iter()
+        .map(|d| ((d.as_fraction() / mean - 1.0) * n / (n - 1.0)).abs())
+        .collect();
+    let furthest = apart.iter().copied().fold(0.0, f64::max);
+    let limit = scatter.repeatability_limit();
+    // A hair over the limit may be the last bit of a division.
+    Ok((furthest > limit + 1e-12).then(|| Odd {
+        runs: (0..runs.len())
+            .filter(|&i| apart[i] >= furthest - 1e-9)
+            .collect(),
+        apart: furthest,
+        limit,
+    }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::uncertainty::PRIOR_SCATTER;
+    use approx::assert_relative_eq;
+
+    fn draws(fractions: &[f64]) -> Vec<DrawFraction> {
+        fractions
+            .iter()
+            .map(|&d| DrawFraction::new(d).expect("a draw fraction"))
+            .collect()
+    }
+    fn prior() -> Scatter {
+        scatter(PRIOR_SCATTER, None)
+    }
+
+    #[test]
+    fn the_mean_of_one_to_five_runs() {
+        let of = |runs: &[f64]| mean(&draws(runs)).map(DrawFraction::as_fraction);
+        assert_eq!(of(&[0.05]), Ok(0.05));
+        assert_relative_eq!(of(&[0.05, 0.052, 0.054]).expect("a mean"), 0.052);
+        assert_eq!(of(&[1.0, 1.0, 1.0]), Ok(1.0));
+        assert_eq!(of(&[]), Err(RunsError::NoRun));
+        assert_eq!(of(&[0.05; 6]), Err(RunsError::TooMany { runs: 6 }));
+        assert!(RunsError::TooMany { runs: 6 }.to_string().contains("drop"));
+    }
+
+    #[test]
+    fn scatter_is_pooled_over_calibrations_and_relative_to_each() {
+        // By hand: deviations ±1 % twice and ±2 % twice, two degrees of freedom.
+        let groups = [draws(&[0.099, 0.101]), draws(&[0.049, 0.051])];
+        let pool = pooled(&groups).expect("two groups of two");
+        assert_relative_eq!(pool.relative, 5e-4f64.sqrt(), max_relative = 1e-12);
+        assert_eq!((pool.degrees_of_freedom, pool.runs), (2, 4));
+        // A single run neither adds a deviation nor thins the others.
+        let with_single = [groups[0].clone(), draws(&[0.5]), groups[1].clone()];
+        assert_eq!(pooled(&with_single), Some(pool));
+        assert_eq!(pooled([draws(&[0.05])]), None);
+        assert_eq!(pooled::<Vec<DrawFraction>>([]), None);
+    }
+
+    #[test]
+    fn the_prior_holds_until_the_bay_has_ten_degrees_of_freedom() {
+        let three = draws(&[0.0495, 0.05, 0.0505]);
+        let after = |calibrations: usize| {
+            scatter(
+                PRIOR_SCATTER,
+                pooled(std::iter::repeat_n(&three, calibrations)),
+            )
+        };
+        let four = after(4);
+        assert!(!four.is_own);
+        assert_eq!((four.relative, four.runs), (PRIOR_SCATTER, 12));
+        let five = after(5);
+        assert!(five.is_own);
+        assert_eq!((five.degrees_of_freedom, five.runs), (10, 15));
+        assert_relative_eq!(five.relative, 0.01, max_relative = 1e-9);
+        assert_relative_eq!(five.of_mean(4), 0.005, max_relative = 1e-9);
+        assert_relative_eq!(five.at_least(0.03).relative, 0.03);
+        assert_eq!(five.at_least(0.001), five);
+    }
+
+    #[test]
+    fn two_runs_are_odd_together_and_of_more_the_furthest() {
+        // Limit 5.6 %.
+        let of = |runs: &[f64]| odd(&draws(runs), prior()).expect("one to five");
+        assert_eq!(of(&[0.05]), None);
+        assert_eq!(of(&[0.05, 0.0527]), None, "5.3 % apart");
+        let pair = of(&[0.05, 0.053]).expect("5.8 % apart");
+        assert_eq!(pair.runs, [0, 1]);
+        assert_relative_eq!(pair.apart, 0.003 / 0.0515, max_relative = 1e-9);
+        assert!(pair.words().contains("Runs 1 and 2"), "{}", pair.words());
+        let third = of(&[0.05, 0.0502, 0.0545]).expect("8 % off");
+        assert_eq!(third.runs, [2]);
+        assert!(third.words().starts_with("Run 3 is"), "{}", third.words());
+        assert_eq!(of(&[0.05, 0.0502, 0.0525]), None);
+        // Nothing says which of them is the odd one.
+        assert_eq!(of(&[0.045, 0.05, 0.055]).expect("odd").runs, [0, 2]);
+        assert_eq!(
+            of(&[0.05, 0.05, 0.06, 0.06]).expect("odd").runs,
+            [0, 1, 2, 3]
+        );
+        assert_eq!(odd(&[], prior()), Err(RunsError::NoRun));
+    }
+
+    #[test]
+    fn the_runs_own_agreement_does_not_narrow_the_limit() {
+        // Two runs alike and a third 4 % off: by their own scatter far out, by the bay's not.
+        let runs = draws(&[0.05, 0.05, 0.052]);
+        assert_eq!(odd(&runs, prior()), Ok(None));
+    }
+}

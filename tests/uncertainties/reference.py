@@ -1,0 +1,56 @@
+"""Relative standard uncertainty of doses, by the `uncertainties` package.
+
+One case to a line on standard input, a word and numbers; one number to a line on standard output.
+Formulas are written out as quotients of quantities, so that the package finds every sensitivity by
+itself.
+"""
+
+import sys
+
+from uncertainties import ufloat
+
+
+def relative(value):
+    return value.std_dev / value.nominal_value
+
+
+def dose(strength, holds, holds_u, scatter, pour, *runs):
+    """p·F/d, d the mean of drawn/catch, each reading with its own absolute uncertainty."""
+    count = len(runs) // 4
+    fractions = []
+    for i in range(count):
+        drawn, drawn_u, catch, catch_u = runs[4 * i : 4 * i + 4]
+        fractions.append(ufloat(drawn, drawn_u) / ufloat(catch, catch_u))
+    spread = ufloat(1.0, scatter)
+    for _ in range(count - 1):
+        spread += ufloat(1.0, scatter)
+    mean = sum(fractions) / count * (spread / count)
+    exact = strength * ufloat(holds, holds_u) / mean
+    return relative(exact * ufloat(1.0, pour))
+
+
+def corrected(drawn, carrier, time, time_u):
+    """The share of the time in a dose over d' = (drawn/t)/(drawn/t + carrier)."""
+    draw = drawn / ufloat(time, time_u)
+    return relative(1.0 / (draw / (draw + carrier)))
+
+
+def loads(*steps):
+    """Loads read on lines that far apart: half a step each way, rectangular."""
+    total = sum(ufloat(100.0, step / 12**0.5) for step in steps)
+    return total.std_dev
+
+
+def weighed(lighter, heavier, step, ml_per_gram):
+    """The volume between two readings of a balance, kg; in ml."""
+    reading = step / 12**0.5
+    net = ufloat(heavier, reading) - ufloat(lighter, reading)
+    return (net * 1000.0 * ml_per_gram).std_dev
+
+
+CASES = {"dose": dose, "corrected": corrected, "loads": loads, "weighed": weighed}
+
+# All of it is read before anything is written, so that neither side waits on a full pipe.
+for line in sys.stdin.read().splitlines():
+    word, *numbers = line.split()
+    print(repr(float(CASES[word](*map(float, numbers)))))
