@@ -248,7 +248,7 @@ impl Bay {
             }
         }
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
-            return self.refuse("The shift lead sets the chemical of this bay.");
+            return self.refuse_chemical();
         }
         // The part of the fill is chosen on a page of its own.
         if !matches!(page, Page::Fill | Page::Parts) {
@@ -302,6 +302,14 @@ impl Bay {
     pub(super) fn refuse(&mut self, text: impl Into<String>) -> Vec<Effect> {
         self.put_up(text.into(), None, true);
         vec![Effect::Tone(Tone::Refused)]
+    }
+
+    pub(super) fn refuse_chemical(&mut self) -> Vec<Effect> {
+        self.refuse("The shift lead sets the chemical of this bay.")
+    }
+
+    pub(super) fn refuse_direct(&mut self) -> Vec<Effect> {
+        self.refuse("What is in this sprayer is what comes out: nothing to calibrate.")
     }
 
     pub(super) fn not_kept(&mut self, what: &str, fault: &RecordsFault) -> Vec<Effect> {

@@ -49,7 +49,7 @@ impl Bay {
 
     pub(super) fn choose_chemical(&mut self, id: &str) -> Vec<Effect> {
         if !self.setup.operators_may_change_chemical {
-            return self.refuse("The shift lead sets the chemical of this bay.");
+            return self.refuse_chemical();
         }
         if self.setup.chemical(id).is_none() {
             return Vec::new();

@@ -19,8 +19,7 @@ impl Bay {
     pub(super) fn calibrate(&mut self) -> Vec<Effect> {
         if self.calibrating.is_none() {
             if self.sprayer().kind.is_direct() {
-                return self
-                    .refuse("What is in this sprayer is what comes out: nothing to calibrate.");
+                return self.refuse_direct();
             }
             self.calibrating = Some(Calibrating::new(&self.sprayer));
         }
@@ -224,13 +223,12 @@ impl Bay {
             return Vec::new();
         };
         match calibrating.stop(at) {
-            Stopped::Timed => {
-                let mut effects = vec![Effect::Tone(Tone::Stop)];
-                effects.extend(self.keep_draft());
-                effects
-            }
-            Stopped::CalledOff => {
-                let mut effects = vec![Effect::Tone(Tone::Refused)];
+            stopped @ (Stopped::Timed | Stopped::CalledOff) => {
+                let tone = match stopped {
+                    Stopped::Timed => Tone::Stop,
+                    _ => Tone::Refused,
+                };
+                let mut effects = vec![Effect::Tone(tone)];
                 effects.extend(self.keep_draft());
                 effects
             }
@@ -292,7 +290,6 @@ impl Bay {
         match self.keep(Happening::RunThrownAway(draft)) {
             Ok(_) => {
                 self.calibrating = None;
-                self.save_by_key = None;
                 self.page = Page::Fill;
                 self.notify("Run thrown away. Nothing was changed.", None);
                 Vec::new()

@@ -33,7 +33,7 @@ impl Bay {
     pub(super) fn changed(&mut self, what: VoidCause) -> Vec<Effect> {
         let sprayer = self.sprayer.clone();
         if self.sprayer().kind.is_direct() {
-            return self.refuse("What is in this sprayer is what comes out: nothing to calibrate.");
+            return self.refuse_direct();
         }
         match self.keep(Happening::Changed {
             sprayer: sprayer.clone(),

@@ -1,6 +1,6 @@
 //! How a sprayer's calibration stands, and what can be done about it.
 
-use super::fill::{care_state, cause_words, one_to, washes};
+use super::fill::{cause_words, one_to, washes};
 use super::generated::{CareView, Fact};
 use super::models::update;
 use super::wall::Hands;
@@ -91,7 +91,6 @@ fn facts(bay: &Bay) -> Vec<Fact> {
 pub fn show(bay: &Bay, view: &CareView) {
     let sprayer = bay.sprayer();
     view.set_sprayer(sprayer.name.as_str().into());
-    view.set_care(care_state(bay.standing(sprayer)));
     view.set_headline(headline(bay).into());
     if let Some(new) = update(view.get_facts(), facts(bay)) {
         view.set_facts(new);

@@ -12,7 +12,7 @@ use crate::trade::sprayer::Sprayer;
 use crate::trade::units::{Strength, trim_number};
 
 /// How a calibration stands, as the screens show it.
-pub fn care_state(standing: Standing) -> CareState {
+fn care_state(standing: Standing) -> CareState {
     match standing {
         Standing::None => CareState::None,
         Standing::Good => CareState::Good,

@@ -303,7 +303,6 @@ impl Inner {
         }
         let state = wall.global::<WallState>();
         state.set_demo(bay.setup().demo);
-        state.set_bay_name(bay.setup().name.as_str().into());
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);

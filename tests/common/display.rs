@@ -23,7 +23,8 @@ impl Display {
                 "0",
                 &format!("{width}x{height}x24"),
             ])
-            .args(["-nolisten", "tcp"])
+            // Else it begins anew whenever its last client leaves, and takes along whoever comes just then.
+            .args(["-noreset", "-nolisten", "tcp"])
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
