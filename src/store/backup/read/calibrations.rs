@@ -6,7 +6,7 @@ use crate::store::backup::contents::{Change, InOrder, KeptCalibration, far_ahead
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::units::Volume;
 
-/// Some liquid, in ml: no more decimals are ever measured.
+/// A volume that is some liquid, in ml.
 const SOME_ML: std::ops::RangeInclusive<f64> = f64::MIN_POSITIVE..=*ML.end();
 
 impl Backup<'_> {
