@@ -4,7 +4,7 @@ use super::clock::SystemClock;
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
-use fillcall::bay::records::{Entry, Happening, Past, Records, RecordsFault};
+use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use fillcall::store::records::past_of;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -21,6 +21,10 @@ impl Records for ReadOnly {
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.0.clone())
+    }
+    fn history(&mut self, _: &str) -> Result<Vec<Milestone>, RecordsFault> {
+        // No command that only looks shows a trend.
+        Ok(Vec::new())
     }
 }
 
