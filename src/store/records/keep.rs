@@ -146,8 +146,8 @@ pub(crate) fn calibration(
             record.calibration.count()
         )));
     }
-    let runs = (1..).zip(record.calibration.runs());
-    for (place, run) in runs.filter(|(_, run)| run.draw_fraction().is_none()) {
+    let mut runs = (1..).zip(record.calibration.runs());
+    if let Some((place, run)) = runs.find(|(_, run)| run.draw_fraction().is_none()) {
         let which = match record.calibration.count() {
             1 => String::new(),
             _ => format!("in run {place} "),
