@@ -3,12 +3,15 @@
 use crate::model::Model;
 use crate::records::{at, wash};
 use crate::shifts::{SPRAYERS, Shift, shift, work};
-use fillcall::bay::records::{Milestone, Past, Records};
+use fillcall::bay::records::{Draft, Happening, Milestone, Past, Records, Step};
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
+use fillcall::trade::calibration::Run;
 use fillcall::trade::reminder::VoidCause;
+use fillcall::trade::units::Volume;
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 const SETUP: &str = r#"# Yard 'one': "the wash bay" \o/
 name = "Yard, bay 1"
@@ -399,6 +402,37 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
+}
+
+#[test]
+fn the_runs_that_were_thrown_away_are_all_kept() {
+    let place = Place::new();
+    let bay = place.bay("bay", SETUP);
+    let run = |catch: f64| Run {
+        drawn: Volume::ml(975.0),
+        catch: Volume::ml(catch),
+        time: Duration::from_millis(104_200),
+    };
+    let thrown = Happening::RunThrownAway(Draft {
+        sprayer: "lance-1".into(),
+        step: Step::Catch,
+        holds: Some(Volume::ml(975.0)),
+        time: Some(Duration::from_secs(20)),
+        catch_loads: vec![Volume::ml(1000.0)],
+        runs: vec![run(17_300.0), run(17_120.5)],
+    });
+    open(&bay)
+        .keep(at("2026-03-02T12:00:00Z"), &thrown)
+        .expect("kept");
+    let file = place.path("backup.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let told = "catch_ml = [1000]\nruns = [[975, 17300, 104.2], [975, 17120.5, 104.2]]";
+    assert!(lasting(&file).contains(told), "{}", lasting(&file));
+    let new = place.path("new");
+    backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    let again = place.path("again.toml");
+    backup::backup(&new, &again).expect("saved");
+    assert_eq!(lasting(&again), lasting(&file));
 }
 
 /// The history of lance 1 in short: catches in litres, and what was changed.
