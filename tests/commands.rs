@@ -47,7 +47,7 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     let (_folder, bay) = demo();
     let said = ok(&["check", text(&bay)]);
     assert!(
-        said.contains("The set-up is right.") && said.contains("4 calibrations"),
+        said.contains("The set-up is right.") && said.contains("11 calibrations"),
         "{said}"
     );
     let file = bay.join("bay.toml");

@@ -2,13 +2,16 @@
 
 use crate::model::Model;
 use crate::records::{at, wash};
-use crate::shifts::{Shift, shift, work};
-use fillcall::bay::records::{Past, Records};
-use fillcall::store::records::{SqliteRecords, past_of};
+use crate::shifts::{SPRAYERS, Shift, shift, work};
+use fillcall::bay::records::{Draft, Happening, Milestone, Past, Records, Step};
+use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
+use fillcall::trade::calibration::Run;
 use fillcall::trade::reminder::VoidCause;
+use fillcall::trade::units::Volume;
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 const SETUP: &str = r#"# Yard 'one': "the wash bay" \o/
 name = "Yard, bay 1"
@@ -130,6 +133,12 @@ proptest! {
         // Before anything looks into it: one file each, with nothing beside.
         prop_assert_eq!(names(&new), ["bay.toml", "records.sqlite"]);
         prop_assert_eq!(past(&new), before);
+        for sprayer in SPRAYERS {
+            prop_assert_eq!(
+                history_of(&records_path(&new), sprayer).expect("history"),
+                records.history(sprayer).expect("history")
+            );
+        }
         prop_assert_eq!(std::fs::read_to_string(setup_path(&new)).expect("set-up"), setup);
         let again = place.path("again.toml");
         backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
@@ -145,6 +154,12 @@ proptest! {
             }
         }
         prop_assert_eq!(other.past().expect("past"), records.past().expect("past"));
+        for sprayer in SPRAYERS {
+            prop_assert_eq!(
+                other.history(sprayer).expect("history"),
+                records.history(sprayer).expect("history")
+            );
+        }
     }
 }
 
@@ -268,6 +283,23 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[[put_off]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\ntimes = 1\nuntil_washes = 1.5\n"), "until_washes = 1.5", "not a whole number"),
         ("made = 2026", "last_sprayer = \"lance-9\"\nmade = 2026".into(), "last_sprayer = \"lance-9\"", "former_sprayers"),
         ("made = 2026", "chosen_chemical = \"film\"\nmade = 2026".into(), "format = 1", "chosen_chemical_at is missing"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 900, 103],\n]\n".into(), "[975, 900", "900 ml is not more than the 975 ml drawn"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 17250, 10.3],\n]\n".into(), "[975, 17250, 10.3]", "confirmed = true"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[1975, 17250, 103.9],\n]\n".into(), "[1975, 17250, 103.9]", "from a container that holds 975 ml"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250],\n]\n".into(), "[975, 17250]", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [975]\n".into(), "more_runs = [975]", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[0, 17250, 103.9]]\n".into(), "more_runs = ", "0 and 17250 ml are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, inf, 103.9]]\n".into(), "more_runs = ", "975 and inf ml are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, 17250, -1]]\n".into(), "more_runs = ", "-1 seconds are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, 17250, \"103.9\"]]\n".into(), "more_runs = ", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = 3\n".into(), "more_runs = 3", "not a list"),
+        ("seconds = 104.2\n", format!("seconds = 104.2\nmore_runs = [{}]\n", "[975, 17250, 103.9], ".repeat(5)), "more_runs = ", "5 at most"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_run = [[975, 17250, 103.9]]\n".into(), "more_run = ", "did you mean more_runs?"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, -1, 100]]\n"), "runs = ", "975 and -1 ml are not"),
+        (last, more(&format!("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [{}]\n", "[975, 17250, 103.9], ".repeat(5))), "runs = ", "5 at most"),
+        (last, more("[[thrown_away_run]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, 1]]\n"), "runs = ", "not three numbers"),
+        (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\nended = true\ncalibrations_before = 1\n"), "calibrations_before = 1", "lance-1 has 1 calibrations here"),
+        (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\ncalibrations_before = 0\n"), "calibrations_before = 0", "write ended = true"),
         ("holds_ml = 975\n", "holds_ml = 975 ml\n".into(), "holds_ml = 975 ml", "cannot be read"),
     ];
     for (from, to, told, says) in &slips {
@@ -328,6 +360,163 @@ fn what_is_odd_or_out_of_order_can_be_confirmed() {
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
+}
+
+#[test]
+fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
+    let place = Place::new();
+    let text = by_hand()
+        .replacen(
+            "seconds = 104.2",
+            "seconds = 104.2\nmore_runs = [[975, 17120.5, 103], [975.0, 17480, 10.5]]\n\
+             confirmed = true",
+            1,
+        )
+        .replacen(
+            "[[calibration]]",
+            "[draft]\nsprayer = \"lance-2\"\nstep = \"ready\"\nholds_ml = 940\n\
+             runs = [[940, 9200, 57.25]]\n\n[[calibration]]",
+            1,
+        );
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let of = &past.sprayers["lance-1"];
+    let calibration = &of.calibration.as_ref().expect("calibration").calibration;
+    let read: Vec<(f64, u128)> = calibration
+        .runs()
+        .map(|run| (run.catch.as_ml(), run.time.as_millis()))
+        .collect();
+    assert_eq!(
+        read,
+        [(17_300.0, 104_200), (17_120.5, 103_000), (17_480.0, 10_500)]
+    );
+    assert_eq!(past.repeats.len(), 1, "the other one has a single run");
+    assert_eq!(past.repeats[0].len(), 3);
+    let draft = past.draft.as_ref().expect("draft");
+    assert_eq!(draft.runs.len(), 1);
+    assert_eq!(draft.runs[0].time.as_millis(), 57_250);
+    // Its own backup marks the odd run as confirmed, and is not refused for it.
+    let file = place.path("second.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again), past);
+}
+
+#[test]
+fn the_runs_that_were_thrown_away_are_all_kept() {
+    let place = Place::new();
+    let bay = place.bay("bay", SETUP);
+    let run = |catch: f64| Run {
+        drawn: Volume::ml(975.0),
+        catch: Volume::ml(catch),
+        time: Duration::from_millis(104_200),
+    };
+    let thrown = Happening::RunThrownAway(Draft {
+        sprayer: "lance-1".into(),
+        step: Step::Catch,
+        holds: Some(Volume::ml(975.0)),
+        time: Some(Duration::from_secs(20)),
+        catch_loads: vec![Volume::ml(1000.0)],
+        runs: vec![run(17_300.0), run(17_120.5)],
+    });
+    open(&bay)
+        .keep(at("2026-03-02T12:00:00Z"), &thrown)
+        .expect("kept");
+    let file = place.path("backup.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let told = "catch_ml = [1000]\nruns = [[975, 17300, 104.2], [975, 17120.5, 104.2]]";
+    assert!(lasting(&file).contains(told), "{}", lasting(&file));
+    let new = place.path("new");
+    backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    let again = place.path("again.toml");
+    backup::backup(&new, &again).expect("saved");
+    assert_eq!(lasting(&again), lasting(&file));
+}
+
+/// The history of lance 1 in short: catches in litres, and what was changed.
+fn in_short(bay: &Path) -> Vec<String> {
+    let history = history_of(&records_path(bay), "lance-1").expect("history");
+    let short = history.iter().map(|milestone| match milestone {
+        Milestone::Calibrated { record, washes } => {
+            format!("{} × {washes}", record.calibration.run.catch.as_litres())
+        }
+        Milestone::Changed { what, .. } => what.word().to_owned(),
+    });
+    short.collect()
+}
+
+#[test]
+fn a_change_that_ended_keeps_its_place_among_the_calibrations() {
+    let place = Place::new();
+    let calibration = |month: u32, catch: u32, more: &str| {
+        format!(
+            "[[calibration]]\nsprayer = \"lance-1\"\nnozzle = \"a\"\nwasher = \"b\"\n\
+             holds_ml = 975\ndrawn_ml = 975\ncatch_ml = {catch}\nseconds = 104\n\
+             taken = 2026-0{month}-10T08:00:00Z\nwashes_since = {month}\n{more}"
+        )
+    };
+    let change = |month: u32, what: &str, more: &str| {
+        format!(
+            "[[change]]\nat = 2026-0{month}-09T08:00:00Z\nsprayer = \"lance-1\"\n\
+             what = \"{what}\"\n{more}"
+        )
+    };
+    let by_hand = by_hand();
+    let head = by_hand.split("[[calibration]]").next().expect("head");
+    let ended = "ended = true\n";
+    let told = "ended = true\ncalibrations_before = 1\n";
+    let text = [
+        head,
+        &calibration(1, 17_000, ""),
+        // Told by a change below as well: one change, not two.
+        &calibration(2, 17_100, "void = \"nozzle\"\n"),
+        &calibration(3, 17_200, ""),
+        // By its date, as in a backup that does not tell the place.
+        &change(3, "nozzle", ended),
+        // By what it tells, whatever the date.
+        &change(1, "washer", told),
+        // After the newest by its date: it ended, so it cannot have come after that.
+        &change(9, "supply", ended),
+    ]
+    .concat();
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let expected = [
+        "17 × 1",
+        "washer",
+        "17.1 × 2",
+        "nozzle",
+        "supply",
+        "17.2 × 3",
+    ];
+    assert_eq!(in_short(&bay), expected);
+    assert_eq!(past(&bay).sprayers["lance-1"].void, None);
+    let file = place.path("second.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(in_short(&again), expected);
+}
+
+#[test]
+fn a_bay_whose_records_are_of_version_one_is_backed_up_without_being_touched() {
+    let place = Place::new();
+    let bay = place.bay("bay", SETUP);
+    let old = rusqlite::Connection::open(records_path(&bay)).expect("opened");
+    // What this set-up calls its chemical and sprayers is what was frozen.
+    old.execute_batch(include_str!("frozen_1.sql"))
+        .expect("made");
+    old.close().expect("closed");
+    let bytes = std::fs::read(records_path(&bay)).expect("file");
+    let file = place.path("backup.toml");
+    backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(std::fs::read(records_path(&bay)).expect("file"), bytes);
+    let new = place.path("new");
+    backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(past(&new), past(&bay));
+    assert_eq!(open(&bay).past().expect("past"), past(&new));
 }
 
 #[test]

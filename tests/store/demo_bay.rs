@@ -1,8 +1,8 @@
 //! The demonstration bay that ships with the program.
 
-use fillcall::bay::records::Records;
+use fillcall::bay::records::{CalibrationRecord, Milestone, Records};
 use fillcall::bay::setup::Setup;
-use fillcall::store::records::{SqliteRecords, past_of};
+use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
 use fillcall::trade::chemical::Target;
 use fillcall::trade::dilution::dose;
@@ -68,7 +68,7 @@ fn its_history_is_of_that_set_up_and_restores() {
         read(setup_path(&demo())),
         "the two texts differ"
     );
-    assert_eq!(done.records.calibrations, 4);
+    assert_eq!(done.records.calibrations, 11);
 
     let past = past_of(&records_path(&bay)).expect("past");
     assert_eq!(past.last_sprayer.as_deref(), Some("lance-1"));
@@ -117,6 +117,40 @@ fn its_history_is_of_that_set_up_and_restores() {
         368.0
     );
     assert!(of("lance-1", "heavy-film").is_err() && of("lance-2", "heavy-film").is_ok());
+    // Enough for a picture over time, with the change of a nozzle in the midst of it.
+    let history = history_of(&records_path(&bay), "lance-1").expect("history");
+    let points: Vec<&CalibrationRecord> = history
+        .iter()
+        .filter_map(|milestone| match milestone {
+            Milestone::Calibrated { record, .. } => Some(record),
+            Milestone::Changed { .. } => None,
+        })
+        .collect();
+    assert!(points.len() >= 8, "{} points", points.len());
+    assert!(points.is_sorted_by_key(|record| record.taken));
+    let nozzle = |m: &Milestone| {
+        matches!(
+            m,
+            Milestone::Changed {
+                what: VoidCause::Nozzle,
+                ..
+            }
+        )
+    };
+    assert_eq!(history.iter().position(nozzle), Some(5));
+    for record in &points {
+        assert_eq!(
+            record.calibration.doubts(record.calibration.holds, None),
+            []
+        );
+    }
+    // The newest one stands on three runs, of which the first is the one that all know.
+    let newest = &points[points.len() - 1].calibration;
+    assert_eq!((newest.count(), past.repeats.len()), (3, 1));
+    assert_eq!(newest.run.catch.as_ml(), 17_300.0);
+    assert_eq!(newest.run.time.as_millis(), 104_200);
+    let of_all = newest.draw_fraction().expect("a mean").as_fraction();
+    assert!((of_all / (975.0 / 17_300.0) - 1.0).abs() < 0.002);
     // It opens for writing, and goes on.
     let mut records = SqliteRecords::open(&records_path(&bay)).expect("open");
     assert_eq!(records.past().expect("past"), past);

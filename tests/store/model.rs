@@ -1,7 +1,7 @@
 //! The records as a list in memory: slow, plain, and what the store must agree with.
 
 use chrono::{DateTime, FixedOffset};
-use fillcall::bay::records::{Entry, Happening, Past, SprayerPast};
+use fillcall::bay::records::{Entry, Happening, Milestone, Past, SprayerPast};
 use std::collections::HashSet;
 
 /// Everything that was confirmed, in order.
@@ -59,6 +59,11 @@ impl Model {
                         ..SprayerPast::default()
                     };
                     past.sprayers.insert(record.sprayer.clone(), new);
+                    if record.calibration.count() > 1 {
+                        let runs = record.calibration.runs();
+                        let each = runs.map(|r| r.draw_fraction().expect("one").as_fraction());
+                        past.repeats.push(each.collect());
+                    }
                 }
                 Happening::Changed { sprayer, what } => {
                     past.sprayers.entry(sprayer.clone()).or_default().void = Some(*what);
@@ -76,5 +81,41 @@ impl Model {
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
+    }
+
+    pub fn history(&self, of: &str) -> Vec<Milestone> {
+        let mut history = Vec::new();
+        let undone = self.undone();
+        for (entry, at, happening) in &self.kept {
+            match happening {
+                Happening::Calibrated(record) if record.sprayer == of => {
+                    history.push(Milestone::Calibrated {
+                        record: record.clone(),
+                        washes: 0,
+                    });
+                }
+                Happening::Changed { sprayer, what } if sprayer == of => {
+                    history.push(Milestone::Changed {
+                        what: *what,
+                        at: *at,
+                    });
+                }
+                Happening::Wash { sprayer, .. } if sprayer == of && !undone.contains(entry) => {
+                    let newest = history
+                        .iter_mut()
+                        .rev()
+                        .find_map(|milestone| match milestone {
+                            Milestone::Calibrated { washes, .. } => Some(washes),
+                            Milestone::Changed { .. } => None,
+                        });
+                    // Those before the first calibration belong to none.
+                    if let Some(washes) = newest {
+                        *washes += 1;
+                    }
+                }
+                _ => {}
+            }
+        }
+        history
     }
 }

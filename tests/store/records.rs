@@ -1,13 +1,16 @@
 //! The records: the same as the model after every reopening, and clear words where they fail.
 
 use crate::model::Model;
-use crate::shifts::{Shift, shift, work};
+use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
-use fillcall::bay::records::{Happening, Past, Records};
-use fillcall::store::records::{SqliteRecords, Summary, VERSION, past_of, summary};
+use fillcall::bay::records::{CalibrationRecord, Draft, Happening, Milestone, Past, Records, Step};
+use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
+use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 pub fn at(text: &str) -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339(text).expect("a date")
@@ -34,6 +37,25 @@ fn refused(path: &Path) -> String {
     SqliteRecords::open(path).expect_err("refused").message
 }
 
+fn run(catch: f64) -> Run {
+    Run {
+        drawn: Volume::ml(975.0),
+        catch: Volume::ml(catch),
+        time: Duration::from_millis(104_200),
+    }
+}
+
+/// Of lance 1.
+fn calibrated(runs: &[Run]) -> Happening {
+    Happening::Calibrated(CalibrationRecord {
+        sprayer: "lance-1".into(),
+        nozzle: "1.25 mm".into(),
+        washer: "Washer A".into(),
+        calibration: Calibration::of(Volume::ml(975.0), runs).expect("runs"),
+        taken: at("2026-03-02T11:59:00Z"),
+    })
+}
+
 /// A database beside the store's back.
 fn meddle(path: &Path, sql: &str) {
     let connection = rusqlite::Connection::open(path).expect("opened");
@@ -57,11 +79,94 @@ proptest! {
             prop_assert_eq!(records.past().expect("past"), model.past());
             // Beside the running wall, as the wall card reads it.
             prop_assert_eq!(past_of(&path).expect("past"), model.past());
+            for sprayer in SPRAYERS {
+                let history = model.history(sprayer);
+                prop_assert_eq!(&records.history(sprayer).expect("history"), &history);
+                prop_assert_eq!(history_of(&path, sprayer).expect("history"), history);
+            }
         }
         let counted = summary(&path).expect("summary");
         prop_assert_eq!(counted.washes as usize, model.washes().len());
         prop_assert_eq!(counted.fills as usize, model.fills().len());
     }
+}
+
+#[test]
+fn a_history_is_by_order_whatever_the_clock_says() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let dates = [
+        "2026-03-02T08:00:00Z",
+        "1970-01-01T00:00:07Z",
+        "2026-02-01T08:00:00Z",
+    ];
+    let changed = Happening::Changed {
+        sprayer: "lance-1".into(),
+        what: VoidCause::Washer,
+    };
+    for (happening, date) in [
+        (calibrated(&[run(17_300.0)]), dates[0]),
+        (changed, dates[1]),
+        (calibrated(&[run(17_200.0)]), dates[2]),
+        (wash("lance-1"), dates[1]),
+        (wash("lance-2"), dates[1]),
+    ] {
+        records.keep(at(date), &happening).expect("kept");
+    }
+    let history = records.history("lance-1").expect("history");
+    let told: Vec<String> = history
+        .iter()
+        .map(|milestone| match milestone {
+            Milestone::Calibrated { record, washes } => {
+                format!("{} {washes}", record.calibration.run.catch.as_ml())
+            }
+            Milestone::Changed { what, at } => format!("{} {}", what.word(), at.to_rfc3339()),
+        })
+        .collect();
+    assert_eq!(
+        told,
+        ["17300 0", "washer 1970-01-01T00:00:07+00:00", "17200 1"]
+    );
+    assert_eq!(records.history("lance-2").expect("history"), []);
+}
+
+#[test]
+fn a_calibration_of_too_many_or_impossible_runs_is_refused_and_nothing_of_it_kept() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-03-02T12:00:00Z");
+    let draft = |runs: usize| Draft {
+        sprayer: "lance-1".into(),
+        step: Step::Ready,
+        holds: Some(Volume::ml(975.0)),
+        time: None,
+        catch_loads: Vec::new(),
+        runs: vec![run(17_300.0); runs],
+    };
+    records
+        .keep(noon, &Happening::Drafted(draft(4)))
+        .expect("kept");
+    let before = records.past().expect("past");
+    assert_eq!(before.draft.as_ref().expect("draft").runs.len(), 4);
+    for (wrong, says) in [
+        (calibrated(&[run(17_300.0); 6]), "6 runs"),
+        (calibrated(&[run(975.0)]), "a catch of 975 ml"),
+        (calibrated(&[run(17_300.0), run(900.0)]), "in run 2 a catch"),
+        (calibrated(&[run(17_300.0), run(f64::NAN)]), "in run 2"),
+        (calibrated(&[run(17_300.0), run(1e12)]), "measure again"),
+        (Happening::Drafted(draft(5)), "5 runs are done"),
+        (Happening::RunThrownAway(draft(5)), "5 runs are done"),
+    ] {
+        let fault = records.keep(noon, &wrong).expect_err(says);
+        assert!(fault.message.contains(says), "{fault}");
+    }
+    assert_eq!(records.past().expect("past"), before);
+    assert_eq!(records.history("lance-1").expect("history"), []);
+    records
+        .keep(noon, &calibrated(&[run(17_300.0); 5]))
+        .expect("five are not too many");
+    let past = records.past().expect("past");
+    assert_eq!((past.draft, past.repeats[0].len()), (None, 5));
 }
 
 #[test]
@@ -124,12 +229,13 @@ fn what_makes_no_sense_is_refused_and_nothing_of_it_kept() {
     let (_dir, path) = bay();
     let mut records = open(&path);
     let draft = |ml: f64| {
-        Happening::Drafted(fillcall::bay::records::Draft {
+        Happening::Drafted(Draft {
             sprayer: "lance-1".into(),
-            step: fillcall::bay::records::Step::Catch,
+            step: Step::Catch,
             holds: None,
             time: None,
             catch_loads: vec![Volume::ml(500.0), Volume::ml(ml)],
+            runs: Vec::new(),
         })
     };
     let noon = at("2026-03-02T12:00:00Z");
@@ -211,10 +317,80 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     drop(open(&new));
     drop(open(&frozen));
     assert_eq!(schema(&new), schema(&frozen));
+    let (_c, second) = bay();
+    meddle(&second, include_str!("frozen_2.sql"));
+    assert_eq!(schema(&new), schema(&second));
     assert_eq!(
-        VERSION, 1,
+        VERSION, 2,
         "freeze the new version beside the old ones, and test it too"
     );
+}
+
+#[test]
+fn records_of_version_one_climb_and_tell_the_same() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_1.sql"));
+    let version = || -> u32 {
+        let connection = rusqlite::Connection::open(&path).expect("opened");
+        let read = |row: &rusqlite::Row<'_>| row.get(0);
+        connection
+            .query_row("SELECT user_version FROM pragma_user_version", [], read)
+            .expect("version")
+    };
+    // Read only, as beside a wall of the older program: told the same, and not touched.
+    let bytes = std::fs::read(&path).expect("file");
+    let before = past_of(&path).unwrap_or_else(|fault| panic!("{fault}"));
+    let counted = summary(&path).expect("summary");
+    let history = history_of(&path, "lance-1").expect("history");
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
+    assert_eq!(version(), 1);
+    assert!(before.repeats.is_empty());
+    assert!(
+        matches!(
+            &history[..],
+            [
+                Milestone::Calibrated { record, washes: 9 },
+                Milestone::Changed { what: VoidCause::Nozzle, .. },
+            ] if record.calibration.count() == 1
+        ),
+        "{history:#?}"
+    );
+
+    let mut records = open(&path);
+    assert_eq!(version(), 2);
+    assert_eq!(records.past().expect("past"), before);
+    assert_eq!(records.history("lance-1").expect("history"), history);
+    assert_eq!(summary(&path).expect("summary"), counted);
+    // And it goes on with what only the new one can keep.
+    let runs = [run(17_300.0), run(17_120.0)];
+    records
+        .keep(at("2026-03-04T12:00:00Z"), &calibrated(&runs))
+        .expect("kept");
+    drop(records);
+    let past = open(&path).past().expect("past");
+    let record = past.sprayers["lance-1"].calibration.as_ref().expect("one");
+    assert!(record.calibration.runs().eq(&runs));
+    assert_eq!(past.repeats, [[975.0 / 17_300.0, 975.0 / 17_120.0]]);
+}
+
+#[test]
+fn records_of_version_two_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_2.sql"));
+    let past = open(&path).past().expect("past");
+    let record = past.sprayers["lance-1"].calibration.as_ref().expect("one");
+    let catches: Vec<f64> = record
+        .calibration
+        .runs()
+        .map(|run| run.catch.as_ml())
+        .collect();
+    assert_eq!(catches, [17_300.0, 17_120.0, 17_480.0]);
+    let fractions: Vec<f64> = catches.iter().map(|catch| 975.0 / catch).collect();
+    assert_eq!(past.repeats, [fractions]);
+    let draft = past.draft.expect("draft");
+    assert_eq!(draft.catch_loads.len(), 2);
+    assert_eq!(draft.runs.len(), 1);
+    assert_eq!(draft.runs[0].time.as_millis(), 57_600);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::model::Model;
 use chrono::{DateTime, FixedOffset, TimeZone};
 use fillcall::bay::records::{CalibrationRecord, Draft, Fill, Happening, Records, Step};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, MOST_RUNS, Run};
 use fillcall::trade::reminder::{PutOff, VoidCause};
 use fillcall::trade::units::{Strength, Volume};
 use proptest::prelude::*;
@@ -68,32 +68,35 @@ fn draft() -> impl Strategy<Value = Draft> {
         prop::option::of(volume()),
         prop::option::of(time()),
         prop::collection::vec(volume(), 0..4),
+        prop::collection::vec(run(), 0..MOST_RUNS),
     )
-        .prop_map(|(sprayer, step, holds, time, catch_loads)| Draft {
+        .prop_map(|(sprayer, step, holds, time, catch_loads, runs)| Draft {
             sprayer,
             step,
             holds,
             time,
             catch_loads,
+            runs,
         })
 }
 
+/// One with a draw fraction.
+fn run() -> impl Strategy<Value = Run> {
+    (volume(), 1.05..100.0f64, time()).prop_map(|(drawn, factor, time)| Run {
+        drawn,
+        catch: drawn * factor,
+        time,
+    })
+}
+
 fn calibration() -> impl Strategy<Value = CalibrationRecord> {
-    let catch_per_drawn = 1.05..100.0f64;
-    let readings = (volume(), volume(), catch_per_drawn, time());
+    let readings = (volume(), run(), prop::collection::vec(run(), 0..MOST_RUNS));
     (sprayer(), typed(), typed(), readings, date()).prop_map(
-        |(sprayer, nozzle, washer, (holds, drawn, factor, time), taken)| CalibrationRecord {
+        |(sprayer, nozzle, washer, (holds, run, more), taken)| CalibrationRecord {
             sprayer,
             nozzle,
             washer,
-            calibration: Calibration {
-                holds,
-                run: Run {
-                    drawn,
-                    catch: drawn * factor,
-                    time,
-                },
-            },
+            calibration: Calibration { holds, run, more },
             taken,
         },
     )

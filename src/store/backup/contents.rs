@@ -3,8 +3,9 @@
 use super::{DateTime, FixedOffset, PathBuf, Summary, records};
 use crate::bay::records::{CalibrationRecord, Draft, Fill};
 use crate::bay::setup::Setup;
-use crate::trade::calibration::Calibration;
+use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::units::Volume;
 use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
@@ -67,6 +68,8 @@ pub(super) struct Change {
     pub what: VoidCause,
     /// A calibration came after it.
     pub ended: bool,
+    /// How many calibrations of the sprayer came before it: its place among them.
+    pub calibrations_before: u32,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -107,11 +110,18 @@ impl Contents {
     }
 }
 
-/// What is odd about a calibration's readings, in words; empty for a plausible one. Odd ones must
-/// be marked as confirmed.
-pub(super) fn odd(calibration: &Calibration) -> Vec<String> {
-    let mut odd: Vec<String> = calibration.run.doubts().iter().map(|d| d.words()).collect();
-    let (drawn, holds) = (calibration.run.drawn, calibration.holds);
+/// Whether a calibration has a run with odd readings, and so must be marked as confirmed.
+pub(super) fn is_odd(calibration: &Calibration) -> bool {
+    calibration
+        .runs()
+        .any(|run| !odd(run, calibration.holds).is_empty())
+}
+
+/// What is odd about the readings of one run from a container that holds so much, in words; empty
+/// for a plausible one.
+pub(super) fn odd(run: &Run, holds: Volume) -> Vec<String> {
+    let mut odd: Vec<String> = run.doubts().iter().map(|d| d.words()).collect();
+    let drawn = run.drawn;
     if drawn > holds * 1.1 {
         odd.push(format!(
             "{} were drawn from a container that holds {}.",

@@ -4,6 +4,8 @@ use super::contents::{Change, Contents, KeptCalibration, KeptFill, KeptPutOff, M
 use super::{Path, records};
 use crate::bay::records::{Fill, Past, RecordsFault};
 use crate::bay::setup::Setup;
+use crate::store::records::history::washes_lasted;
+use crate::store::records::runs::{self, RunsOf};
 use crate::store::records::stamp::Stamp;
 use crate::store::records::{explain, past as reading};
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -65,7 +67,13 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.changes = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {ENDED} AS ended FROM changes t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
+            "SELECT t.*, at, {ENDED} AS ended,
+                (SELECT count(*) FROM calibrations c
+                 WHERE c.sprayer = t.sprayer AND c.id < t.id) AS calibrations_before,
+                (SELECT max(id) FROM calibrations c
+                 WHERE c.sprayer = t.sprayer AND c.id < t.id) AS follows
+             FROM changes t JOIN happenings USING (id)
+             ORDER BY ended DESC, coalesce(follows, 0), t.id"
         ),
         |row| {
             let what = row.as_ref().column_index("what")?;
@@ -74,6 +82,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
                 sprayer: row.get("sprayer")?,
                 what: reading::word(row, what, VoidCause::from_word)?,
                 ended: row.get("ended")?,
+                calibrations_before: row.get("calibrations_before")?,
             })
         },
     )?;
@@ -100,8 +109,10 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
          FROM thrown_away_runs JOIN happenings USING (id) ORDER BY id",
         |row| {
             let of_run = "SELECT ml FROM thrown_away_loads WHERE run = ? ORDER BY place";
-            let loads = reading::loads(&tx, of_run, [row.get::<_, i64>("id")?])?;
-            Ok((moment(row, "at")?, reading::draft_of(row, loads)?))
+            let id = row.get("id")?;
+            let loads = reading::loads(&tx, of_run, [id])?;
+            let runs = runs::read(&tx, RunsOf::ThrownAway(id))?;
+            Ok((moment(row, "at")?, reading::draft_of(row, loads, runs)?))
         },
     )?;
     contents.setup_changes = all(
@@ -128,19 +139,15 @@ fn moment(row: &Row<'_>, column: &str) -> Result<Moment, Error> {
 /// All of them, each with the washes until the next of its sprayer; what is void now on the
 /// newest ones.
 fn calibrations(tx: &Connection, past: &Past) -> Result<Vec<KeptCalibration>, Error> {
-    let sql = "SELECT *,
-            washes_brought + (SELECT count(*) FROM washes w
-                WHERE w.sprayer = t.sprayer AND w.taken_back IS NULL AND w.id > t.id
-                AND w.id < coalesce(next, w.id + 1)) AS since
-        FROM (SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
-              FROM calibrations) t
-        ORDER BY id";
+    let lasted = washes_lasted(tx, None)?;
+    let sql = "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
+        FROM calibrations ORDER BY id";
     all(tx, sql, |row| {
-        let record = reading::calibration(row)?;
+        let record = reading::calibration(tx, row)?;
         let is_newest = row.get::<_, Option<i64>>("next")?.is_none();
         let now = past.sprayers.get(&record.sprayer).filter(|_| is_newest);
         Ok(KeptCalibration {
-            washes_since: row.get("since")?,
+            washes_since: lasted.get(&row.get("id")?).copied().unwrap_or_default(),
             void: now.and_then(|of| of.void),
             record,
         })

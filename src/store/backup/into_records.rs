@@ -1,7 +1,8 @@
 //! From contents into new records.
 //!
-//! What came to an end before the newest calibration goes in first, then the calibrations, then
-//! what still stands: that order is all that the records go by.
+//! What came to an end before the newest calibration goes in first, then the calibrations, each
+//! with the changes that came after it, then what still stands: that order is all that the records
+//! go by.
 
 use super::contents::{Change, Contents, KeptPutOff, Moment};
 use super::{Path, SqliteRecords};
@@ -10,6 +11,7 @@ use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, params};
+use std::collections::BTreeMap;
 
 /// Makes records at `path`, where there are none yet, in one transaction.
 pub(super) fn make(path: &Path, contents: &Contents) -> Result<(), StoreFault> {
@@ -36,11 +38,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     for (at, run) in &contents.thrown_away {
         keep::thrown_away(tx, *at, run)?;
     }
-    changes(tx, contents, true)?;
     put_offs(tx, contents, true)?;
     brought_washes(tx, contents)?;
     calibrations(tx, contents)?;
-    changes(tx, contents, false)?;
     put_offs(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
         keep::happening(tx, date, &Happening::SprayerChosen(sprayer.clone()))?;
@@ -59,33 +59,36 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
 }
 
 fn calibrations(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    for (place, kept) in contents.calibrations.iter().enumerate() {
-        let (sprayer, taken) = (&kept.record.sprayer, kept.record.taken);
+    changes(tx, contents, |c| c.calibrations_before == 0)?;
+    let mut so_far: BTreeMap<&str, u32> = BTreeMap::new();
+    for kept in &contents.calibrations {
+        let (sprayer, taken) = (kept.record.sprayer.as_str(), kept.record.taken);
         keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
-        let is_newest = contents.calibrations[place + 1..]
-            .iter()
-            .all(|later| later.record.sprayer != *sprayer);
-        let told_below = is_newest && stands(contents, sprayer);
-        if let Some(what) = kept.void.filter(|_| !told_below) {
+        let count = so_far.entry(sprayer).or_default();
+        *count += 1;
+        let follows = |c: &Change| c.sprayer == sprayer && c.calibrations_before == *count;
+        // What it says of itself is mostly told by a change as well.
+        if let Some(what) = kept.void
+            && !contents
+                .changes
+                .iter()
+                .any(|c| follows(c) && c.what == what)
+        {
             change(tx, taken, sprayer, what)?;
         }
+        changes(tx, contents, follows)?;
     }
     Ok(())
 }
 
-/// True when a `[[change]]` of the sprayer has not come to an end.
-fn stands(contents: &Contents, sprayer: &str) -> bool {
-    let mut of = contents.changes.iter().filter(|c| c.sprayer == sprayer);
-    of.any(|c| !c.ended)
-}
-
-fn changes(tx: &Connection, contents: &Contents, ended: bool) -> Result<(), Refusal> {
-    let of = |c: &&Change| c.ended == ended;
-    contents
-        .changes
-        .iter()
-        .filter(of)
-        .try_for_each(|c| change(tx, c.at, &c.sprayer, c.what))
+/// Some of the changes, in their order.
+fn changes(
+    tx: &Connection,
+    contents: &Contents,
+    which: impl Fn(&Change) -> bool,
+) -> Result<(), Refusal> {
+    let mut some = contents.changes.iter().filter(|c| which(c));
+    some.try_for_each(|c| change(tx, c.at, &c.sprayer, c.what))
 }
 
 fn change(tx: &Connection, at: Moment, sprayer: &str, what: VoidCause) -> Result<(), Refusal> {

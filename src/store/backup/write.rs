@@ -1,8 +1,9 @@
 //! From contents to the text of a backup.
 
-use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, odd};
+use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, is_odd};
 use crate::bay::records::Draft;
 use crate::store::toml_text::write::{long_text, number, text as quoted};
+use crate::trade::calibration::Run;
 use crate::trade::units::{Volume, trim_number};
 use std::time::Duration;
 
@@ -29,6 +30,17 @@ impl Lines {
     }
     fn ml(&mut self, key: &str, volume: Volume) {
         self.raw(key, number(volume.as_ml()));
+    }
+    fn runs(&mut self, key: &str, runs: &[Run]) {
+        if runs.is_empty() {
+            return;
+        }
+        let ml = |volume: Volume| number(volume.as_ml());
+        let runs: Vec<String> = runs
+            .iter()
+            .map(|r| format!("[{}, {}, {}]", ml(r.drawn), ml(r.catch), seconds(r.time)))
+            .collect();
+        self.raw(key, format!("[{}]", runs.join(", ")));
     }
     fn mark(&mut self, key: &str, set: bool) {
         if set {
@@ -108,7 +120,10 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", change.at);
         out.text("sprayer", &change.sprayer);
         out.text("what", change.what.word());
-        out.mark("ended", change.ended);
+        if change.ended {
+            out.mark("ended", true);
+            out.raw("calibrations_before", change.calibrations_before);
+        }
     }
     for kept in &contents.put_offs {
         out.section("[[put_off]]");
@@ -140,12 +155,13 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
     out.ml("drawn_ml", run.drawn);
     out.ml("catch_ml", run.catch);
     out.raw("seconds", seconds(run.time));
+    out.runs("more_runs", &record.calibration.more);
     out.moment("taken", record.taken);
     out.raw("washes_since", kept.washes_since);
     if let Some(cause) = kept.void {
         out.text("void", cause.word());
     }
-    out.mark("confirmed", !odd(&record.calibration).is_empty());
+    out.mark("confirmed", is_odd(&record.calibration));
 }
 
 fn draft(out: &mut Lines, run: &Draft) {
@@ -161,6 +177,7 @@ fn draft(out: &mut Lines, run: &Draft) {
         let loads: Vec<String> = run.catch_loads.iter().map(|l| number(l.as_ml())).collect();
         out.raw("catch_ml", format!("[{}]", loads.join(", ")));
     }
+    out.runs("runs", &run.runs);
 }
 
 /// Seconds to the last nanosecond, without trailing zeros.

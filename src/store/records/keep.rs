@@ -1,7 +1,9 @@
 //! Writing one happening, inside a transaction that the caller opened.
 
+use super::runs::{self, RunsOf};
 use super::stamp::{self, Stamp};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Fill, Happening};
+use crate::trade::calibration::MOST_RUNS;
 use crate::trade::units::Volume;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::{Connection, Error, OptionalExtension, params};
@@ -136,10 +138,23 @@ pub(crate) fn calibration(
     washes_brought: u32,
 ) -> Kept {
     let run = record.calibration.run;
-    if record.calibration.draw_fraction().is_none() {
+    if record.calibration.count() > MOST_RUNS {
         return Err(Refusal::Told(format!(
-            "the calibration of {} cannot be kept: a catch of {} is not more than the {} drawn; \
-             measure again",
+            "the calibration of {} cannot be kept: it has {} runs, and {MOST_RUNS} are the most; \
+             leave some out",
+            record.sprayer,
+            record.calibration.count()
+        )));
+    }
+    let mut runs = (1..).zip(record.calibration.runs());
+    if let Some((place, run)) = runs.find(|(_, run)| run.draw_fraction().is_none()) {
+        let which = match record.calibration.count() {
+            1 => String::new(),
+            _ => format!("in run {place} "),
+        };
+        return Err(Refusal::Told(format!(
+            "the calibration of {} cannot be kept: {which}a catch of {} is not more than the {} \
+             drawn; measure again",
             record.sprayer,
             run.catch.shown(),
             run.drawn.shown()
@@ -163,10 +178,12 @@ pub(crate) fn calibration(
         date(record.taken)?,
         washes_brought
     ])?;
+    runs::write(tx, RunsOf::Calibration(id), &record.calibration.more)?;
     Ok(id)
 }
 
 pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Draft) -> Kept {
+    not_too_many(draft)?;
     let id = next(tx, "run-thrown-away", at, None)?;
     tx.prepare_cached(
         "INSERT INTO thrown_away_runs (id, sprayer, step, holds_ml, time_ns)
@@ -183,11 +200,13 @@ pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Dr
     for (place, volume) in (0u32..).zip(&draft.catch_loads) {
         load.execute(params![id, place, ml(*volume)?])?;
     }
+    runs::write(tx, RunsOf::ThrownAway(id), &draft.runs)?;
     Ok(id)
 }
 
 /// Puts the draft in the place of the one before.
 pub(crate) fn draft(tx: &Connection, draft: &Draft) -> Result<(), Refusal> {
+    not_too_many(draft)?;
     end_draft(tx)?;
     tx.prepare_cached(
         "INSERT INTO draft (one, sprayer, step, holds_ml, time_ns) VALUES (1, ?, ?, ?, ?)",
@@ -202,11 +221,26 @@ pub(crate) fn draft(tx: &Connection, draft: &Draft) -> Result<(), Refusal> {
     for (place, volume) in (0u32..).zip(&draft.catch_loads) {
         load.execute(params![place, ml(*volume)?])?;
     }
-    Ok(())
+    runs::write(tx, RunsOf::Draft, &draft.runs)
+}
+
+/// With the run in hand there must be no more than make a calibration.
+fn not_too_many(draft: &Draft) -> Result<(), Refusal> {
+    if draft.runs.len() < MOST_RUNS {
+        return Ok(());
+    }
+    Err(Refusal::Told(format!(
+        "the calibration of {} cannot go on: {} runs are done, and with the one in hand {MOST_RUNS} \
+         are the most; save it or throw it away",
+        draft.sprayer,
+        draft.runs.len()
+    )))
 }
 
 fn end_draft(tx: &Connection) -> Result<(), Error> {
     tx.prepare_cached("DELETE FROM draft_loads")?.execute([])?;
+    tx.prepare_cached("DELETE FROM draft_earlier_runs")?
+        .execute([])?;
     tx.prepare_cached("DELETE FROM draft")?.execute([])?;
     Ok(())
 }
@@ -234,7 +268,7 @@ pub(super) fn last_setup(connection: &Connection) -> Result<Option<String>, Erro
 }
 
 /// A volume that can be written: a number, not below zero, and less than a lake.
-fn ml(volume: Volume) -> Result<f64, Refusal> {
+pub(super) fn ml(volume: Volume) -> Result<f64, Refusal> {
     let ml = volume.as_ml();
     if (0.0..1e9).contains(&ml) {
         Ok(ml)
@@ -245,7 +279,7 @@ fn ml(volume: Volume) -> Result<f64, Refusal> {
     }
 }
 
-fn time(time: Duration) -> Result<i64, Refusal> {
+pub(super) fn time(time: Duration) -> Result<i64, Refusal> {
     stamp::nanos(time)
         .filter(|_| time < Duration::from_secs(1_000_000))
         .ok_or_else(|| {

@@ -19,8 +19,10 @@
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
 mod fault;
+pub(crate) mod history;
 pub(crate) mod keep;
 pub(crate) mod past;
+pub(crate) mod runs;
 mod schema;
 pub(crate) mod stamp;
 mod summary;
@@ -28,7 +30,7 @@ mod summary;
 pub(crate) use fault::explain;
 pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
-pub use summary::{Summary, past_of, summary};
+pub use summary::{Summary, history_of, past_of, summary};
 
 use crate::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use chrono::{DateTime, FixedOffset};
@@ -154,8 +156,9 @@ impl Records for SqliteRecords {
         past::past(&self.connection).map_err(|e| explain(&self.path, "reading them", &e))
     }
 
-    fn history(&mut self, _sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
-        todo!("read by the next change")
+    fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
+        history::history(&self.connection, sprayer)
+            .map_err(|e| explain(&self.path, "reading them", &e))
     }
 }
 

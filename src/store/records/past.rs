@@ -3,6 +3,7 @@
 //! "Since" always means a higher number than the sprayer's newest calibration. In each query with
 //! `max(id)` the other columns come from that same row, as SQLite promises.
 
+use super::runs::{self, RunsOf};
 use super::stamp::{Nanos, Stamp};
 use crate::bay::records::{CalibrationRecord, Draft, Past, SprayerPast, Step};
 use crate::trade::calibration::{Calibration, Run};
@@ -40,7 +41,7 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             )
             .optional()?
             .map(|stamp| stamp.0),
-        repeats: Vec::new(),
+        repeats: runs::repeats(tx)?,
     })
 }
 
@@ -50,12 +51,12 @@ fn calibrations(
 ) -> Result<(), Error> {
     let mut query = tx.prepare(
         "SELECT sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml, time_ns, taken,
-                washes_brought, max(id)
+                washes_brought, max(id) AS id
          FROM calibrations GROUP BY sprayer",
     )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
-        let record = calibration(row)?;
+        let record = calibration(tx, row)?;
         let past = sprayers.entry(record.sprayer.clone()).or_default();
         past.calibration = Some(record);
         past.washes_since = row.get("washes_brought")?;
@@ -64,20 +65,15 @@ fn calibrations(
 }
 
 /// A calibration from a row with the columns of its table.
-pub(crate) fn calibration(row: &Row<'_>) -> Result<CalibrationRecord, Error> {
-    let ml = |name: &str| row.get(name).map(Volume::ml);
+pub(crate) fn calibration(tx: &Connection, row: &Row<'_>) -> Result<CalibrationRecord, Error> {
     Ok(CalibrationRecord {
         sprayer: row.get("sprayer")?,
         nozzle: row.get("nozzle")?,
         washer: row.get("washer")?,
         calibration: Calibration {
-            holds: ml("holds_ml")?,
-            run: Run {
-                drawn: ml("drawn_ml")?,
-                catch: ml("catch_ml")?,
-                time: row.get::<_, Nanos>("time_ns")?.0,
-            },
-            more: Vec::new(),
+            holds: row.get("holds_ml").map(Volume::ml)?,
+            run: runs::run(row)?,
+            more: runs::read(tx, RunsOf::Calibration(row.get("id")?))?,
         },
         taken: row.get::<_, Stamp>("taken")?.0,
     })
@@ -143,10 +139,11 @@ pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<(String,
 
 pub(crate) fn draft(tx: &Connection) -> Result<Option<Draft>, Error> {
     let loads = loads(tx, "SELECT ml FROM draft_loads ORDER BY place", [])?;
+    let runs = runs::read(tx, RunsOf::Draft)?;
     tx.query_row(
         "SELECT sprayer, step, holds_ml, time_ns FROM draft",
         [],
-        |row| draft_of(row, loads),
+        |row| draft_of(row, loads, runs),
     )
     .optional()
 }
@@ -163,14 +160,18 @@ pub(crate) fn loads(
 }
 
 /// An unfinished or thrown-away run from a row that begins with sprayer, step, holds and time.
-pub(crate) fn draft_of(row: &Row<'_>, catch_loads: Vec<Volume>) -> Result<Draft, Error> {
+pub(crate) fn draft_of(
+    row: &Row<'_>,
+    catch_loads: Vec<Volume>,
+    runs: Vec<Run>,
+) -> Result<Draft, Error> {
     Ok(Draft {
         sprayer: row.get(0)?,
         step: word(row, 1, Step::from_word)?,
         holds: row.get::<_, Option<f64>>(2)?.map(Volume::ml),
         time: row.get::<_, Option<Nanos>>(3)?.map(|nanos| nanos.0),
         catch_loads,
-        runs: Vec::new(),
+        runs,
     })
 }
 

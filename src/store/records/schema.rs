@@ -11,7 +11,7 @@ use std::path::Path;
 const APPLICATION_ID: i32 = 0x6669_6c6c;
 
 /// Each step takes the tables from version n (its place, from 0) to n + 1.
-pub(super) const LADDER: &[&str] = &[include_str!("schema_1.sql")];
+pub(super) const LADDER: &[&str] = &[include_str!("schema_1.sql"), include_str!("schema_2.sql")];
 
 /// The version of the tables that this program reads and writes.
 pub const VERSION: u32 = LADDER.len() as u32;
@@ -41,6 +41,19 @@ pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, Reco
         (1.., APPLICATION_ID, _) => Ok(Origin::Ours),
         _ => Err(not_ours(path)),
     }
+}
+
+/// Lets an older file be read as one of this version without writing to it: the tables that it lacks
+/// are made empty, in this connection alone.
+pub(super) fn to_read(connection: &Connection, ladder: &[&str]) -> Result<(), Error> {
+    let version: u32 =
+        connection.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
+            row.get(0)
+        })?;
+    // Good for steps that only add tables; one that does more needs more here.
+    ladder.iter().skip(version as usize).try_for_each(|step| {
+        connection.execute_batch(&step.replace("CREATE TABLE", "CREATE TEMP TABLE"))
+    })
 }
 
 /// Climbs from the version found to the end of the ladder, each step whole or not at all.

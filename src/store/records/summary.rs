@@ -2,8 +2,8 @@
 
 use super::fault::explain;
 use super::schema::{self, Origin};
-use super::{PATIENCE, past};
-use crate::bay::records::{Past, RecordsFault};
+use super::{PATIENCE, history, past};
+use crate::bay::records::{Milestone, Past, RecordsFault};
 use rusqlite::{Connection, Error, OpenFlags};
 use std::path::Path;
 
@@ -56,6 +56,20 @@ pub fn past_of(path: &Path) -> Result<Past, RecordsFault> {
     }
 }
 
+/// The calibrations and changes of one sprayer, oldest first, from the records at `path`, without
+/// writing. No file at all is a bay that has not begun.
+///
+/// # Errors
+/// As for [`past_of`].
+pub fn history_of(path: &Path, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
+    match open_to_read(path)? {
+        Some(connection) => {
+            history::history(&connection, sprayer).map_err(|e| explain(path, "reading them", &e))
+        }
+        None => Ok(Vec::new()),
+    }
+}
+
 pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
     let count = |sql: &str| {
         connection.query_row(sql, [], |row| {
@@ -87,6 +101,10 @@ pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFau
     let connection = open().map_err(|e| explain(path, "opening them", &e))?;
     match schema::check(&connection, path)? {
         Origin::Empty => Ok(None),
-        Origin::Ours => Ok(Some(connection)),
+        Origin::Ours => {
+            schema::to_read(&connection, schema::LADDER)
+                .map_err(|e| explain(path, "opening them", &e))?;
+            Ok(Some(connection))
+        }
     }
 }

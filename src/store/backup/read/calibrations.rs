@@ -4,6 +4,10 @@ use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
 use crate::bay::records::CalibrationRecord;
 use crate::store::backup::contents::{Change, InOrder, KeptCalibration, far_ahead, odd};
 use crate::trade::calibration::{Calibration, Run};
+use crate::trade::units::Volume;
+
+/// A volume that is some liquid, in ml.
+const SOME_ML: std::ops::RangeInclusive<f64> = f64::MIN_POSITIVE..=*ML.end();
 
 impl Backup<'_> {
     pub(super) fn calibrations(
@@ -57,6 +61,7 @@ impl Backup<'_> {
         let catch = self.some_ml(&mut section, "catch_ml");
         let time = self.seconds(&mut section);
         let time = self.must(&section, "seconds", time, "write the time in seconds");
+        let more = self.runs(&mut section, "more_runs", SOME_ML);
         let taken = section.moment(self.reader, "taken");
         let taken = section.required(self.reader, "taken", taken, MOMENT);
         let washes_since = self.whole(&mut section, "washes_since");
@@ -64,12 +69,13 @@ impl Backup<'_> {
         let confirmed = self.mark(&mut section, "confirmed");
         let clock_wrong = self.mark(&mut section, "clock_wrong");
         if let (Some(drawn), Some(catch), Some(time)) = (drawn, catch, time) {
-            let calibration = Calibration {
-                holds: holds.unwrap_or(drawn),
-                run: Run { drawn, catch, time },
-                more: Vec::new(),
-            };
-            self.plausible(&mut section, &calibration, confirmed);
+            let run = Run { drawn, catch, time };
+            if let Some(place) = section.number(self.reader, "catch_ml", ML) {
+                self.plausible(&place.map(|_| run), holds.unwrap_or(drawn), confirmed);
+            }
+        }
+        for run in &more {
+            self.plausible(run, holds.unwrap_or(run.value.drawn), confirmed);
         }
         section.finish(self.reader);
         let taken = taken?;
@@ -85,7 +91,7 @@ impl Backup<'_> {
                         catch: catch?,
                         time: time?,
                     },
-                    more: Vec::new(),
+                    more: more.into_iter().map(|run| run.value).collect(),
                 },
                 taken: taken.value,
             },
@@ -102,36 +108,24 @@ impl Backup<'_> {
     }
 
     /// Readings that cannot be are refused; odd ones must be confirmed.
-    pub(super) fn plausible(
-        &mut self,
-        section: &mut Section<'_>,
-        calibration: &Calibration,
-        confirmed: bool,
-    ) {
-        let Some(place) = section.number(self.reader, "catch_ml", ML) else {
-            return;
-        };
-        let impossible = calibration
-            .run
-            .doubts()
-            .into_iter()
-            .find(|d| d.is_impossible());
-        if let Some(doubt) = impossible {
+    fn plausible(&mut self, run: &Found<Run>, holds: Volume, confirmed: bool) {
+        let doubts = run.value.doubts();
+        if let Some(doubt) = doubts.into_iter().find(|d| d.is_impossible()) {
             self.reader.at(
-                &place,
+                run,
                 format!(
                     "a catch of {} is not more than the {} drawn",
-                    calibration.run.catch.shown(),
-                    calibration.run.drawn.shown()
+                    run.value.catch.shown(),
+                    run.value.drawn.shown()
                 ),
                 doubt.words(),
             );
             return;
         }
         if !confirmed {
-            for words in odd(calibration) {
+            for words in odd(&run.value, holds) {
                 self.reader.at(
-                    &place,
+                    run,
                     words,
                     "mend the readings, or add confirmed = true if this is what was read",
                 );

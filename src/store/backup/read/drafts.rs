@@ -46,6 +46,7 @@ impl Backup<'_> {
                 .map(Volume::ml)
                 .ok_or_else(|| "a load is not a volume in ml".to_owned())
         });
+        let runs = self.runs(&mut section, "runs", ML);
         section.finish(self.reader);
         let loads = loads.map(|l| l.value).unwrap_or_default();
         let run = Draft {
@@ -54,7 +55,7 @@ impl Backup<'_> {
             holds: holds.map(|h| Volume::ml(h.value)),
             time: time.map(|t| t.value),
             catch_loads: loads.into_iter().map(|l| l.value).collect(),
-            runs: Vec::new(),
+            runs: runs.into_iter().map(|run| run.value).collect(),
         };
         Some((at, run))
     }

@@ -8,6 +8,25 @@ use crate::trade::reminder::PutOff;
 use crate::trade::units::Strength;
 use chrono::NaiveDate;
 
+/// When the calibrations of one sprayer were taken, in their order.
+fn taken(calibrations: &[Found<KeptCalibration>], sprayer: &str) -> Vec<Moment> {
+    let all = calibrations.iter().map(|c| &c.value.record);
+    let of = all.filter(|record| record.sprayer == sprayer);
+    of.map(|record| record.taken).collect()
+}
+
+/// The place among a sprayer's calibrations of a change that does not tell it: after all of them,
+/// or, where one came after it, by the dates, but before the newest.
+fn place_by_date(taken: &[Moment], at: Moment, ended: bool) -> u32 {
+    let last = taken.len().saturating_sub(usize::from(ended));
+    let later = taken.iter().position(|taken| ended && *taken > at);
+    counted(later.unwrap_or(last).min(last))
+}
+
+fn counted(length: usize) -> u32 {
+    u32::try_from(length).unwrap_or(u32::MAX)
+}
+
 impl Backup<'_> {
     pub(super) fn wash_counts(&mut self, top: &mut Section<'_>) -> Vec<WashCount> {
         let read = self.each(top, "wash_count", |backup, mut section| {
@@ -95,12 +114,17 @@ impl Backup<'_> {
             let right = "write \"nozzle\", \"washer\" or \"supply\"";
             let what = backup.must(&section, "what", what, right);
             let ended = backup.ended(&mut section, sprayer.as_deref(), calibrations);
+            let told = backup.place(&mut section, sprayer.as_deref(), calibrations, ended);
             section.finish(backup.reader);
+            let (at, sprayer) = (at?, sprayer?);
+            let calibrations_before =
+                told.unwrap_or_else(|| place_by_date(&taken(calibrations, &sprayer), at, ended));
             Some(Change {
-                at: at?,
-                sprayer: sprayer?,
+                at,
+                sprayer,
                 what: what?,
                 ended,
+                calibrations_before,
             })
         });
         self.void_agrees(calibrations, &changes);
@@ -154,6 +178,33 @@ impl Backup<'_> {
             );
         }
         true
+    }
+
+    /// How many calibrations of the sprayer came before a change, where that is told. It must
+    /// agree with whether one came after it.
+    fn place(
+        &mut self,
+        section: &mut Section<'_>,
+        sprayer: Option<&str>,
+        calibrations: &[Found<KeptCalibration>],
+        ended: bool,
+    ) -> Option<u32> {
+        let told = section.whole(self.reader, "calibrations_before", WASHES)?;
+        let before = told.value;
+        let sprayer = sprayer.filter(|_| self.calibrations_read)?;
+        let all = counted(taken(calibrations, sprayer).len());
+        if before > all || ended != (before < all) {
+            self.reader.at(
+                &told,
+                format!(
+                    "{sprayer} has {all} calibrations here: with {before} of them before this \
+                     change, ended = {ended} cannot be"
+                ),
+                "count the calibrations of this sprayer before it, and write ended = true where \
+                 there are more",
+            );
+        }
+        Some(before)
     }
 
     pub(super) fn earlier_setup(&mut self, mut section: Section<'_>) -> Option<(Moment, String)> {
