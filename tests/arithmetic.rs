@@ -132,7 +132,7 @@ proptest! {
         let holds = Volume::ml(holds);
         let calibration = Calibration {
             holds,
-            run: Run { drawn: holds, catch: holds * catch, time: Duration::from_secs(60) },
+            run: Run::dry(holds, holds * catch, Duration::from_secs(60)),
         };
         let wanted = Strength::fraction(target).expect("in range");
         let band = Band {

@@ -78,11 +78,11 @@ fn dose(random: &mut Random) -> Case {
             }
         };
         numbers.extend([drawn, drawn_u.as_ml(), catch, catch_u.as_ml()]);
-        let run = Run {
-            drawn: Volume::ml(drawn),
-            catch: Volume::ml(catch),
-            time: Duration::from_secs(100),
-        };
+        let run = Run::dry(
+            Volume::ml(drawn),
+            Volume::ml(catch),
+            Duration::from_secs(100),
+        );
         let read = match by_weight {
             true => RunReading::by_weight,
             false => RunReading::by_measure,

@@ -105,11 +105,11 @@ fn units_are_exact() {
 #[test]
 fn flow_from_a_timed_catch() {
     // Oklahoma State turf sprayer sheet: 101 oz caught in a minute is 0.789 gpm.
-    let run = Run {
-        drawn: Volume::ml(1.0),
-        catch: Volume::parse("101 US fl oz").expect("a volume"),
-        time: Duration::from_secs(60),
-    };
+    let run = Run::dry(
+        Volume::ml(1.0),
+        Volume::parse("101 US fl oz").expect("a volume"),
+        Duration::from_secs(60),
+    );
     let gallons = run.flows().expect("flows").total.as_l_per_min() * 1000.0 / ML_PER_US_GAL;
     assert_relative_eq!(gallons, 0.789, epsilon = 0.0005);
     assert_relative_eq!(
@@ -174,11 +174,11 @@ fn the_screens_plan_is_the_same_arithmetic() {
     let setup = common::setup(fillcall::bay::setup::Profile::Seven800);
     let calibration = fillcall::trade::calibration::Calibration {
         holds: Volume::ml(975.0),
-        run: Run {
-            drawn: Volume::ml(975.0),
-            catch: Volume::litres(17.3),
-            time: Duration::from_secs(104),
-        },
+        run: Run::dry(
+            Volume::ml(975.0),
+            Volume::litres(17.3),
+            Duration::from_secs(104),
+        ),
     };
     let (sprayer, chemical) = (&setup.sprayers[0], &setup.chemicals[0]);
     let planned = plan(

@@ -119,7 +119,10 @@ impl Bay {
 
     /// One more run of the same container.
     pub(super) fn another_run(&mut self) -> Vec<Effect> {
-        let Some(calibrating) = self.calibrating.as_mut().filter(|c| c.step() == Step::Review)
+        let Some(calibrating) = self
+            .calibrating
+            .as_mut()
+            .filter(|c| c.step() == Step::Review)
         else {
             return Vec::new();
         };
@@ -131,7 +134,10 @@ impl Bay {
 
     /// Drops one of several runs.
     pub(super) fn drop_run(&mut self, place: usize) -> Vec<Effect> {
-        let Some(calibrating) = self.calibrating.as_mut().filter(|c| c.step() == Step::Review)
+        let Some(calibrating) = self
+            .calibrating
+            .as_mut()
+            .filter(|c| c.step() == Step::Review)
         else {
             return Vec::new();
         };
@@ -262,8 +268,9 @@ impl Bay {
         match self.keep(Happening::Calibrated(record.clone())) {
             Ok(_) => {
                 let runs = record.calibration.runs();
-                let fractions: Vec<f64> =
-                    runs.filter_map(|r| Some(r.draw_fraction()?.as_fraction())).collect();
+                let fractions: Vec<f64> = runs
+                    .filter_map(|r| Some(r.draw_fraction()?.as_fraction()))
+                    .collect();
                 if fractions.len() > 1 {
                     self.repeats.push(fractions);
                 }

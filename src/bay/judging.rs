@@ -20,7 +20,10 @@ impl Bay {
     /// The scatter from run to run: the usual one until the bay's own repeats tell it better.
     pub fn scatter(&self) -> Scatter {
         let groups = self.repeats.iter().map(|group| {
-            group.iter().filter_map(|d| DrawFraction::new(*d)).collect::<Vec<_>>()
+            group
+                .iter()
+                .filter_map(|d| DrawFraction::new(*d))
+                .collect::<Vec<_>>()
         });
         repeats::scatter(PRIOR_SCATTER, repeats::pooled(groups))
     }
@@ -29,14 +32,18 @@ impl Bay {
     /// no calibration to be unsure of.
     pub fn dose_uncertainty(&self, plan: &FillPlan) -> Option<DoseUncertainty> {
         let sprayer = self.sprayer();
-        let calibration = self.calibration(&sprayer.id).filter(|_| !sprayer.kind.is_direct())?;
+        let calibration = self
+            .calibration(&sprayer.id)
+            .filter(|_| !sprayer.kind.is_direct())?;
         let jug = self.catch_measure()?;
-        let readings: Option<Vec<RunReading>> =
-            calibration.runs().map(|run| {
+        let readings: Option<Vec<RunReading>> = calibration
+            .runs()
+            .map(|run| {
                 let catch = readings(jug.graduation, jug.loads(run.catch));
                 // What was drawn is what it holds: read once, it cancels in F/d.
                 RunReading::by_measure(run, Volume::ZERO, catch)
-            }).collect();
+            })
+            .collect();
         let sure = DoseUncertainty::of_runs(&readings?, self.scatter());
         Some(sure.poured(plan.exact.product, &plan.pour.measure))
     }
@@ -62,9 +69,9 @@ impl Bay {
         };
         let draws: Vec<DrawFraction> = runs.iter().filter_map(|r| r.draw_fraction()).collect();
         let catch = runs.first().map_or(Volume::ZERO, |r| r.catch);
-        let reading = self
-            .catch_measure()
-            .map_or(0.0, |jug| readings(jug.graduation, jug.loads(catch)) / catch);
+        let reading = self.catch_measure().map_or(0.0, |jug| {
+            readings(jug.graduation, jug.loads(catch)) / catch
+        });
         let scatter = self.scatter().at_least(reading);
         match repeats::odd(&draws, scatter) {
             Ok(Some(odd)) if draws.len() == runs.len() => odd.runs,
@@ -96,6 +103,9 @@ impl Bay {
 
     /// The measure that a catch is read with: the largest of the bay.
     fn catch_measure(&self) -> Option<&Measure> {
-        self.setup.measures.iter().max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()))
+        self.setup
+            .measures
+            .iter()
+            .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()))
     }
 }

@@ -1,9 +1,11 @@
 //! What happens in the bay, and the port through which it is kept.
 
-use crate::trade::calibration::{Calibration, Run};
+use crate::trade::calibration::{Calibration, Run, Way};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
+use crate::trade::weighing::Weighed;
 use chrono::{DateTime, FixedOffset};
+use std::collections::BTreeMap;
 use std::time::Duration;
 
 /// The number of a wash or a fill in the records, for taking it back.
@@ -43,42 +45,118 @@ pub struct CalibrationRecord {
     pub taken: DateTime<FixedOffset>,
 }
 
-/// The steps of a guided calibration, in order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+/// The steps of a guided calibration. Which of them a run goes through is told by
+/// [`Step::path`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     /// Measure what the container holds, pick-up tube in.
     Holds,
+    /// Choose how long it runs.
+    SetTime,
+    /// Enter the temperature of the water.
+    Temperature,
+    /// Weigh the empty bucket.
+    BucketEmpty,
     /// Fill it to the line with clean water.
     FillToLine,
+    /// Weigh the container, full to the line.
+    ContainerFull,
     /// Dial wide open, bucket ready; the countdown starts from here.
     Ready,
     /// The stopwatch runs (also during the countdown).
     Running,
+    /// Enter what is left in the container.
+    Left,
     /// Enter the catch.
     Catch,
+    /// Weigh the container after the run.
+    ContainerAfter,
+    /// Weigh the bucket with the catch.
+    BucketFull,
     /// See the result; save it or throw it away.
     Review,
 }
 
 impl Step {
-    /// All steps in order.
-    pub const ALL: [Self; 6] = [
+    /// All steps.
+    pub const ALL: [Self; 13] = [
         Self::Holds,
+        Self::SetTime,
+        Self::Temperature,
+        Self::BucketEmpty,
         Self::FillToLine,
+        Self::ContainerFull,
         Self::Ready,
         Self::Running,
+        Self::Left,
         Self::Catch,
+        Self::ContainerAfter,
+        Self::BucketFull,
         Self::Review,
     ];
+
+    /// The steps of a run done that way, in order.
+    pub const fn path(way: Way) -> &'static [Self] {
+        match way {
+            Way::RunDry => &[
+                Self::Holds,
+                Self::FillToLine,
+                Self::Ready,
+                Self::Running,
+                Self::Catch,
+                Self::Review,
+            ],
+            Way::Timed => &[
+                Self::Holds,
+                Self::SetTime,
+                Self::FillToLine,
+                Self::Ready,
+                Self::Running,
+                Self::Left,
+                Self::Catch,
+                Self::Review,
+            ],
+            Way::ByWeight => &[
+                Self::Temperature,
+                Self::BucketEmpty,
+                Self::FillToLine,
+                Self::ContainerFull,
+                Self::Ready,
+                Self::Running,
+                Self::ContainerAfter,
+                Self::BucketFull,
+                Self::Review,
+            ],
+        }
+    }
+
+    /// What is weighed, or measured of the water, at this step.
+    pub const fn weighs(self) -> Option<Weighed> {
+        match self {
+            Self::Temperature => Some(Weighed::Water),
+            Self::BucketEmpty => Some(Weighed::BucketEmpty),
+            Self::ContainerFull => Some(Weighed::ContainerFull),
+            Self::ContainerAfter => Some(Weighed::ContainerAfter),
+            Self::BucketFull => Some(Weighed::BucketFull),
+            _ => None,
+        }
+    }
 
     /// The word in the records.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Holds => "holds",
+            Self::SetTime => "set-time",
+            Self::Temperature => "temperature",
+            Self::BucketEmpty => "bucket-empty",
             Self::FillToLine => "fill-to-line",
+            Self::ContainerFull => "container-full",
             Self::Ready => "ready",
             Self::Running => "running",
+            Self::Left => "left",
             Self::Catch => "catch",
+            Self::ContainerAfter => "container-after",
+            Self::BucketFull => "bucket-full",
             Self::Review => "review",
         }
     }
@@ -88,20 +166,38 @@ impl Step {
     }
 }
 
+/// One load of a catch, or of what was left.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Load {
+    /// How much.
+    pub volume: Volume,
+    /// The step between two lines of the measure that it was read on; `None` where that is not
+    /// known any more.
+    pub graduation: Option<Volume>,
+}
+
 /// An unfinished calibration, kept step by step so that a restart loses nothing done.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draft {
     /// Which sprayer, by id.
     pub sprayer: String,
+    /// How its runs are done.
+    pub way: Way,
     /// The step now in hand. `Running` is kept from the start of the countdown on, so that a run cut
     /// off by a power cut is known for one.
     pub step: Step,
     /// What the container was measured to hold.
     pub holds: Option<Volume>,
+    /// How long a timed run is to last.
+    pub set_time: Option<Duration>,
     /// What the stopwatch said.
     pub time: Option<Duration>,
     /// The catch, load by load.
-    pub catch_loads: Vec<Volume>,
+    pub catch_loads: Vec<Load>,
+    /// What was left in the container after a timed run, load by load.
+    pub left_loads: Vec<Load>,
+    /// What thermometer and balance showed so far: °C and kg.
+    pub weights: BTreeMap<Weighed, f64>,
     /// The runs done before the one in hand, in order: [`crate::trade::calibration::MOST_RUNS`] − 1 at most.
     pub runs: Vec<Run>,
 }
@@ -146,6 +242,33 @@ pub enum Happening {
     ChemicalChosen(String),
     /// A step of a calibration was done.
     Drafted(Draft),
+    /// A full container was run against the stopwatch.
+    Checked(CheckRecord),
+    /// The dose of a chemical was corrected for how its mix draws, or the correction was ended.
+    /// A calibration and a change end all corrections of their sprayer.
+    Corrected {
+        /// Which sprayer, by id.
+        sprayer: String,
+        /// Which chemical, by id.
+        chemical: String,
+        /// What the dose is multiplied with, above 0; `None` ends the correction.
+        factor: Option<f64>,
+    },
+}
+
+/// A timed check as it is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CheckRecord {
+    /// Which sprayer, by id.
+    pub sprayer: String,
+    /// The chemical whose mix was in the container, by id; `None` for clean water.
+    pub mix: Option<String>,
+    /// What the stopwatch said.
+    pub time: Duration,
+    /// What a full container takes by the calibration that it was held against.
+    pub calibrated: Duration,
+    /// When.
+    pub at: DateTime<FixedOffset>,
 }
 
 /// What is known of one sprayer from the records.
@@ -159,13 +282,18 @@ pub struct SprayerPast {
     pub void: Option<VoidCause>,
     /// Put off since.
     pub put_off: PutOff,
+    /// The newest timed check with water since.
+    pub check: Option<CheckRecord>,
+    /// What the dose of a chemical, by id, is multiplied with; set since the calibration, and ended
+    /// by a change.
+    pub corrections: BTreeMap<String, f64>,
 }
 
 /// What the bay needs from its records to go on where it stopped.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Past {
     /// By sprayer id.
-    pub sprayers: std::collections::BTreeMap<String, SprayerPast>,
+    pub sprayers: BTreeMap<String, SprayerPast>,
     /// The sprayer chosen last.
     pub last_sprayer: Option<String>,
     /// The chemical chosen last, and when.

@@ -84,6 +84,36 @@ pub enum Voice {
     Off,
 }
 
+/// The units in which volumes are typed at the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum EntryUnits {
+    /// Millilitres and litres.
+    #[default]
+    Metric,
+    /// US fluid ounces and US gallons.
+    Us,
+    /// Imperial fluid ounces and gallons.
+    Uk,
+}
+
+impl EntryUnits {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Metric, Self::Us, Self::Uk];
+
+    /// The word in the set-up file.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Metric => "metric",
+            Self::Us => "US",
+            Self::Uk => "UK",
+        }
+    }
+    /// The units for a word of the set-up file.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|u| u.word() == word)
+    }
+}
+
 /// Everything that `bay.toml` says, checked: every id is unique and every reference resolves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
@@ -105,6 +135,12 @@ pub struct Setup {
     pub measures: Vec<Measure>,
     /// When to calibrate again.
     pub limits: Limits,
+    /// Change of flow in a timed check that asks for a calibration: above 0, below 1.
+    pub check_limit: f64,
+    /// The smallest change that the bay's balance shows, kg, above 0; `None` where it has none.
+    pub balance_step_kg: Option<f64>,
+    /// How volumes are typed.
+    pub entry_units: EntryUnits,
     /// How it speaks.
     pub voice: Voice,
     /// Loudness, 0 to 100.

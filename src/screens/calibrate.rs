@@ -207,7 +207,10 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
             let differs = differing.contains(&i);
             RunRow {
                 name: format!("Run {}", i + 1).into(),
-                draw: run.draw_fraction().map_or(String::new(), |d| d.shown()).into(),
+                draw: run
+                    .draw_fraction()
+                    .map_or(String::new(), |d| d.shown())
+                    .into(),
                 note: match (differs, runs.len()) {
                     (true, _) => "differs: hold to drop".into(),
                     (false, 1) => time_shown(run.time).into(),
@@ -263,7 +266,11 @@ pub fn connect(view: &CalibrateView, hands: &Hands) {
     });
     view.on_drop_run({
         let hands = hands.clone();
-        move |place| hands.act(Action::DropRun(usize::try_from(place).unwrap_or(usize::MAX)))
+        move |place| {
+            hands.act(Action::DropRun(
+                usize::try_from(place).unwrap_or(usize::MAX),
+            ))
+        }
     });
     view.on_throw_away(hands.on(|| Action::ThrowAway));
 }

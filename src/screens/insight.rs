@@ -36,21 +36,32 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     view.set_remedy(
         remedies
             .first()
-            .map_or("Nothing in the bay would make it much surer.".into(), |best| {
-                format!("{}: ± {} ml.", best.remedy.words(), ml(best.plus_minus))
-            })
+            .map_or(
+                "Nothing in the bay would make it much surer.".into(),
+                |best| format!("{}: ± {} ml.", best.remedy.words(), ml(best.plus_minus)),
+            )
             .into(),
     );
-    let parts = Source::ALL.into_iter().filter(|source| sure.part(*source) > 0.0).map(|source| Fact {
-        name: source.words().into(),
-        value: format!("± {} %", trim_number(COVERAGE_FACTOR * sure.part(source) * 100.0, 1)).into(),
-    });
+    let parts = Source::ALL
+        .into_iter()
+        .filter(|source| sure.part(*source) > 0.0)
+        .map(|source| Fact {
+            name: source.words().into(),
+            value: format!(
+                "± {} %",
+                trim_number(COVERAGE_FACTOR * sure.part(source) * 100.0, 1)
+            )
+            .into(),
+        });
     let scatter = bay.scatter();
     let stands = match scatter.is_own {
         true => format!("{} runs of this bay", scatter.runs),
         false => "usual practice".into(),
     };
-    let stands = Fact { name: "Scatter known from".into(), value: stands.into() };
+    let stands = Fact {
+        name: "Scatter known from".into(),
+        value: stands.into(),
+    };
     update_parts(view, parts.chain([stands]).collect());
 }
 
@@ -68,13 +79,20 @@ struct Scale {
 
 impl Scale {
     fn around(values: impl Iterator<Item = f64>) -> Self {
-        let (low, high) = values
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+            (low.min(v), high.max(v))
+        });
         // One value alone, or none, needs a range all the same.
         let air = ((high - low) * 0.08).max(high.abs() * 0.02).max(1e-6);
         match low.is_finite() {
-            true => Self { low: low - air, high: high + air },
-            false => Self { low: 0.0, high: 1.0 },
+            true => Self {
+                low: low - air,
+                high: high + air,
+            },
+            false => Self {
+                low: 0.0,
+                high: 1.0,
+            },
         }
     }
     /// Where a value stands, 0 at the foot and 1 at the top.
@@ -98,7 +116,10 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     let draws: Vec<f64> = trend
         .iter()
         .map(|(record, _)| {
-            record.calibration.draw_fraction().map_or(0.0, |d| d.as_fraction() * 100.0)
+            record
+                .calibration
+                .draw_fraction()
+                .map_or(0.0, |d| d.as_fraction() * 100.0)
         })
         .collect();
     let chart = individuals::limits(&draws);
@@ -110,7 +131,9 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
         .map(|(i, draw)| Point {
             x: across(i as f64, draws.len()),
             y: scale.at(*draw),
-            outside: chart.as_ref().is_some_and(|c| *draw < c.lower || *draw > c.upper),
+            outside: chart
+                .as_ref()
+                .is_some_and(|c| *draw < c.lower || *draw > c.upper),
             picked: bay.picked() == Some(i),
         })
         .collect();
@@ -136,7 +159,9 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     view.set_mean_label(mean.into());
     view.set_foot_label(foot.into());
     let date = |i: usize| {
-        trend.get(i).map_or(String::new(), |(r, _)| r.taken.format("%-d %b %Y").to_string())
+        trend.get(i).map_or(String::new(), |(r, _)| {
+            r.taken.format("%-d %b %Y").to_string()
+        })
     };
     view.set_first_label(date(0).into());
     view.set_last_label(match trend.len() {
@@ -176,7 +201,9 @@ fn show_picked(
         return;
     };
     let calibration = &record.calibration;
-    let draw = calibration.draw_fraction().map_or(String::new(), |d| d.shown());
+    let draw = calibration
+        .draw_fraction()
+        .map_or(String::new(), |d| d.shown());
     view.set_picked(format!("{draw}, {} of {}", i + 1, trend.len()).into());
     let runs = match calibration.count() {
         1 => "1 run".to_owned(),

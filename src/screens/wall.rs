@@ -1,8 +1,8 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, InsightView, PageName, Theme,
-    Wall, WallState,
+    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, InsightView,
+    PageName, Theme, Wall, WallState,
 };
 use super::glass::Glass;
 use super::{calibrate, care, choice, fill, help, insight, keys};
@@ -74,7 +74,11 @@ impl Hands {
         let Some(inner) = self.inner.upgrade() else {
             return;
         };
-        let action = inner.runner.borrow().as_ref().map(|runner| action(runner.bay()));
+        let action = inner
+            .runner
+            .borrow()
+            .as_ref()
+            .map(|runner| action(runner.bay()));
         if let Some(action) = action {
             inner.act(action);
         }

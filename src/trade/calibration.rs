@@ -1,8 +1,57 @@
-//! Calibration by running dry: from what was drawn, caught and timed to the draw fraction.
+//! Calibration: from what was drawn, caught and timed to the draw fraction.
 
 use super::dilution::DrawFraction;
 use super::units::{Flow, Volume, trim_number};
+use super::weighing::Weights;
 use std::time::Duration;
+
+/// How a run is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Way {
+    /// The whole container, until it runs dry: what it holds is what was drawn.
+    #[default]
+    RunDry,
+    /// For a chosen time, called by the screen; what is left in the container is measured after.
+    Timed,
+    /// Run dry, with bucket and container weighed before and after.
+    ByWeight,
+}
+
+impl Way {
+    /// All ways.
+    pub const ALL: [Self; 3] = [Self::RunDry, Self::Timed, Self::ByWeight];
+
+    /// The word in the records.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::RunDry => "run-dry",
+            Self::Timed => "timed",
+            Self::ByWeight => "by-weight",
+        }
+    }
+    /// The way for a word of the records.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|w| w.word() == word)
+    }
+    /// For the screen.
+    pub const fn shown(self) -> &'static str {
+        match self {
+            Self::RunDry => "run dry",
+            Self::Timed => "timed",
+            Self::ByWeight => "by weight",
+        }
+    }
+}
+
+/// How surely the volumes of a run were read: standard uncertainties.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Read {
+    /// Of what was drawn. Zero where it ran dry from the line, because then it is what the
+    /// container holds, by definition; where something was left, of that.
+    pub drawn: Volume,
+    /// Of the catch.
+    pub catch: Volume,
+}
 
 /// One calibration run, with clean water only.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,8 +60,14 @@ pub struct Run {
     pub drawn: Volume,
     /// Everything collected from the nozzle.
     pub catch: Volume,
-    /// From opening the trigger to the container running dry.
+    /// From opening the trigger to the container running dry, or to the end of the chosen time.
     pub time: Duration,
+    /// How it was done.
+    pub way: Way,
+    /// How surely it was read; `None` in records of a version that did not keep it.
+    pub read: Option<Read>,
+    /// What the balance showed, where it was weighed.
+    pub weights: Option<Weights>,
 }
 
 /// The flows of a run.
@@ -104,6 +159,18 @@ pub const HOLDS_OFF: f64 = 0.10;
 pub const DRAW_OFF: f64 = 0.15;
 
 impl Run {
+    /// A run until dry whose reading is not known.
+    pub const fn dry(drawn: Volume, catch: Volume, time: Duration) -> Self {
+        Self {
+            drawn,
+            catch,
+            time,
+            way: Way::RunDry,
+            read: None,
+            weights: None,
+        }
+    }
+
     /// Drawn / catch; `None` when the catch is not above what was drawn.
     pub fn draw_fraction(&self) -> Option<DrawFraction> {
         let fraction = self.drawn / self.catch;
@@ -151,7 +218,8 @@ pub const MOST_RUNS: usize = 5;
 /// What a sprayer's container was measured to hold, and the runs that emptied it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calibration {
-    /// What the container takes up to its line with the pick-up tube in place.
+    /// What the container takes up to its line with the pick-up tube in place. By weight, the mean
+    /// of what the runs drew from line to dry.
     pub holds: Volume,
     /// The first run.
     pub run: Run,
@@ -256,11 +324,11 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn run(drawn: f64, catch: f64, seconds: f64) -> Run {
-        Run {
-            drawn: Volume::ml(drawn),
-            catch: Volume::ml(catch),
-            time: Duration::from_secs_f64(seconds),
-        }
+        Run::dry(
+            Volume::ml(drawn),
+            Volume::ml(catch),
+            Duration::from_secs_f64(seconds),
+        )
     }
 
     #[test]

@@ -304,11 +304,14 @@ mod tests {
         }
     }
     fn calibration() -> Calibration {
-        Calibration::of_one(Volume::ml(975.0), Run {
-                drawn: Volume::ml(975.0),
-                catch: Volume::litres(17.3),
-                time: Duration::from_secs(104),
-            })
+        Calibration::of_one(
+            Volume::ml(975.0),
+            Run::dry(
+                Volume::ml(975.0),
+                Volume::litres(17.3),
+                Duration::from_secs(104),
+            ),
+        )
     }
     fn chemical(target: Target) -> Chemical {
         Chemical {
@@ -394,7 +397,10 @@ mod tests {
             holds: Volume::ml(1733.0),
             ..lance()
         };
-        let c = Calibration { holds: Volume::ml(1733.0), ..c };
+        let c = Calibration {
+            holds: Volume::ml(1733.0),
+            ..c
+        };
         let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));
         let plan = filled(plan(&large, Some(&c), &wide, Part::Full, &with_bucket));
         assert_eq!((plan.pour.measure.id.as_str(), plan.pour.loads), ("jug", 2));

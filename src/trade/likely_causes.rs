@@ -158,11 +158,11 @@ mod tests {
     /// What a run finds with these flows, relative to the one before.
     fn found(carrier: f64, draw: f64) -> Found {
         let drawn = Volume::ml(975.0 * draw);
-        let run = Run {
+        let run = Run::dry(
             drawn,
-            catch: drawn + Volume::ml(16_325.0 * carrier),
-            time: Duration::from_secs(104),
-        };
+            drawn + Volume::ml(16_325.0 * carrier),
+            Duration::from_secs(104),
+        );
         Found {
             draw_fraction: run.draw_fraction().expect("a draw fraction"),
             flows: run.flows().expect("flows"),

@@ -215,11 +215,7 @@ mod tests {
         Duration::from_secs_f64(s)
     }
     fn flows() -> Flows {
-        let run = Run {
-            drawn: Volume::ml(975.0),
-            catch: Volume::ml(17_300.0),
-            time: seconds(104.0),
-        };
+        let run = Run::dry(Volume::ml(975.0), Volume::ml(17_300.0), seconds(104.0));
         run.flows().expect("flows")
     }
 

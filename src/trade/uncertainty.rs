@@ -497,11 +497,11 @@ mod tests {
         ]
     }
     fn run() -> Run {
-        Run {
-            drawn: Volume::ml(975.0),
-            catch: Volume::ml(17_300.0),
-            time: Duration::from_secs(104),
-        }
+        Run::dry(
+            Volume::ml(975.0),
+            Volume::ml(17_300.0),
+            Duration::from_secs(104),
+        )
     }
     /// A run read with the jug.
     fn jugged() -> RunReading {

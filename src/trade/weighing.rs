@@ -11,6 +11,99 @@ pub const AIR: f64 = 1.2;
 /// Density of the weights that balances are adjusted with, kg/m³ (OIML R 111, D 28: convention).
 pub const WEIGHTS: f64 = 8000.0;
 
+/// What is read in a run by weight, in the order it is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weighed {
+    /// The temperature of the water, °C.
+    Water,
+    /// The bucket before the run, kg.
+    BucketEmpty,
+    /// The container at its line, kg.
+    ContainerFull,
+    /// The container after the run, kg.
+    ContainerAfter,
+    /// The bucket with the catch, kg.
+    BucketFull,
+}
+
+impl Weighed {
+    /// All of them, in order.
+    pub const ALL: [Self; 5] = [
+        Self::Water,
+        Self::BucketEmpty,
+        Self::ContainerFull,
+        Self::ContainerAfter,
+        Self::BucketFull,
+    ];
+
+    /// The word in the records.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Water => "water-celsius",
+            Self::BucketEmpty => "bucket-empty-kg",
+            Self::ContainerFull => "container-full-kg",
+            Self::ContainerAfter => "container-after-kg",
+            Self::BucketFull => "bucket-full-kg",
+        }
+    }
+    /// The reading for a word of the records.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|w| w.word() == word)
+    }
+}
+
+/// What the thermometer and the balance showed in one run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// The water, °C.
+    pub celsius: f64,
+    /// The bucket before the run, kg.
+    pub bucket_empty: f64,
+    /// The container at its line, kg.
+    pub container_full: f64,
+    /// The container after the run, kg.
+    pub container_after: f64,
+    /// The bucket with the catch, kg.
+    pub bucket_full: f64,
+}
+
+impl Weights {
+    /// From readings by name; `None` while one is missing.
+    pub fn of(reading: impl Fn(Weighed) -> Option<f64>) -> Option<Self> {
+        Some(Self {
+            celsius: reading(Weighed::Water)?,
+            bucket_empty: reading(Weighed::BucketEmpty)?,
+            container_full: reading(Weighed::ContainerFull)?,
+            container_after: reading(Weighed::ContainerAfter)?,
+            bucket_full: reading(Weighed::BucketFull)?,
+        })
+    }
+    /// One reading: °C for the water, else kg.
+    pub const fn reading(&self, of: Weighed) -> f64 {
+        match of {
+            Weighed::Water => self.celsius,
+            Weighed::BucketEmpty => self.bucket_empty,
+            Weighed::ContainerFull => self.container_full,
+            Weighed::ContainerAfter => self.container_after,
+            Weighed::BucketFull => self.bucket_full,
+        }
+    }
+    /// What left the container.
+    ///
+    /// # Errors
+    /// As [`volume_between`].
+    pub fn drawn(&self) -> Result<Volume, WeighingError> {
+        volume_between(self.container_after, self.container_full, self.celsius)
+    }
+    /// What is in the bucket.
+    ///
+    /// # Errors
+    /// As [`volume_between`].
+    pub fn catch(&self) -> Result<Volume, WeighingError> {
+        volume_between(self.bucket_empty, self.bucket_full, self.celsius)
+    }
+}
+
 /// Why a weight gives no volume.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum WeighingError {

@@ -170,7 +170,10 @@ impl Records for MemoryRecords {
                     of_old.push(Milestone::Calibrated { record, washes: 0 });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {
-                    of_old.push(Milestone::Changed { what: *what, at: *at });
+                    of_old.push(Milestone::Changed {
+                        what: *what,
+                        at: *at,
+                    });
                 }
                 Happening::Wash { sprayer: of, .. } if of == sprayer => {
                     let last = of_old.iter_mut().rev().find_map(|m| match m {

@@ -408,10 +408,12 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
 fn the_runs_that_were_thrown_away_are_all_kept() {
     let place = Place::new();
     let bay = place.bay("bay", SETUP);
-    let run = |catch: f64| Run {
-        drawn: Volume::ml(975.0),
-        catch: Volume::ml(catch),
-        time: Duration::from_millis(104_200),
+    let run = |catch: f64| {
+        Run::dry(
+            Volume::ml(975.0),
+            Volume::ml(catch),
+            Duration::from_millis(104_200),
+        )
     };
     let thrown = Happening::RunThrownAway(Draft {
         sprayer: "lance-1".into(),

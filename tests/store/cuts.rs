@@ -137,11 +137,11 @@ fn thrown_away() -> Happening {
 }
 
 fn run(litres: f64) -> Run {
-    Run {
-        drawn: Volume::ml(975.0),
-        catch: Volume::litres(litres),
-        time: Duration::from_millis(104_200),
-    }
+    Run::dry(
+        Volume::ml(975.0),
+        Volume::litres(litres),
+        Duration::from_millis(104_200),
+    )
 }
 
 /// A small stream of numbers that is the same in each run.

@@ -38,11 +38,11 @@ fn refused(path: &Path) -> String {
 }
 
 fn run(catch: f64) -> Run {
-    Run {
-        drawn: Volume::ml(975.0),
-        catch: Volume::ml(catch),
-        time: Duration::from_millis(104_200),
-    }
+    Run::dry(
+        Volume::ml(975.0),
+        Volume::ml(catch),
+        Duration::from_millis(104_200),
+    )
 }
 
 /// Of lance 1.

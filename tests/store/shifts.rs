@@ -82,11 +82,8 @@ fn draft() -> impl Strategy<Value = Draft> {
 
 /// One with a draw fraction.
 fn run() -> impl Strategy<Value = Run> {
-    (volume(), 1.05..100.0f64, time()).prop_map(|(drawn, factor, time)| Run {
-        drawn,
-        catch: drawn * factor,
-        time,
-    })
+    (volume(), 1.05..100.0f64, time())
+        .prop_map(|(drawn, factor, time)| Run::dry(drawn, drawn * factor, time))
 }
 
 fn calibration() -> impl Strategy<Value = CalibrationRecord> {
