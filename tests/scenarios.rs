@@ -5,7 +5,7 @@ mod common;
 use common::{Around, Heard, setup};
 use fillcall::bay::action::{Action, PadKey, Page, UNDO_TIME};
 use fillcall::bay::at_work::Bay;
-use fillcall::bay::calibrating::Watch;
+use fillcall::bay::stopwatch::Watch;
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{Happening, Past, SprayerPast, Step};

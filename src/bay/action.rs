@@ -3,6 +3,7 @@
 use super::ports::Tone;
 use super::records::Entry;
 use crate::trade::announcement::Announcement;
+use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::VoidCause;
 use std::time::Duration;
@@ -23,6 +24,10 @@ pub enum Page {
     Care,
     /// Say what was changed on the sprayer.
     Changed,
+    /// Choose how to calibrate, or to check only.
+    Ways,
+    /// The timed check; its stage says which page of it.
+    Check,
     /// How sure the dose is, and what would make it surer.
     Sure,
     /// The draw fraction over time.
@@ -84,17 +89,23 @@ pub enum Action {
 
     /// Begin a calibration of the sprayer shown, or go on with its unfinished one.
     Calibrate,
+    /// Begin a calibration of the sprayer shown, done this way.
+    CalibrateBy(Way),
     /// The step is done: go on.
     NextStep,
     /// One step back.
     PreviousStep,
     /// Take for what it holds what it was known to hold.
     HoldsAsBefore,
+    /// Let a timed run last so long.
+    TakeTime(Duration),
     /// A key of the number pad.
     Pad(PadKey),
-    /// Pour a full load of this measure (by id) into the catch.
+    /// Take what is typed for the other unit of its kind: litres for millilitres.
+    SwitchUnit,
+    /// A full load of this measure (by id), of the catch or of what was left.
     AddLoad(String),
-    /// Add what was typed as a load of the catch.
+    /// Add what was typed as a load.
     AddTyped,
     /// Take the last load back.
     UndoLoad,
@@ -116,6 +127,17 @@ pub enum Action {
     ShowRuns(bool),
     /// Pick the calibration at this place of the trend, from 0.
     PickPoint(usize),
+    /// A timed check of a full container, with the mix of the chemical in use or with water.
+    BeginCheck {
+        /// True for the mix.
+        with_mix: bool,
+    },
+    /// The same check once more.
+    CheckAgain,
+    /// Correct the dose for how the mix draws, as the check offers.
+    TakeCorrection,
+    /// End the correction of the dose shown.
+    DropCorrection,
     /// Throw the run away. Asked for by a held press only.
     ThrowAway,
 
@@ -146,6 +168,15 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// The correction of a dose that was set or ended.
+    Correction {
+        /// Which sprayer, by id.
+        sprayer: String,
+        /// Which chemical, by id.
+        chemical: String,
+        /// What it was before.
+        before: Option<f64>,
+    },
 }
 
 /// A line over the screen that goes by itself.

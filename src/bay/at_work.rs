@@ -1,10 +1,14 @@
 //! The bay at work: its state, and what each action does to it.
 
 use super::action::{Action, Effect, Notice, Page, UNDO_TIME, Undo};
-use super::calibrating::{Calibrating, Watch, WatchSound};
+use super::calibrating::Calibrating;
+use super::checking::{CheckStage, Checking};
 use super::ports::{SoundState, Tone};
 use super::records::{Entry, Happening, Milestone, Records, RecordsFault, SprayerPast, Step};
 use super::setup::Setup;
+use super::stopwatch::{Watch, WatchSound};
+use super::tools::Tools;
+use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
 use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
@@ -38,6 +42,7 @@ pub struct Bay {
     pub(super) part: Part,
     pub(super) page: Page,
     pub(super) calibrating: Option<Calibrating>,
+    pub(super) checking: Option<Checking>,
     /// Oldest first; the last one is shown.
     pub(super) notices: Vec<Notice>,
     /// Until when the void figure of the sprayer shown may be used, for one fill.
@@ -81,7 +86,7 @@ impl Bay {
         let calibrating = past
             .draft
             .filter(|d| setup.sprayer(&d.sprayer).is_some())
-            .map(Calibrating::resume);
+            .map(|draft| Calibrating::resume(draft, Tools::from(&setup)));
         let mut sprayers = past.sprayers;
         for s in &setup.sprayers {
             let known = sprayers.entry(s.id.clone()).or_default();
@@ -97,6 +102,7 @@ impl Bay {
             part: Part::Full,
             page: Page::Fill,
             calibrating,
+            checking: None,
             notices: Vec::new(),
             void_allowed: None,
             shown_chemical: String::new(),
@@ -190,13 +196,20 @@ impl Bay {
             Action::PutOff => self.put_off(),
             Action::Changed(what) => self.changed(what),
             Action::Calibrate => self.calibrate(),
+            Action::CalibrateBy(way) => self.calibrate_by(way),
             Action::NextStep => self.next_step(),
             Action::PreviousStep => self.previous_step(),
             Action::HoldsAsBefore => self.holds_as_before(),
+            Action::TakeTime(time) => self.take_time(time),
             Action::Pad(key) => self.pad(key),
+            Action::SwitchUnit => self.switch_unit(),
             Action::AddLoad(id) => self.add_load(&id),
-            Action::AddTyped => self.step(|c| c.typed.volume().is_some() && c.take_typed()),
-            Action::UndoLoad => self.step(Calibrating::undo_load),
+            Action::AddTyped => self.add_typed(),
+            Action::UndoLoad => self.undo_load(),
+            Action::BeginCheck { with_mix } => self.begin_check(with_mix),
+            Action::CheckAgain => self.check_again(),
+            Action::TakeCorrection => self.take_correction(),
+            Action::DropCorrection => self.drop_correction(),
             Action::StartStop { ago } => self.start_stop(ago),
             Action::SaveCalibration => self.save_calibration(),
             Action::RunAgain => self.run_again(),
@@ -216,17 +229,26 @@ impl Bay {
         let now = self.now.monotonic;
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left = now.saturating_sub(self.last_input) >= LEFT_OPEN;
-        if left && !matches!(self.page, Page::Fill | Page::Calibrate) {
+        if left && !matches!(self.page, Page::Fill | Page::Calibrate | Page::Check) {
             self.page = Page::Fill;
         }
-        let Some(calibrating) = &mut self.calibrating else {
-            return Vec::new();
+        let sound = match (&mut self.checking, &mut self.calibrating) {
+            (Some(checking), _) if checking.stage == CheckStage::Running => {
+                checking.watch.sound(now)
+            }
+            (_, Some(calibrating)) => calibrating.sound(now),
+            _ => None,
         };
-        match calibrating.sound(now) {
+        let mut effects = match sound {
             Some(WatchSound::Second) => vec![Effect::Tone(Tone::Countdown)],
             Some(WatchSound::Go) => vec![Effect::Tone(Tone::Go)],
-            None => Vec::new(),
+            // Its tone comes with stopping it.
+            Some(WatchSound::TimeUp) | None => Vec::new(),
+        };
+        if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
+            effects.extend(self.stop_run(now));
         }
+        effects
     }
 
     pub(super) fn show(&mut self, page: Page) -> Vec<Effect> {
@@ -234,8 +256,19 @@ impl Bay {
         if self.watch() != Watch::Still {
             return Vec::new();
         }
-        if page == Page::Calibrate {
-            return self.calibrate();
+        match page {
+            Page::Calibrate => return self.calibrate(),
+            Page::Check => return self.open_check(),
+            Page::Ways => {
+                if self.sprayer().kind.is_direct() {
+                    return self.refuse_direct();
+                }
+                // An unfinished one is gone on with: its way was chosen.
+                if self.calibrating.is_some() {
+                    return self.calibrate();
+                }
+            }
+            _ => {}
         }
         if page == Page::Trend {
             let sprayer = self.sprayer.clone();
@@ -261,7 +294,8 @@ impl Bay {
 
     pub(super) fn back(&mut self) -> Vec<Effect> {
         let up = match self.page {
-            Page::Changed | Page::Sure => Page::Care,
+            Page::Check => return self.leave_check(),
+            Page::Changed | Page::Sure | Page::Ways => Page::Care,
             Page::Trend => Page::Sure,
             _ => Page::Fill,
         };
@@ -274,7 +308,15 @@ impl Bay {
             (Page::Calibrate, Some(Step::Ready | Step::Running)) => self.start_stop(Duration::ZERO),
             (Page::Calibrate, Some(Step::Review)) => self.save_by_key(),
             (Page::Calibrate, Some(_)) => self.next_step(),
-            (Page::Care, _) => self.calibrate(),
+            (Page::Check, _) => match self.checking.as_ref().map(|c| c.stage) {
+                Some(CheckStage::Fluid) => self.begin_check(false),
+                Some(CheckStage::Ready | CheckStage::Running) => {
+                    self.start_stop_check(Duration::ZERO)
+                }
+                Some(CheckStage::Result) | None => self.leave_check(),
+            },
+            (Page::Care, _) => self.show(Page::Ways),
+            (Page::Ways, _) => self.calibrate_by(Way::RunDry),
             _ => self.back(),
         }
     }

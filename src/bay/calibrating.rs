@@ -1,25 +1,19 @@
 //! The guided calibration: its steps, its stopwatch and what is entered on the way.
 
 use super::action::PadKey;
-use super::records::{Draft, Step};
+use super::records::{Draft, Load, Step};
+use super::stopwatch::{Stopped, Stopwatch, Watch, WatchSound};
+use super::tools::Tools;
 use super::typed::{Typed, TypedUnit};
-use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Run};
+use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Read, Run, Way};
+use crate::trade::measure::Measure;
+use crate::trade::uncertainty::mixed_readings;
 use crate::trade::units::Volume;
+use crate::trade::weighing::{Weighed, Weights, density, volume_between, volume_uncertainty};
 use std::time::Duration;
 
-/// Seconds counted down before the stopwatch starts.
-pub const COUNTDOWN: Duration = Duration::from_secs(5);
-
-/// The stopwatch at one moment.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Watch {
-    /// Not running.
-    Still,
-    /// Whole seconds left of the countdown, 5 to 1.
-    Countdown(u32),
-    /// Running for so long.
-    Running(Duration),
-}
+/// How long a timed run may last, in seconds: a shorter one is all start and stop.
+pub const SET_TIME_SECONDS: std::ops::RangeInclusive<f64> = 10.0..=900.0;
 
 /// A calibration in hand: the kept draft and what is not worth keeping.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,60 +22,54 @@ pub struct Calibrating {
     pub draft: Draft,
     /// What is being typed.
     pub typed: Typed,
-    /// When the watch starts or started to count, on the monotonic clock.
-    starts: Option<Duration>,
-    /// Countdown seconds already beeped, so that each is beeped once.
-    beeped: Option<u32>,
-    /// What it holds, as typed when it was questioned: typed again, it is meant.
-    asked_about: Option<Volume>,
+    watch: Stopwatch,
+    /// What was typed when it was questioned: typed again, it is meant.
+    asked_about: Option<String>,
     /// The program ended in the middle of the run.
     pub cut_off: bool,
     /// At the review, the runs are shown one by one.
     pub shows_runs: bool,
-}
-
-/// What the watch asks to be heard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WatchSound {
-    /// A second of the countdown.
-    Second,
-    /// The start.
-    Go,
+    tools: Tools,
 }
 
 impl Calibrating {
     /// A new calibration of a sprayer.
-    pub fn new(sprayer: &str) -> Self {
-        Self::resume(Draft {
+    pub fn new(sprayer: &str, way: Way, tools: Tools) -> Self {
+        let draft = Draft {
             sprayer: sprayer.into(),
-            step: Step::Holds,
+            way,
+            step: Step::path(way)[0],
             holds: None,
+            set_time: None,
             time: None,
             catch_loads: Vec::new(),
+            left_loads: Vec::new(),
+            weights: std::collections::BTreeMap::new(),
             runs: Vec::new(),
-        })
+        };
+        Self::resume(draft, tools)
     }
 
     /// Goes on with a kept one. A run that was cut off starts again from a full container: how much
     /// of it was drawn by then, nobody knows.
-    pub fn resume(mut draft: Draft) -> Self {
+    pub fn resume(draft: Draft, tools: Tools) -> Self {
         let cut_off = draft.step == Step::Running;
-        if cut_off {
-            draft.step = Step::FillToLine;
-            // Of the run before it, which the one that was cut off was to replace.
-            draft.time = None;
-            draft.catch_loads.clear();
-        }
-        let typed = Typed::empty(unit_of(draft.step));
-        Self {
+        let unit = unit_of(draft.step, &tools);
+        let mut calibrating = Self {
             draft,
-            typed,
-            starts: None,
-            beeped: None,
+            typed: Typed::empty(unit),
+            watch: Stopwatch::default(),
             asked_about: None,
             cut_off,
             shows_runs: false,
+            tools,
+        };
+        if cut_off {
+            // The readings of a run before it go too, which the one that was cut off was to replace.
+            calibrating.run_again();
+            calibrating.cut_off = true;
         }
+        calibrating
     }
 
     /// The step now in hand.
@@ -89,25 +77,105 @@ impl Calibrating {
         self.draft.step
     }
 
+    /// Where the step stands among those of its way, from 1, and how many there are. The stopwatch
+    /// belongs to the step before it.
+    pub fn place(&self) -> (usize, usize) {
+        let path = Step::path(self.draft.way);
+        let at = path.iter().position(|s| *s == self.step()).unwrap_or(0) + 1;
+        let running = path.iter().position(|s| *s == Step::Running).unwrap_or(0) + 1;
+        (at - usize::from(at >= running), path.len() - 1)
+    }
+
     /// True while nothing was done yet: only looked into.
     pub fn is_untouched(&self) -> bool {
         let draft = &self.draft;
         draft.holds.is_none()
+            && draft.set_time.is_none()
             && draft.time.is_none()
+            && draft.weights.is_empty()
             && draft.catch_loads.is_empty()
+            && draft.runs.is_empty()
             && self.typed.text().is_empty()
     }
 
     /// The caught volume so far.
     pub fn catch(&self) -> Volume {
-        self.draft.catch_loads.iter().copied().sum()
+        self.draft.catch_loads.iter().map(|load| load.volume).sum()
     }
 
-    /// The run in hand, once everything is in.
+    /// What was left in the container, so far as it was measured.
+    pub fn left(&self) -> Volume {
+        self.draft.left_loads.iter().map(|load| load.volume).sum()
+    }
+
+    /// The loads of the step in hand: of the catch, or of what was left.
+    pub fn loads(&self) -> &[Load] {
+        match self.step() {
+            Step::Left => &self.draft.left_loads,
+            _ => &self.draft.catch_loads,
+        }
+    }
+
+    /// What was entered for the step in hand before, in the unit in which it is typed; empty where
+    /// nothing was.
+    pub fn entered(&self) -> String {
+        let weighed = |of: Weighed| self.draft.weights.get(&of).map(|x| trim(*x));
+        match self.step() {
+            Step::Holds => self.draft.holds.map(|v| self.typed.unit().number(v)),
+            Step::SetTime => self.draft.set_time.map(|t| trim(t.as_secs_f64())),
+            Step::Left => Some(self.typed.unit().number(self.left())),
+            Step::Catch => Some(self.typed.unit().number(self.catch())),
+            step => step.weighs().and_then(weighed),
+        }
+        .unwrap_or_default()
+    }
+
+    /// The run in hand, once everything is in and a volume follows from it.
     pub fn run(&self) -> Option<Run> {
-        let (drawn, time, catch) = (self.draft.holds?, self.draft.time?, self.catch());
-        // Run dry from the line: what it held is what was drawn.
-        catch.is_some_liquid().then_some(Run { drawn, catch, time })
+        let time = self.draft.time?;
+        let weights = Weights::of(|of| self.draft.weights.get(&of).copied());
+        let (drawn, catch, read, weights) = match self.draft.way {
+            // Run dry from the line: what it held is what was drawn.
+            Way::RunDry => {
+                let read = unsure(&self.draft.catch_loads).map(|catch| Read {
+                    drawn: Volume::ZERO,
+                    catch,
+                });
+                (self.draft.holds?, self.catch(), read, None)
+            }
+            Way::Timed => {
+                let catch = unsure(&self.draft.catch_loads);
+                let read = unsure(&self.draft.left_loads)
+                    .zip(catch)
+                    .map(|(drawn, catch)| Read { drawn, catch });
+                (self.draft.holds? - self.left(), self.catch(), read, None)
+            }
+            Way::ByWeight => {
+                let weights = weights?;
+                let read = self
+                    .tools
+                    .balance_step_kg
+                    .and_then(|step| volume_uncertainty(step, weights.celsius).ok())
+                    .map(|unsure| Read {
+                        drawn: unsure,
+                        catch: unsure,
+                    });
+                (
+                    weights.drawn().ok()?,
+                    weights.catch().ok()?,
+                    read,
+                    Some(weights),
+                )
+            }
+        };
+        (drawn.is_some_liquid() && catch.is_some_liquid()).then_some(Run {
+            drawn,
+            catch,
+            time,
+            way: self.draft.way,
+            read,
+            weights,
+        })
     }
 
     /// All runs, the one in hand last.
@@ -118,26 +186,28 @@ impl Calibrating {
     /// The calibration, once the run in hand is done.
     pub fn result(&self) -> Option<Calibration> {
         self.run()?;
-        Calibration::of(self.draft.holds?, &self.runs())
+        let runs = self.runs();
+        let holds = match self.draft.way {
+            // Each run drew it from the line until dry.
+            Way::ByWeight => {
+                runs.iter().map(|run| run.drawn).sum::<Volume>() * (1.0 / runs.len() as f64)
+            }
+            Way::RunDry | Way::Timed => self.draft.holds?,
+        };
+        Calibration::of(holds, &runs)
     }
 
     /// The watch at `now`.
     pub fn watch(&self, now: Duration) -> Watch {
-        match self.starts {
-            None => Watch::Still,
-            Some(starts) if now < starts => {
-                Watch::Countdown((starts - now).as_secs_f64().ceil() as u32)
-            }
-            Some(starts) => Watch::Running(now - starts),
-        }
+        self.watch.at(now)
     }
 
     /// Starts the countdown; from `Ready` only.
     pub(super) fn start(&mut self, now: Duration) -> bool {
-        let ready = self.draft.step == Step::Ready && self.starts.is_none();
+        let ready = self.draft.step == Step::Ready && self.watch.at(now) == Watch::Still;
         if ready {
-            self.starts = Some(now + COUNTDOWN);
-            self.beeped = None;
+            let length = self.draft.set_time.filter(|_| self.draft.way == Way::Timed);
+            self.watch.start(now, length);
             self.draft.step = Step::Running;
         }
         ready
@@ -145,36 +215,28 @@ impl Calibrating {
 
     /// Stops the watch at `at`. During the countdown this calls the run off.
     pub(super) fn stop(&mut self, at: Duration) -> Stopped {
-        match self.starts.take() {
-            None => Stopped::WasStill,
-            Some(starts) if at <= starts => {
-                self.draft.step = Step::Ready;
-                Stopped::CalledOff
-            }
-            Some(starts) => {
-                self.draft.time = Some(at - starts);
-                self.draft.catch_loads.clear();
-                self.go_to(Step::Catch);
-                Stopped::Timed
+        let stopped = self.watch.stop(at);
+        match stopped {
+            Stopped::WasStill => {}
+            Stopped::CalledOff => self.draft.step = Step::Ready,
+            Stopped::BrokenOff => self.run_again(),
+            Stopped::Timed(time) => {
+                self.forget_after_run();
+                self.draft.time = Some(time);
+                self.go_to(self.after_run());
             }
         }
+        stopped
+    }
+
+    /// True once the chosen time of a running watch is over.
+    pub(super) fn is_over(&self, now: Duration) -> bool {
+        self.watch.is_over(now)
     }
 
     /// What is to be heard at `now`, each once.
     pub(super) fn sound(&mut self, now: Duration) -> Option<WatchSound> {
-        let left = match self.watch(now) {
-            Watch::Still => return None,
-            Watch::Countdown(left) => left,
-            Watch::Running(_) => 0,
-        };
-        (self.beeped.is_none_or(|beeped| left < beeped)).then(|| {
-            self.beeped = Some(left);
-            if left == 0 {
-                WatchSound::Go
-            } else {
-                WatchSound::Second
-            }
-        })
+        self.watch.sound(now)
     }
 
     /// True where what is typed is so far off the container known before that it should be asked
@@ -182,92 +244,218 @@ impl Calibrating {
     pub(super) fn asks_about_holds(&mut self, known: Volume) -> Option<Volume> {
         let typed = self.typed.volume().filter(|_| self.step() == Step::Holds)?;
         let far = (typed / known - 1.0).abs() > HOLDS_OFF;
-        (far && self.asked_about.replace(typed) != Some(typed)).then_some(typed)
+        (far && self.asks_anew()).then_some(typed)
+    }
+
+    /// True where the chosen time is longer than a full container lasts, to be asked about, once.
+    pub(super) fn asks_about_time(&mut self, lasts: Duration) -> bool {
+        let typed = self
+            .typed
+            .number()
+            .or(self.draft.set_time.map(|t| t.as_secs_f64()));
+        let long = typed.is_some_and(|seconds| seconds >= lasts.as_secs_f64());
+        self.step() == Step::SetTime && long && self.asks_anew()
+    }
+
+    fn asks_anew(&mut self) -> bool {
+        let typed = format!("{} {}", self.typed.text(), self.typed.unit().shown());
+        self.asked_about.replace(typed.clone()) != Some(typed)
     }
 
     /// Takes a key of the number pad, where the step has one.
     pub(super) fn pad(&mut self, key: PadKey) -> bool {
-        matches!(self.step(), Step::Holds | Step::Catch) && self.typed.press(key)
+        let has_pad = matches!(
+            self.step(),
+            Step::Holds | Step::SetTime | Step::Left | Step::Catch
+        ) || self.step().weighs().is_some();
+        has_pad && self.typed.press(key)
     }
 
-    /// Adds a load to the catch.
-    pub(super) fn add_load(&mut self, load: Volume) -> bool {
-        let takes = self.step() == Step::Catch && load.is_some_liquid();
-        if takes {
-            self.draft.catch_loads.push(load);
+    /// Takes what is typed for the other unit of its kind.
+    pub(super) fn switch_unit(&mut self) -> bool {
+        self.typed.switch_unit()
+    }
+
+    /// Adds a full load of a measure.
+    pub(super) fn add_load(&mut self, measure: &Measure) -> bool {
+        self.push(Load {
+            volume: measure.size,
+            graduation: Some(measure.graduation),
+        })
+    }
+
+    fn push(&mut self, load: Load) -> bool {
+        let takes = load.volume.is_some_liquid();
+        match self.step() {
+            Step::Catch if takes => self.draft.catch_loads.push(load),
+            Step::Left if takes => self.draft.left_loads.push(load),
+            _ => return false,
         }
-        takes
+        true
     }
 
     /// Takes the last load back.
     pub(super) fn undo_load(&mut self) -> bool {
-        self.step() == Step::Catch && self.draft.catch_loads.pop().is_some()
-    }
-
-    /// Takes what was typed for the step in hand: what it holds, or one more load of the catch.
-    /// False when nothing is typed and nothing was entered before.
-    pub(super) fn take_typed(&mut self) -> bool {
-        match (self.step(), self.typed.volume()) {
-            (Step::Holds, Some(holds)) => {
-                self.draft.holds = Some(holds);
-                self.typed.clear();
-                true
-            }
-            (Step::Holds, None) => self.typed.text().is_empty() && self.draft.holds.is_some(),
-            (Step::Catch, Some(load)) => {
-                self.typed.clear();
-                self.add_load(load)
-            }
-            (Step::Catch, None) => self.typed.text().is_empty() && self.catch().is_some_liquid(),
-            _ => true,
+        match self.step() {
+            Step::Catch => self.draft.catch_loads.pop().is_some(),
+            Step::Left => self.draft.left_loads.pop().is_some(),
+            _ => false,
         }
     }
 
-    /// Goes on to the next step; false where the step is not done.
-    pub(super) fn next(&mut self) -> bool {
+    /// Takes what was typed for the step in hand. With nothing typed, what was entered before
+    /// stands.
+    ///
+    /// # Errors
+    /// Nothing was entered, or nothing that can be: in words for the screen.
+    pub(super) fn take_typed(&mut self) -> Result<(), String> {
+        let number = self.typed.number();
+        if self.typed.text().is_empty() {
+            return self.has_been_entered();
+        }
+        match (self.step(), self.typed.volume()) {
+            (Step::Holds, Some(holds)) => self.draft.holds = Some(holds),
+            (Step::Left | Step::Catch, Some(volume)) => {
+                let graduation = self.tools.graduation_for(volume);
+                self.push(Load { volume, graduation });
+            }
+            (Step::SetTime, _) => match number.filter(|s| SET_TIME_SECONDS.contains(s)) {
+                Some(seconds) => self.draft.set_time = Some(Duration::from_secs_f64(seconds)),
+                None => return Err("A run can last 10 to 900 seconds: type its time again.".into()),
+            },
+            (step, _) => match (step.weighs(), number) {
+                (Some(of), Some(number)) => self.weigh(of, number)?,
+                _ => return self.has_been_entered(),
+            },
+        }
+        self.typed.clear();
+        Ok(())
+    }
+
+    fn has_been_entered(&self) -> Result<(), String> {
+        let there = match self.step() {
+            Step::Holds => self.draft.holds.is_some(),
+            Step::SetTime => self.draft.set_time.is_some(),
+            Step::Left => self.left().is_some_liquid(),
+            Step::Catch => self.catch().is_some_liquid(),
+            step => step
+                .weighs()
+                .is_none_or(|of| self.draft.weights.contains_key(&of)),
+        };
+        there.then_some(()).ok_or_else(|| {
+            match self.step() {
+                Step::Holds => "Type what it holds first.",
+                Step::SetTime => "Choose how long it runs first.",
+                Step::Left => {
+                    "Enter what is left. Nothing left: it ran dry too soon, choose a shorter time."
+                }
+                Step::Catch => "Enter what was caught first.",
+                Step::Temperature => "Type the water's temperature first.",
+                _ => "Type what the balance shows first.",
+            }
+            .to_owned()
+        })
+    }
+
+    fn weigh(&mut self, of: Weighed, number: f64) -> Result<(), String> {
+        let weights = &self.draft.weights;
+        let celsius = weights.get(&Weighed::Water).copied().unwrap_or(20.0);
+        let between = |lighter: Option<f64>, heavier: Option<f64>| match lighter.zip(heavier) {
+            Some((lighter, heavier)) => volume_between(lighter, heavier, celsius).map(|_| ()),
+            None => Ok(()),
+        };
+        let read = |of: Weighed| weights.get(&of).copied();
+        match of {
+            Weighed::Water => density(number).map(|_| ()),
+            Weighed::ContainerAfter => between(Some(number), read(Weighed::ContainerFull)),
+            Weighed::BucketFull => between(read(Weighed::BucketEmpty), Some(number)),
+            Weighed::BucketEmpty => between(Some(number), read(Weighed::BucketFull)),
+            Weighed::ContainerFull => between(read(Weighed::ContainerAfter), Some(number)),
+        }
+        .map_err(|error| error.to_string())?;
+        self.draft.weights.insert(of, number);
+        Ok(())
+    }
+
+    /// Goes on to the next step.
+    ///
+    /// # Errors
+    /// The step is not done: what is missing, in words for the screen.
+    pub(super) fn next(&mut self) -> Result<(), String> {
+        self.take_typed()?;
         let next = match self.step() {
-            Step::Holds if self.take_typed() => Step::FillToLine,
-            Step::FillToLine => Step::Ready,
-            // Back from the catch by mistake: the time is still there.
-            Step::Ready if self.draft.time.is_some() => Step::Catch,
-            Step::Catch if self.take_typed() => Step::Review,
-            _ => return false,
+            // Back from what comes after the run by mistake: the time is still there.
+            Step::Ready if self.draft.time.is_some() => self.after_run(),
+            Step::Ready | Step::Running | Step::Review => {
+                return Err("That is not the next step.".into());
+            }
+            Step::Left if self.draft.holds.is_some_and(|holds| self.left() >= holds) => {
+                return Err("More is left than it holds: count the loads again.".into());
+            }
+            step => self.beside(step, 1).unwrap_or(step),
         };
         self.go_to(next);
-        true
+        Ok(())
     }
 
     /// One step back; false at the first, where back leaves the calibration.
     pub(super) fn previous(&mut self) -> bool {
-        if self.step() == Step::Catch {
-            // What was typed and not yet added is a load like any other.
-            self.take_typed();
+        if matches!(self.step(), Step::Catch | Step::Left) {
+            // What was typed and not yet added is a load like any other; nothing typed is no fault.
+            let _ = self.take_typed();
         }
-        let previous = match self.step() {
-            Step::Holds => return false,
+        let step = self.step();
+        let begins_run = step == self.run_begins();
+        let previous = match self.beside(step, -1) {
             // A further run was begun by mistake: the one before is in hand again.
-            Step::FillToLine if self.draft.time.is_none() && self.take_up_last() => Step::Review,
-            Step::FillToLine => Step::Holds,
-            Step::Ready => Step::FillToLine,
-            Step::Running => {
-                self.starts = None;
-                self.draft.step = Step::Ready;
+            _ if begins_run && self.draft.time.is_none() && self.take_up_last() => Step::Review,
+            None => return false,
+            _ if step == Step::Running => {
+                self.watch = Stopwatch::default();
                 Step::Ready
             }
             // The time stays until another run is started.
-            Step::Catch => Step::Ready,
-            Step::Review => Step::Catch,
+            Some(Step::Running) => Step::Ready,
+            Some(previous) => previous,
         };
         self.go_to(previous);
         true
     }
 
-    /// Runs again: what it holds stays.
+    /// The step so many places away on the path of its way.
+    fn beside(&self, step: Step, away: isize) -> Option<Step> {
+        let path = Step::path(self.draft.way);
+        let at = path.iter().position(|s| *s == step)?;
+        path.get(at.checked_add_signed(away)?).copied()
+    }
+
+    fn after_run(&self) -> Step {
+        self.beside(Step::Running, 1).unwrap_or(Step::Review)
+    }
+
+    /// Where each run of its way begins.
+    const fn run_begins(&self) -> Step {
+        match self.draft.way {
+            Way::RunDry | Way::Timed => Step::FillToLine,
+            // The bucket is wet now.
+            Way::ByWeight => Step::BucketEmpty,
+        }
+    }
+
+    /// Runs again: what it holds, the chosen time and the water's temperature stay.
     pub(super) fn run_again(&mut self) {
-        self.starts = None;
+        self.watch = Stopwatch::default();
+        self.forget_after_run();
         self.draft.time = None;
+        self.draft.weights.retain(|of, _| *of == Weighed::Water);
+        self.go_to(self.run_begins());
+    }
+
+    fn forget_after_run(&mut self) {
         self.draft.catch_loads.clear();
-        self.go_to(Step::FillToLine);
+        self.draft.left_loads.clear();
+        let after = [Weighed::ContainerAfter, Weighed::BucketFull];
+        self.draft.weights.retain(|of, _| !after.contains(of));
     }
 
     /// Puts the run in hand with the others and begins one more. False where none is in hand, or
@@ -298,8 +486,24 @@ impl Calibrating {
         let Some(run) = self.draft.runs.pop() else {
             return false;
         };
+        // One load with the graduation that is as unsure as all of them were.
+        let load = |volume: Volume, read: Option<Volume>| Load {
+            volume,
+            graduation: read.map(|unsure| unsure * 12f64.sqrt()),
+        };
         self.draft.time = Some(run.time);
-        self.draft.catch_loads = vec![run.catch];
+        self.draft.catch_loads.clear();
+        self.draft.left_loads.clear();
+        match run.weights {
+            Some(weights) => {
+                let readings = Weighed::ALL.map(|of| (of, weights.reading(of)));
+                self.draft.weights = readings.into();
+            }
+            None => self.draft.catch_loads = vec![load(run.catch, run.read.map(|r| r.catch))],
+        }
+        if let Some(holds) = self.draft.holds.filter(|_| run.way == Way::Timed) {
+            self.draft.left_loads = vec![load(holds - run.drawn, run.read.map(|r| r.drawn))];
+        }
         true
     }
 
@@ -307,24 +511,28 @@ impl Calibrating {
         self.draft.step = step;
         self.cut_off = false;
         self.shows_runs = false;
-        self.typed = Typed::empty(unit_of(step));
+        self.asked_about = None;
+        self.typed = Typed::empty(unit_of(step, &self.tools));
     }
 }
 
-const fn unit_of(step: Step) -> TypedUnit {
+/// Standard uncertainty of what was measured in loads; `None` where one of them was read on nobody
+/// knows what.
+fn unsure(loads: &[Load]) -> Option<Volume> {
+    let graduations: Option<Vec<Volume>> = loads.iter().map(|load| load.graduation).collect();
+    graduations.map(mixed_readings)
+}
+
+fn trim(number: f64) -> String {
+    crate::trade::units::trim_number(number, 3)
+}
+
+fn unit_of(step: Step, tools: &Tools) -> TypedUnit {
     match step {
-        Step::Catch => TypedUnit::Litres,
-        _ => TypedUnit::Ml,
+        Step::Catch => TypedUnit::large(tools.units),
+        Step::SetTime => TypedUnit::Seconds,
+        Step::Temperature => TypedUnit::Celsius,
+        _ if step.weighs().is_some() => TypedUnit::Kilograms,
+        _ => TypedUnit::small(tools.units),
     }
-}
-
-/// What stopping the watch came to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stopped {
-    /// It was not running.
-    WasStill,
-    /// Stopped in the countdown: nothing was timed.
-    CalledOff,
-    /// Timed.
-    Timed,
 }

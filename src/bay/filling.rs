@@ -126,6 +126,18 @@ impl Bay {
             return Vec::new();
         };
         let (happening, wash_of, done, said, failed) = match undo {
+            Undo::Correction {
+                sprayer,
+                chemical,
+                before,
+            } => {
+                self.notices.pop();
+                let effects = self.correct(&sprayer, &chemical, before);
+                if effects.is_empty() {
+                    self.notify("The dose is as it was before", None);
+                }
+                return effects;
+            }
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),

@@ -2,13 +2,16 @@
 
 use super::action::{Effect, PadKey, Page, UNDO_TIME};
 use super::at_work::Bay;
-use super::calibrating::{Calibrating, Stopped, Watch};
+use super::calibrating::{Calibrating, SET_TIME_SECONDS};
 use super::ports::Tone;
 use super::records::{CalibrationRecord, Happening, SprayerPast, Step};
+use super::stopwatch::{Stopped, Watch};
+use super::tools::Tools;
 use crate::trade::announcement::Announcement;
-use crate::trade::calibration::MOST_RUNS;
+use crate::trade::calibration::{MOST_RUNS, Way};
 use crate::trade::fill_plan::{self, Part};
-use crate::trade::reminder::VoidCause;
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::timed_check::emptying_time;
 use crate::trade::units::Volume;
 use std::time::Duration;
 
@@ -16,13 +19,27 @@ use std::time::Duration;
 const KEY_PAUSE: Duration = Duration::from_millis(1200);
 
 impl Bay {
+    /// Begins a calibration in the way chosen; an unfinished one is gone on with.
+    pub(super) fn calibrate_by(&mut self, way: Way) -> Vec<Effect> {
+        if self.sprayer().kind.is_direct() {
+            return self.refuse_direct();
+        }
+        if way == Way::ByWeight && self.setup.balance_step_kg.is_none() {
+            return self.refuse("The set-up names no balance: [balance] step in bay.toml.");
+        }
+        if self.calibrating.is_none() {
+            let tools = Tools::from(&self.setup);
+            self.calibrating = Some(Calibrating::new(&self.sprayer, way, tools));
+        }
+        self.calibrate()
+    }
+
+    /// Goes on with the calibration in hand, or begins one by running dry.
     pub(super) fn calibrate(&mut self) -> Vec<Effect> {
         if self.calibrating.is_none() {
-            if self.sprayer().kind.is_direct() {
-                return self.refuse_direct();
-            }
-            self.calibrating = Some(Calibrating::new(&self.sprayer));
+            return self.calibrate_by(Way::RunDry);
         }
+        self.checking = None;
         // An unfinished run belongs to its own sprayer. Where another is shown, going on with it
         // must be asked for by its name: the button under Care has it.
         if let Some(id) = self.calibrating.as_ref().map(|c| c.draft.sprayer.clone()) {
@@ -34,25 +51,24 @@ impl Bay {
         }
         self.page = Page::Calibrate;
         if self.calibrating.as_ref().is_some_and(|c| c.cut_off) {
-            return self.refuse("The run was cut off. Empty it, and fill to the line again.");
+            return self
+                .refuse("The run was cut off. Empty the bucket, and fill to the line again.");
         }
         vec![Effect::Hush]
     }
 
-    /// Does a step of the calibration in hand and keeps it.
-    pub(super) fn step(&mut self, step: impl FnOnce(&mut Calibrating) -> bool) -> Vec<Effect> {
+    /// Does a step of the calibration in hand and keeps it, or says why it is not done.
+    pub(super) fn step(
+        &mut self,
+        step: impl FnOnce(&mut Calibrating) -> Result<(), String>,
+    ) -> Vec<Effect> {
         if self.page != Page::Calibrate {
             return Vec::new();
         }
         let Some(calibrating) = &mut self.calibrating else {
             return Vec::new();
         };
-        if !step(calibrating) {
-            let missing = match calibrating.step() {
-                Step::Holds => "Type what it holds first.",
-                Step::Catch => "Enter what was caught first.",
-                _ => "That is not the next step.",
-            };
+        if let Err(missing) = step(calibrating) {
             return self.refuse(missing);
         }
         self.drop_words();
@@ -93,9 +109,22 @@ impl Bay {
                 known.shown()
             ));
         }
+        let lasts = self.draft_lasts();
+        if let (Some(lasts), Some(calibrating)) = (lasts, &mut self.calibrating)
+            && calibrating.asks_about_time(lasts)
+        {
+            return self.refuse(format!(
+                "It runs dry in about {} s: choose less. Next once more takes it.",
+                lasts.as_secs()
+            ));
+        }
         let effects = self.step(Calibrating::next);
         match &self.calibrating {
             Some(c) if effects.is_empty() && c.step() == Step::Review => {
+                if c.draft.way == Way::ByWeight {
+                    let catch = c.run().map_or(Volume::ZERO, |run| run.catch);
+                    return vec![Effect::Say(Announcement::catch_weighed(catch))];
+                }
                 let loads = u32::try_from(c.draft.catch_loads.len()).unwrap_or(u32::MAX);
                 vec![Effect::Say(Announcement::catch_total(c.catch(), loads))]
             }
@@ -111,7 +140,7 @@ impl Bay {
         match self.keep(Happening::RunThrownAway(draft)) {
             Ok(_) => self.step(|c| {
                 c.run_again();
-                true
+                Ok(())
             }),
             Err(fault) => self.not_kept("The run was not thrown away", &fault),
         }
@@ -185,10 +214,44 @@ impl Bay {
     pub(super) fn holds_as_before(&mut self) -> Vec<Effect> {
         let before = self.holds_before();
         self.step(|c| {
+            if c.step() != Step::Holds {
+                return Err("That is not the next step.".into());
+            }
             c.draft.holds = before;
             c.typed.clear();
             c.next()
         })
+    }
+
+    pub(super) fn take_time(&mut self, time: Duration) -> Vec<Effect> {
+        self.step(|c| {
+            if c.step() != Step::SetTime || !SET_TIME_SECONDS.contains(&time.as_secs_f64()) {
+                return Err("That is not the next step.".into());
+            }
+            c.draft.set_time = Some(time);
+            c.typed.clear();
+            c.next()
+        })
+    }
+
+    /// How long a full container of the sprayer in hand lasts by the calibration that applies.
+    fn draft_lasts(&self) -> Option<Duration> {
+        let sprayer = self.draft_sprayer()?;
+        let applies = !matches!(self.standing(sprayer), Standing::Void(_));
+        let calibration = self.calibration(&sprayer.id).filter(|_| applies)?;
+        emptying_time(calibration.holds, calibration.flows()?.draw)
+    }
+
+    /// Times to offer for a timed run: half and three quarters of what a full container lasts,
+    /// where that is known.
+    pub fn time_choices(&self) -> Vec<Duration> {
+        // Five-second steps: nobody needs 47.
+        let rounded = |seconds: f64| ((seconds / 5.0).round() * 5.0).max(10.0) as u64;
+        let seconds = match self.draft_lasts().map(|lasts| lasts.as_secs_f64()) {
+            Some(lasts) => vec![rounded(lasts / 2.0), rounded(lasts * 0.75)],
+            None => vec![30, 60],
+        };
+        seconds.into_iter().map(Duration::from_secs).collect()
     }
 
     /// What the container of the calibration in hand was known to hold.
@@ -209,43 +272,77 @@ impl Bay {
         }
     }
 
+    pub(super) fn switch_unit(&mut self) -> Vec<Effect> {
+        match self
+            .calibrating
+            .as_mut()
+            .is_some_and(Calibrating::switch_unit)
+        {
+            true => Vec::new(),
+            false => vec![Effect::Tone(Tone::Refused)],
+        }
+    }
+
     pub(super) fn add_load(&mut self, id: &str) -> Vec<Effect> {
-        let size = self
-            .setup
-            .measures
-            .iter()
-            .find(|m| m.id == id)
-            .map(|m| m.size);
-        self.step(|c| size.is_some_and(|size| c.add_load(size)))
+        let measure = self.setup.measures.iter().find(|m| m.id == id).cloned();
+        self.step(
+            |c| match measure.is_some_and(|measure| c.add_load(&measure)) {
+                true => Ok(()),
+                false => Err("Loads are counted at another step.".into()),
+            },
+        )
+    }
+
+    pub(super) fn add_typed(&mut self) -> Vec<Effect> {
+        self.step(|c| match c.typed.volume() {
+            Some(_) => c.take_typed(),
+            None => Err("Type what the load was first.".into()),
+        })
+    }
+
+    pub(super) fn undo_load(&mut self) -> Vec<Effect> {
+        self.step(|c| match c.undo_load() {
+            true => Ok(()),
+            false => Err("There is no load to take back.".into()),
+        })
     }
 
     pub(super) fn start_stop(&mut self, ago: Duration) -> Vec<Effect> {
+        if self.page == Page::Check {
+            return self.start_stop_check(ago);
+        }
         if self.page != Page::Calibrate {
             return Vec::new();
         }
-        let at = self.now.monotonic.saturating_sub(ago);
         let now = self.now.monotonic;
         let Some(calibrating) = &mut self.calibrating else {
             return Vec::new();
         };
-        match calibrating.stop(at) {
-            stopped @ (Stopped::Timed | Stopped::CalledOff) => {
-                let tone = match stopped {
-                    Stopped::Timed => Tone::Stop,
-                    _ => Tone::Refused,
-                };
-                let mut effects = vec![Effect::Tone(tone)];
-                effects.extend(self.keep_draft());
-                effects
-            }
-            Stopped::WasStill if calibrating.start(now) => {
-                let mut effects = vec![Effect::Hush];
-                effects.extend(self.keep_draft());
-                effects.extend(self.tick());
-                effects
-            }
-            Stopped::WasStill => Vec::new(),
+        if calibrating.watch(now) != Watch::Still {
+            return self.stop_run(now.saturating_sub(ago));
         }
+        if !calibrating.start(now) {
+            return Vec::new();
+        }
+        let mut effects = vec![Effect::Hush];
+        effects.extend(self.keep_draft());
+        effects.extend(self.tick());
+        effects
+    }
+
+    /// Stops the watch of the run at `at`, or sees that its chosen time is over.
+    pub(super) fn stop_run(&mut self, at: Duration) -> Vec<Effect> {
+        let stopped = self.calibrating.as_mut().map(|c| c.stop(at));
+        let mut effects = match stopped {
+            None | Some(Stopped::WasStill) => return Vec::new(),
+            Some(Stopped::Timed(_)) => vec![Effect::Tone(Tone::Stop)],
+            Some(Stopped::CalledOff) => vec![Effect::Tone(Tone::Refused)],
+            Some(Stopped::BrokenOff) => {
+                self.refuse("Stopped too soon: empty the bucket, and fill to the line again.")
+            }
+        };
+        effects.extend(self.keep_draft());
+        effects
     }
 
     pub(super) fn save_calibration(&mut self) -> Vec<Effect> {

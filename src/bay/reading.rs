@@ -2,11 +2,13 @@
 
 use super::action::{Notice, Page};
 use super::at_work::Bay;
-use super::calibrating::{Calibrating, Watch};
+use super::calibrating::Calibrating;
+use super::checking::CheckStage;
 use super::ports::SoundState;
 use super::records::{CalibrationRecord, Milestone, SprayerPast};
 use super::setup::{Setup, Voice};
-use crate::trade::calibration::{Calibration, Doubt};
+use super::stopwatch::Watch;
+use crate::trade::calibration::{Calibration, Doubt, Way};
 use crate::trade::chemical::Chemical;
 use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::reminder::{Age, PutOff, Standing};
@@ -51,9 +53,23 @@ impl Bay {
     }
     /// The stopwatch now.
     pub fn watch(&self) -> Watch {
-        self.calibrating
+        let now = self.now.monotonic;
+        match (&self.checking, &self.calibrating) {
+            (Some(checking), _) if checking.stage == CheckStage::Running => checking.watch.at(now),
+            (_, Some(calibrating)) => calibrating.watch(now),
+            _ => Watch::Still,
+        }
+    }
+    /// What is left of the chosen time of a timed run, while it runs.
+    pub fn time_left(&self) -> Option<Duration> {
+        let calibrating = self
+            .calibrating
             .as_ref()
-            .map_or(Watch::Still, |c| c.watch(self.now.monotonic))
+            .filter(|c| c.draft.way == Way::Timed)?;
+        match calibrating.watch(self.now.monotonic) {
+            Watch::Running(ran) => Some(calibrating.draft.set_time?.saturating_sub(ran)),
+            _ => None,
+        }
     }
     /// True while the void figure may be used, for one fill.
     pub fn void_allowed(&self) -> bool {
@@ -112,7 +128,11 @@ impl Bay {
             return Standing::Good;
         }
         let void = self.sprayers.get(&sprayer.id).and_then(|p| p.void);
-        Standing::of(self.age(&sprayer.id), void, &self.setup.limits)
+        match Standing::of(self.age(&sprayer.id), void, &self.setup.limits) {
+            // The stopwatch knows better than the count of washes.
+            Standing::Good if self.check_asks(&sprayer.id) => Standing::Due,
+            standing => standing,
+        }
     }
     /// True when the reminder of a sprayer asks to be heard: due or overdue and not put off.
     pub fn nags(&self, sprayer: &Sprayer) -> bool {
@@ -134,8 +154,28 @@ impl Bay {
     /// The fill by the newest calibration of a sprayer, void or not; see [`Bay::offer_for`] for what
     /// may be poured.
     pub fn plan_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Plan {
+        let correction = self.correction(&sprayer.id, &chemical.id);
+        self.plan_with(sprayer, chemical, part, correction)
+    }
+    /// The full container as if its dose were corrected so.
+    pub(super) fn plan_corrected(
+        &self,
+        sprayer: &Sprayer,
+        chemical: &Chemical,
+        correction: Option<f64>,
+    ) -> Plan {
+        self.plan_with(sprayer, chemical, Part::Full, correction)
+    }
+    fn plan_with(
+        &self,
+        sprayer: &Sprayer,
+        chemical: &Chemical,
+        part: Part,
+        correction: Option<f64>,
+    ) -> Plan {
         let calibration = self.calibration(&sprayer.id);
-        fill_plan::plan(sprayer, calibration, chemical, part, &self.setup.measures)
+        let measures = &self.setup.measures;
+        fill_plan::plan_corrected(sprayer, calibration, correction, chemical, part, measures)
     }
     /// What is odd about the calibration in hand.
     pub fn doubts(&self) -> Vec<Doubt> {

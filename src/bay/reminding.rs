@@ -40,7 +40,11 @@ impl Bay {
             what,
         }) {
             Ok(_) => {
-                self.known(&sprayer).void = Some(what);
+                let known = self.known(&sprayer);
+                known.void = Some(what);
+                known.check = None;
+                known.corrections.clear();
+                self.checking = None;
                 self.void_allowed = None;
                 self.page = Page::Fill;
                 vec![Effect::Say(self.spoken_standing())]

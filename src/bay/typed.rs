@@ -2,7 +2,10 @@
 //! nothing half-typed.
 
 use super::action::PadKey;
-use crate::trade::units::Volume;
+use super::setup::EntryUnits;
+use crate::trade::units::{
+    ML_PER_UK_FL_OZ, ML_PER_UK_GAL, ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume, trim_number,
+};
 
 /// The unit of what is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,6 +14,20 @@ pub enum TypedUnit {
     Ml,
     /// Litres.
     Litres,
+    /// US fluid ounces.
+    UsFluidOunces,
+    /// US gallons.
+    UsGallons,
+    /// Imperial fluid ounces.
+    UkFluidOunces,
+    /// Imperial gallons.
+    UkGallons,
+    /// Kilograms on a balance.
+    Kilograms,
+    /// Degrees Celsius.
+    Celsius,
+    /// Seconds.
+    Seconds,
 }
 
 impl TypedUnit {
@@ -19,11 +36,70 @@ impl TypedUnit {
         match self {
             Self::Ml => "ml",
             Self::Litres => "L",
+            Self::UsFluidOunces | Self::UkFluidOunces => "fl oz",
+            Self::UsGallons | Self::UkGallons => "gal",
+            Self::Kilograms => "kg",
+            Self::Celsius => "°C",
+            Self::Seconds => "s",
         }
+    }
+
+    /// One of it in ml; `None` for what is no volume.
+    pub const fn ml(self) -> Option<f64> {
+        match self {
+            Self::Ml => Some(1.0),
+            Self::Litres => Some(1000.0),
+            Self::UsFluidOunces => Some(ML_PER_US_FL_OZ),
+            Self::UsGallons => Some(ML_PER_US_GAL),
+            Self::UkFluidOunces => Some(ML_PER_UK_FL_OZ),
+            Self::UkGallons => Some(ML_PER_UK_GAL),
+            Self::Kilograms | Self::Celsius | Self::Seconds => None,
+        }
+    }
+
+    /// The unit for small volumes.
+    pub const fn small(units: EntryUnits) -> Self {
+        match units {
+            EntryUnits::Metric => Self::Ml,
+            EntryUnits::Us => Self::UsFluidOunces,
+            EntryUnits::Uk => Self::UkFluidOunces,
+        }
+    }
+    /// The unit for large volumes.
+    pub const fn large(units: EntryUnits) -> Self {
+        match units {
+            EntryUnits::Metric => Self::Litres,
+            EntryUnits::Us => Self::UsGallons,
+            EntryUnits::Uk => Self::UkGallons,
+        }
+    }
+
+    /// The other unit of the same kind: small for large. What has none stays.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Ml => Self::Litres,
+            Self::Litres => Self::Ml,
+            Self::UsFluidOunces => Self::UsGallons,
+            Self::UsGallons => Self::UsFluidOunces,
+            Self::UkFluidOunces => Self::UkGallons,
+            Self::UkGallons => Self::UkFluidOunces,
+            same => same,
+        }
+    }
+
+    /// A volume in this unit, to three decimals of the large ones; empty for what is no volume.
+    pub fn number(self, volume: Volume) -> String {
+        let decimals = match self {
+            Self::Litres | Self::UsGallons | Self::UkGallons => 3,
+            _ => 1,
+        };
+        self.ml().map_or(String::new(), |ml| {
+            trim_number(volume.as_ml() / ml, decimals)
+        })
     }
 }
 
-/// A volume being typed.
+/// A number being typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Typed {
     text: String,
@@ -71,14 +147,23 @@ impl Typed {
         true
     }
 
-    /// The volume typed; `None` while it is nothing or zero.
+    /// The number typed; `None` while it is none.
+    pub fn number(&self) -> Option<f64> {
+        self.text.parse().ok()
+    }
+
+    /// The volume typed; `None` while it is nothing or zero, and where it is no volume.
     pub fn volume(&self) -> Option<Volume> {
-        let number: f64 = self.text.parse().ok()?;
-        let volume = match self.unit {
-            TypedUnit::Ml => Volume::ml(number),
-            TypedUnit::Litres => Volume::litres(number),
-        };
+        let volume = Volume::ml(self.number()? * self.unit.ml()?);
         volume.is_some_liquid().then_some(volume)
+    }
+
+    /// Takes what is typed for the other unit of its kind. False where there is none.
+    pub fn switch_unit(&mut self) -> bool {
+        let other = self.unit.other();
+        let switched = other != self.unit;
+        self.unit = other;
+        switched
     }
 
     /// Empties the line; the unit stays.
@@ -119,5 +204,28 @@ mod tests {
         assert_eq!(typed(".").volume(), None);
         assert_eq!(typed("12<").text(), "1");
         assert_eq!(typed("1234567").text(), "123456");
+    }
+
+    #[test]
+    fn units_are_those_of_the_bay() {
+        // Exact by definition: NIST Handbook 44 App. C, Weights and Measures Act 1985.
+        for (units, small, large) in [
+            (EntryUnits::Metric, 1.0, 1000.0),
+            (EntryUnits::Us, 29.573_529_562_5, 3785.411_784),
+            (EntryUnits::Uk, 28.413_062_5, 4546.09),
+        ] {
+            let mut typed = Typed::empty(TypedUnit::small(units));
+            typed.press(PadKey::Digit(2));
+            assert_eq!(typed.volume(), Some(Volume::ml(2.0 * small)));
+            assert!(typed.switch_unit());
+            assert_eq!(typed.unit(), TypedUnit::large(units));
+            assert_eq!(typed.volume(), Some(Volume::ml(2.0 * large)));
+        }
+        let mut kg = Typed::empty(TypedUnit::Kilograms);
+        kg.press(PadKey::Digit(2));
+        assert!(!kg.switch_unit());
+        assert_eq!((kg.volume(), kg.number()), (None, Some(2.0)));
+        assert_eq!(TypedUnit::UsGallons.number(Volume::ml(3785.411_784)), "1");
+        assert_eq!(TypedUnit::Litres.number(Volume::ml(17_305.4)), "17.305");
     }
 }

@@ -5,8 +5,8 @@ use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
-use crate::bay::calibrating::Watch;
 use crate::bay::records::Step;
+use crate::bay::stopwatch::Watch;
 use crate::trade::calibration::{Calibration, Doubt, MOST_RUNS, time_shown};
 use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::reminder::Standing;
@@ -19,22 +19,18 @@ const LOAD_KEYS: usize = 2;
 fn step_name(step: Step) -> StepName {
     match step {
         Step::Holds => StepName::Holds,
+        Step::SetTime => StepName::SetTime,
+        Step::Temperature => StepName::Temperature,
+        Step::BucketEmpty => StepName::BucketEmpty,
         Step::FillToLine => StepName::FillToLine,
+        Step::ContainerFull => StepName::ContainerFull,
         Step::Ready => StepName::Ready,
         Step::Running => StepName::Running,
+        Step::Left => StepName::Left,
         Step::Catch => StepName::Catch,
+        Step::ContainerAfter => StepName::ContainerAfter,
+        Step::BucketFull => StepName::BucketFull,
         Step::Review => StepName::Review,
-    }
-}
-
-/// Five steps for the one who does them: the stopwatch belongs to the step before it.
-fn step_count(step: Step) -> &'static str {
-    match step {
-        Step::Holds => "1 of 5",
-        Step::FillToLine => "2 of 5",
-        Step::Ready | Step::Running => "3 of 5",
-        Step::Catch => "4 of 5",
-        Step::Review => "5 of 5",
     }
 }
 
@@ -106,7 +102,8 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let draft = &calibrating.draft;
     let step = calibrating.step();
     view.set_step(step_name(step));
-    view.set_step_count(step_count(step).into());
+    let (at, of) = calibrating.place();
+    view.set_step_count(format!("{at} of {of}").into());
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
     view.set_typed(calibrating.typed.text().into());
     view.set_typed_unit(calibrating.typed.unit().shown().into());

@@ -8,10 +8,10 @@ use super::glass::Glass;
 use super::{calibrate, care, choice, fill, help, insight, keys};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::bay::calibrating::Watch;
 use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
+use crate::bay::stopwatch::Watch;
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::cell::RefCell;
 use std::rc::{Rc, Weak};
@@ -303,7 +303,7 @@ impl Inner {
             Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
-            Page::Fill => {}
+            Page::Fill | Page::Ways | Page::Check => {}
         }
         let state = wall.global::<WallState>();
         state.set_demo(bay.setup().demo);
@@ -325,6 +325,8 @@ impl Inner {
             Page::Parts => PageName::Parts,
             Page::Care => PageName::Care,
             Page::Changed => PageName::Changed,
+            Page::Ways => PageName::Ways,
+            Page::Check => PageName::Check,
             Page::Sure => PageName::Sure,
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,

@@ -8,6 +8,7 @@ use super::dilution::{Dose, DrawFraction};
 use super::fill_plan::Part;
 use super::reminder::{Standing, VoidCause};
 use super::sprayer::Sprayer;
+use super::timed_check::Verdict;
 use super::units::{Strength, Volume};
 use super::words;
 
@@ -177,6 +178,18 @@ impl Announcement {
         say.done()
     }
 
+    /// What a timed check found.
+    pub fn checked(sprayer: &Sprayer, verdict: Verdict) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.phrase(": ");
+        say.words(match verdict {
+            Verdict::Fine => &["not", "changed"],
+            Verdict::Watch => &["changed"],
+            Verdict::Recalibrate => &["changed", "calibrate", "again"],
+        });
+        say.done()
+    }
+
     /// A calibration was put off for so many washes.
     pub fn put_off(washes: u32) -> Self {
         let mut say = Composer::new();
@@ -193,6 +206,13 @@ impl Announcement {
         say.phrase(", ");
         say.word("in");
         say.count(loads, "load", "loads");
+        say.done()
+    }
+
+    /// The catch as weighed.
+    pub fn catch_weighed(total: Volume) -> Self {
+        let mut say = Composer::new();
+        say.volume(total);
         say.done()
     }
 

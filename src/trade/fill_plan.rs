@@ -192,8 +192,24 @@ pub fn plan(
     part: Part,
     measures: &[Measure],
 ) -> Plan {
-    let Some((draw, wanted)) =
-        draw_fraction(sprayer, calibration).and_then(|draw| Some((draw, wanted(chemical, draw)?)))
+    plan_corrected(sprayer, calibration, None, chemical, part, measures)
+}
+
+/// As [`plan`], for a mix that draws less or more than water did: `correction` is what the dose is
+/// multiplied with, d/d' of [`super::timed_check::WithMix`], so the mix draws d over that.
+pub fn plan_corrected(
+    sprayer: &Sprayer,
+    calibration: Option<&Calibration>,
+    correction: Option<f64>,
+    chemical: &Chemical,
+    part: Part,
+    measures: &[Measure],
+) -> Plan {
+    let with_mix =
+        |draw: DrawFraction| DrawFraction::new(draw.as_fraction() / correction.unwrap_or(1.0));
+    let Some((draw, wanted)) = draw_fraction(sprayer, calibration)
+        .and_then(with_mix)
+        .and_then(|draw| Some((draw, wanted(chemical, draw)?)))
     else {
         return Plan::Uncalibrated;
     };
