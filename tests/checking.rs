@@ -6,10 +6,12 @@ use approx::assert_relative_eq;
 use common::hands::Wall;
 use common::setup;
 use fillcall::bay::action::{Action, Page};
+use fillcall::bay::card;
 use fillcall::bay::checking::{CheckFound, CheckStage};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
-use fillcall::bay::setup::{Profile, Setup};
+use fillcall::bay::records::SprayerPast;
+use fillcall::bay::setup::Profile;
 use fillcall::trade::calibration::Way;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::timed_check::Verdict;
@@ -91,7 +93,10 @@ fn a_later_check_that_is_fine_takes_the_reminder_back() {
     check(&mut wall, false, 120.0);
     assert_eq!(standing(&wall), Standing::Due);
     wall.act(Action::CheckAgain);
-    assert_eq!(wall.bay().checking().expect("in hand").stage, CheckStage::Ready);
+    assert_eq!(
+        wall.bay().checking().expect("in hand").stage,
+        CheckStage::Ready
+    );
     wall.run_for(104.5);
     assert_eq!(standing(&wall), Standing::Good);
 }
@@ -99,7 +104,10 @@ fn a_later_check_that_is_fine_takes_the_reminder_back() {
 #[test]
 fn the_watch_of_a_check_beeps_like_that_of_a_run() {
     let mut wall = calibrated();
-    wall.acts([Action::Show(Page::Check), Action::BeginCheck { with_mix: false }]);
+    wall.acts([
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: false },
+    ]);
     wall.tones();
     wall.run_for(104.0);
     let mut expected = vec![Tone::Countdown; 5];
@@ -134,7 +142,11 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let carrier = (17_300.0 - 975.0) / 104.0;
     let draw = 975.0 / 115.6;
     let fraction = draw / (draw + carrier);
-    assert_relative_eq!(drawn.draw_fraction.as_fraction(), fraction, max_relative = 1e-9);
+    assert_relative_eq!(
+        drawn.draw_fraction.as_fraction(),
+        fraction,
+        max_relative = 1e-9
+    );
     let factor = (975.0 / 17_300.0) / fraction;
     assert_relative_eq!(offered.expect("seen"), factor, max_relative = 1e-9);
     assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
@@ -147,6 +159,16 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     assert_relative_eq!(dose_ml(&wall), before * factor, max_relative = 1e-9);
     wall.restart();
     assert_relative_eq!(dose_ml(&wall), before * factor, max_relative = 1e-9);
+    // The card for the day the screen is dead has the same dose, and says why.
+    let rows = card::rows(wall.bay());
+    let row = rows
+        .iter()
+        .find(|r| r.sprayer.0 == "lance-1" && r.chemical.0 == "film");
+    let dose = row.and_then(|row| row.dose).expect("on the card").as_ml();
+    assert_relative_eq!(dose, before * factor, max_relative = 1e-9);
+    let made = wall.around.clock.now().wall;
+    let text = card::write(wall.bay(), made, card::Format::Text);
+    assert!(text.contains("corrected for its mix: × 1.1"), "{text}");
     // For this chemical alone.
     wall.act(Action::ChooseChemical("wheel".into()));
     assert_eq!(wall.bay().correction("lance-1", "wheel"), None);
@@ -230,12 +252,18 @@ fn where_there_is_no_time_to_compare_with_it_says_what_to_do() {
 #[test]
 fn back_from_each_stage() {
     let mut wall = calibrated();
-    wall.acts([Action::Show(Page::Check), Action::BeginCheck { with_mix: true }]);
+    wall.acts([
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: true },
+    ]);
     wall.start();
     wall.wait(2.0);
     // The countdown is called off, a running watch is not walked away from.
     wall.stop();
-    assert_eq!(wall.bay().checking().expect("in hand").stage, CheckStage::Ready);
+    assert_eq!(
+        wall.bay().checking().expect("in hand").stage,
+        CheckStage::Ready
+    );
     wall.start();
     wall.wait(30.0);
     for away in [Action::Back, Action::Show(Page::Fill)] {
@@ -244,12 +272,24 @@ fn back_from_each_stage() {
     }
     wall.wait(74.0);
     wall.stop();
-    assert_eq!(wall.bay().checking().expect("in hand").stage, CheckStage::Result);
+    assert_eq!(
+        wall.bay().checking().expect("in hand").stage,
+        CheckStage::Result
+    );
     wall.act(Action::Back);
-    assert_eq!((wall.bay().page(), wall.bay().checking()), (Page::Care, None));
-    wall.acts([Action::Show(Page::Check), Action::BeginCheck { with_mix: false }]);
+    assert_eq!(
+        (wall.bay().page(), wall.bay().checking()),
+        (Page::Care, None)
+    );
+    wall.acts([
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: false },
+    ]);
     wall.act(Action::Back);
-    assert_eq!(wall.bay().checking().expect("in hand").stage, CheckStage::Fluid);
+    assert_eq!(
+        wall.bay().checking().expect("in hand").stage,
+        CheckStage::Fluid
+    );
     wall.act(Action::Back);
     assert_eq!(wall.bay().page(), Page::Care);
 }
@@ -257,11 +297,17 @@ fn back_from_each_stage() {
 #[test]
 fn a_power_cut_in_a_check_loses_no_more_than_the_check() {
     let mut wall = calibrated();
-    wall.acts([Action::Show(Page::Check), Action::BeginCheck { with_mix: false }]);
+    wall.acts([
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: false },
+    ]);
     wall.start();
     wall.wait(60.0);
     wall.restart();
-    assert_eq!((wall.bay().page(), wall.bay().checking()), (Page::Fill, None));
+    assert_eq!(
+        (wall.bay().page(), wall.bay().checking()),
+        (Page::Fill, None)
+    );
     assert_eq!(standing(&wall), Standing::Good);
     // Once timed it is kept, whatever comes.
     check(&mut wall, false, 120.0);
@@ -272,10 +318,18 @@ fn a_power_cut_in_a_check_loses_no_more_than_the_check() {
 #[test]
 fn a_full_disk_corrects_nothing() {
     let around = common::Around::default();
-    let bay_setup: Setup = setup(Profile::Seven800);
-    let mut runner = around.runner(bay_setup);
+    let past = SprayerPast {
+        corrections: [("film".to_owned(), 1.1)].into(),
+        ..SprayerPast::default()
+    };
+    let sprayers = [("lance-1".to_owned(), past)].into();
+    around.records.0.borrow_mut().past.sprayers = sprayers;
+    let mut runner = around.runner(setup(Profile::Seven800));
     around.records.0.borrow_mut().fails = true;
     runner.act(Action::DropCorrection);
-    assert_eq!(runner.bay().correction("lance-1", "film"), None);
+    assert_eq!(runner.bay().correction("lance-1", "film"), Some(1.1));
     assert!(runner.bay().notice().expect("said").is_fault);
+    around.records.0.borrow_mut().fails = false;
+    runner.act(Action::DropCorrection);
+    assert_eq!(runner.bay().correction("lance-1", "film"), None);
 }

@@ -144,8 +144,7 @@ fn pour(
     let shown = dilution::strength(rounded, calibration.holds, draw, Strength::NEAT);
     let true_dose = sprayer.true_dose(shown.expect("some"), Liquid::Water);
     let jug = &bench.measures[2];
-    let sure =
-        DoseUncertainty::of_calibration(calibration, done.holds_unsure, jug, scatter);
+    let sure = DoseUncertainty::of_calibration(calibration, done.holds_unsure, jug, scatter);
     let sure = sure.expect("runs").poured(rounded, measure);
     let poured = bench.person.pour(rounded, measure, random);
     Poured {
@@ -189,9 +188,8 @@ fn the_stated_plus_minus_holds_the_true_dose_in_19_of_20_bays() {
             .to_vec()
         });
         for (i, runs) in RUNS.iter().enumerate() {
-            let of = |known: usize| -> Vec<Poured> {
-                poured.iter().map(|bay| bay[i][known]).collect()
-            };
+            let of =
+                |known: usize| -> Vec<Poured> { poured.iter().map(|bay| bay[i][known]).collect() };
             let covered = |known: usize| share_of(&of(known), |p| p.off.abs() <= p.stated);
             let by_two = share_of(&of(1), |p| p.off.abs() <= p.by_two);
             let mean = |of: &dyn Fn(&Poured) -> f64| {
@@ -216,7 +214,10 @@ fn the_stated_plus_minus_holds_the_true_dose_in_19_of_20_bays() {
                 );
             }
             assert!(bias.abs() < 0.001, "{way}, {runs} runs: dose off by {bias}");
-            assert!(poured_bias.abs() < 0.001, "{way}, {runs} runs: {poured_bias}");
+            assert!(
+                poured_bias.abs() < 0.001,
+                "{way}, {runs} runs: {poured_bias}"
+            );
             // That this table can tell: a factor of 2 is not enough for ten degrees of freedom.
             if *runs == 1 {
                 assert!(by_two < 0.94, "{way}: {by_two}");
@@ -273,12 +274,30 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
     let rows = [
         ("time", "2 %", &of_time, by_time, 0.07, 0.975),
         ("draw fraction", "2 %", &of_fraction, by_time, 0.09, 0.97),
-        ("draw fraction", "2 %/(1 - d)", &of_fraction, by_draw, 0.07, 0.96),
-        ("draw fraction", "and stopwatch", &of_fraction, by_all, 0.055, 0.95),
+        (
+            "draw fraction",
+            "2 %/(1 - d)",
+            &of_fraction,
+            by_draw,
+            0.07,
+            0.96,
+        ),
+        (
+            "draw fraction",
+            "and stopwatch",
+            &of_fraction,
+            by_all,
+            0.055,
+            0.95,
+        ),
     ];
     println!("timed check, one run against a mean of 3, {BAYS} bays, in percent; a change of 10 %");
-    println!("2 % of         band by         band  false alarm  seen down    up  recalibrate: none   down     up");
-    println!("(expected)                      4.5            5         99    99                  0     50     50");
+    println!(
+        "2 % of         band by         band  false alarm  seen down    up  recalibrate: none   down     up"
+    );
+    println!(
+        "(expected)                      4.5            5         99    99                  0     50     50"
+    );
     for (of, by, checks, scatter, most_false, least_seen) in rows {
         let verdict = |c: &Checked, which: usize| {
             let limit = timed_check::USUAL_LIMIT;
@@ -303,10 +322,17 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
         );
         assert!((0.044..0.056).contains(&band), "{of}, {by}: {band}");
         assert!((0.04..most_false).contains(&none), "{of}, {by}: {none}");
-        assert!(down > least_seen && up > least_seen - 0.015, "{of}, {by}: {down} and {up}");
+        assert!(
+            down > least_seen && up > least_seen - 0.015,
+            "{of}, {by}: {down} and {up}"
+        );
         assert!(again(0) < 0.002, "{of}, {by}: {}", again(0));
         for which in [1, 2] {
-            assert!((0.4..0.6).contains(&again(which)), "{of}, {by}: {}", again(which));
+            assert!(
+                (0.4..0.6).contains(&again(which)),
+                "{of}, {by}: {}",
+                again(which)
+            );
         }
     }
 }
@@ -316,25 +342,33 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
 #[test]
 fn simulated_faults_are_named_first() {
     let faults: [(&str, Cause, fn(Sprayer) -> Sprayer); 4] = [
-        ("nozzle worn by 15 %", Cause::WornOrWrongNozzle, |new| Sprayer {
-            wear: Wear {
-                nozzle_per_100: 0.05,
-                ..Wear::default()
-            },
-            washes: 300,
-            ..new
+        ("nozzle worn by 15 %", Cause::WornOrWrongNozzle, |new| {
+            Sprayer {
+                wear: Wear {
+                    nozzle_per_100: 0.05,
+                    ..Wear::default()
+                },
+                washes: 300,
+                ..new
+            }
         }),
-        ("filter draws 15 % less", Cause::BlockedFilterOrTube, |new| Sprayer {
-            wear: Wear {
-                filter_per_100: 0.15,
-                ..Wear::default()
+        (
+            "filter draws 15 % less",
+            Cause::BlockedFilterOrTube,
+            |new| Sprayer {
+                wear: Wear {
+                    filter_per_100: 0.15,
+                    ..Wear::default()
+                },
+                washes: 100,
+                ..new
             },
-            washes: 100,
-            ..new
-        }),
-        ("supply down by 15 %", Cause::WeakSupplyOrPump, |new| Sprayer {
-            supply: 0.85,
-            ..new
+        ),
+        ("supply down by 15 %", Cause::WeakSupplyOrPump, |new| {
+            Sprayer {
+                supply: 0.85,
+                ..new
+            }
         }),
         ("nothing", Cause::Miscounted, |new| new),
     ];

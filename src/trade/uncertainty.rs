@@ -681,7 +681,10 @@ mod tests {
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
         // By weight it is the mean of what was drawn.
         let weighed = of(&[read(Way::ByWeight, 975.0, 0.0, 17.3)]);
-        assert_eq!((weighed.holds, weighed.drawn, weighed.catch), (0.0, 0.0, 0.0));
+        assert_eq!(
+            (weighed.holds, weighed.drawn, weighed.catch),
+            (0.0, 0.0, 0.0)
+        );
         assert_relative_eq!(weighed.weighing, 0.001, max_relative = 1e-12);
     }
 
@@ -760,7 +763,10 @@ mod tests {
             ..DoseUncertainty::of_runs(&[nothing], own(0.0))
         };
         assert_eq!(own_zero.factor(), 2.0);
-        let zero = DoseUncertainty { pour: 0.0, ..own_zero };
+        let zero = DoseUncertainty {
+            pour: 0.0,
+            ..own_zero
+        };
         assert_eq!(zero.expanded(Volume::ml(690.0)), Volume::ZERO);
     }
 
