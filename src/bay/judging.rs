@@ -84,10 +84,7 @@ impl Bay {
             return Vec::new();
         };
         let draws: Vec<DrawFraction> = runs.iter().filter_map(|r| r.draw_fraction()).collect();
-        let catch = runs.first().map_or(Volume::ZERO, |r| r.catch);
-        let reading = self.catch_measure().map_or(0.0, |jug| {
-            readings(jug.graduation, jug.loads(catch)) / catch
-        });
+        let reading = runs.iter().map(|run| self.reading(run)).fold(0.0, f64::max);
         let scatter = self.scatter().at_least(reading);
         match repeats::odd(&draws, scatter) {
             Ok(Some(odd)) if draws.len() == runs.len() => odd.runs,
