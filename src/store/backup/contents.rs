@@ -1,7 +1,7 @@
 //! All that a backup holds, as it goes from the records into the file and back.
 
 use super::{DateTime, FixedOffset, PathBuf, Summary, records};
-use crate::bay::records::{CalibrationRecord, Draft, Fill};
+use crate::bay::records::{CalibrationRecord, CheckRecord, Draft, Fill};
 use crate::bay::setup::Setup;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -32,6 +32,8 @@ pub(super) struct Contents {
     pub fills: Vec<KeptFill>,
     pub changes: Vec<Change>,
     pub put_offs: Vec<KeptPutOff>,
+    pub checks: Vec<KeptCheck>,
+    pub corrections: Vec<Correction>,
     pub thrown_away: Vec<(Moment, Draft)>,
     pub setup_changes: Vec<(Moment, String)>,
 }
@@ -81,6 +83,24 @@ pub(super) struct KeptPutOff {
     pub ended: bool,
 }
 
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptCheck {
+    pub record: CheckRecord,
+    /// A calibration or a change came after it.
+    pub ended: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Correction {
+    pub at: Moment,
+    pub sprayer: String,
+    pub chemical: String,
+    /// None where it was lifted.
+    pub factor: Option<f64>,
+    /// A calibration or a change came after it.
+    pub ended: bool,
+}
+
 impl Contents {
     pub fn summary(&self, setup: &Setup, kept_aside: Option<PathBuf>) -> Summary {
         let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
@@ -103,6 +123,8 @@ impl Contents {
         let dates = dates.chain(self.fills.iter().map(|f| f.at));
         let dates = dates.chain(self.changes.iter().map(|c| c.at));
         let dates = dates.chain(self.put_offs.iter().map(|p| p.at));
+        let dates = dates.chain(self.checks.iter().map(|c| c.record.at));
+        let dates = dates.chain(self.corrections.iter().map(|c| c.at));
         let dates = dates.chain(self.thrown_away.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.chosen_chemical.iter().map(|(_, at)| *at));

@@ -1,13 +1,16 @@
 //! From the records to contents.
 
-use super::contents::{Change, Contents, KeptCalibration, KeptFill, KeptPutOff, Moment, WashCount};
+use super::contents::{
+    Change, Contents, Correction, KeptCalibration, KeptCheck, KeptFill, KeptPutOff, Moment,
+    WashCount,
+};
 use super::{Path, records};
 use crate::bay::records::{Fill, Past, RecordsFault};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
-use crate::store::records::runs::{self, RunsOf};
+use crate::store::records::runs::CALIBRATIONS;
 use crate::store::records::stamp::Stamp;
-use crate::store::records::{explain, past as reading};
+use crate::store::records::{checks, drafts, explain, past as reading};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
 use chrono::NaiveDate;
@@ -18,6 +21,11 @@ use std::collections::BTreeSet;
 /// True where the sprayer's newest calibration is above this row's id.
 const ENDED: &str =
     "EXISTS (SELECT 1 FROM calibrations c WHERE c.sprayer = t.sprayer AND c.id > t.id)";
+
+/// True where the sprayer's newest calibration or change is above this row's id.
+const OUTLIVED: &str = "EXISTS (
+    SELECT 1 FROM (SELECT sprayer, id FROM calibrations UNION ALL SELECT sprayer, id FROM changes) n
+    WHERE n.sprayer = t.sprayer AND n.id > t.id)";
 
 /// Everything of a bay, as of one moment.
 pub(super) fn contents(
@@ -40,6 +48,8 @@ pub(super) fn contents(
         fills: Vec::new(),
         changes: Vec::new(),
         put_offs: Vec::new(),
+        checks: Vec::new(),
+        corrections: Vec::new(),
         thrown_away: Vec::new(),
         setup_changes: Vec::new(),
     };
@@ -103,16 +113,38 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             })
         },
     )?;
+    contents.checks = all(
+        &tx,
+        &format!("SELECT t.*, {OUTLIVED} AS ended FROM checks t ORDER BY ended DESC, t.id"),
+        |row| {
+            Ok(KeptCheck {
+                record: checks::record(row)?,
+                ended: row.get("ended")?,
+            })
+        },
+    )?;
+    contents.corrections = all(
+        &tx,
+        &format!(
+            "SELECT t.*, at, {OUTLIVED} AS ended FROM corrections t JOIN happenings USING (id)
+             ORDER BY ended DESC, t.id"
+        ),
+        |row| {
+            Ok(Correction {
+                at: moment(row, "at")?,
+                sprayer: row.get("sprayer")?,
+                chemical: row.get("chemical")?,
+                factor: row.get("factor")?,
+                ended: row.get("ended")?,
+            })
+        },
+    )?;
     contents.thrown_away = all(
         &tx,
-        "SELECT sprayer, step, holds_ml, time_ns, at, id
-         FROM thrown_away_runs JOIN happenings USING (id) ORDER BY id",
+        &format!("{} ORDER BY id", drafts::THROWN_AWAY),
         |row| {
-            let of_run = "SELECT ml FROM thrown_away_loads WHERE run = ? ORDER BY place";
-            let id = row.get("id")?;
-            let loads = reading::loads(&tx, of_run, [id])?;
-            let runs = runs::read(&tx, RunsOf::ThrownAway(id))?;
-            Ok((moment(row, "at")?, reading::draft_of(row, loads, runs)?))
+            let of = drafts::Of::ThrownAway(row.get("id")?);
+            Ok((moment(row, "at")?, drafts::read(&tx, of, row)?))
         },
     )?;
     contents.setup_changes = all(
@@ -140,9 +172,11 @@ fn moment(row: &Row<'_>, column: &str) -> Result<Moment, Error> {
 /// newest ones.
 fn calibrations(tx: &Connection, past: &Past) -> Result<Vec<KeptCalibration>, Error> {
     let lasted = washes_lasted(tx, None)?;
-    let sql = "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
-        FROM calibrations ORDER BY id";
-    all(tx, sql, |row| {
+    let sql = format!(
+        "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
+         FROM ({CALIBRATIONS}) ORDER BY id"
+    );
+    all(tx, &sql, |row| {
         let record = reading::calibration(tx, row)?;
         let is_newest = row.get::<_, Option<i64>>("next")?.is_none();
         let now = past.sprayers.get(&record.sprayer).filter(|_| is_newest);
@@ -216,6 +250,14 @@ fn former(contents: &mut Contents, setup: &Setup) {
     );
     sprayers.extend(contents.changes.iter().map(|c| c.sprayer.as_str()));
     sprayers.extend(contents.put_offs.iter().map(|p| p.sprayer.as_str()));
+    for kept in &contents.checks {
+        sprayers.insert(&kept.record.sprayer);
+        chemicals.extend(kept.record.mix.as_deref());
+    }
+    for correction in &contents.corrections {
+        sprayers.insert(&correction.sprayer);
+        chemicals.insert(&correction.chemical);
+    }
     sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
     sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
     sprayers.extend(contents.last_sprayer.as_deref());

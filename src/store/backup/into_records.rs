@@ -1,6 +1,6 @@
 //! From contents into new records.
 //!
-//! What came to an end before the newest calibration goes in first, then the calibrations, each
+//! What came to an end, by a calibration or a change, goes in first, then the calibrations, each
 //! with the changes that came after it, then what still stands: that order is all that the records
 //! go by.
 
@@ -39,9 +39,11 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
         keep::thrown_away(tx, *at, run)?;
     }
     put_offs(tx, contents, true)?;
+    checks(tx, contents, true)?;
     brought_washes(tx, contents)?;
     calibrations(tx, contents)?;
     put_offs(tx, contents, false)?;
+    checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
         keep::happening(tx, date, &Happening::SprayerChosen(sprayer.clone()))?;
     }
@@ -105,6 +107,22 @@ fn put_offs(tx: &Connection, contents: &Contents, ended: bool) -> Result<(), Ref
         };
         keep::happening(tx, p.at, &happening).map(drop)
     })
+}
+
+/// Checks, and corrections, which stand on them.
+fn checks(tx: &Connection, contents: &Contents, ended: bool) -> Result<(), Refusal> {
+    for kept in contents.checks.iter().filter(|c| c.ended == ended) {
+        keep::happening(tx, kept.record.at, &Happening::Checked(kept.record.clone()))?;
+    }
+    for kept in contents.corrections.iter().filter(|c| c.ended == ended) {
+        let happening = Happening::Corrected {
+            sprayer: kept.sprayer.clone(),
+            chemical: kept.chemical.clone(),
+            factor: kept.factor,
+        };
+        keep::happening(tx, kept.at, &happening)?;
+    }
+    Ok(())
 }
 
 fn brought_washes(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {

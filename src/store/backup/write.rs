@@ -1,10 +1,12 @@
 //! From contents to the text of a backup.
 
 use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, is_odd};
-use crate::bay::records::Draft;
+use crate::bay::records::{Draft, Load};
+use crate::store::records::weights;
 use crate::store::toml_text::write::{long_text, number, text as quoted};
-use crate::trade::calibration::Run;
+use crate::trade::calibration::{Run, Way};
 use crate::trade::units::{Volume, trim_number};
+use crate::trade::weighing::Weighed;
 use std::time::Duration;
 
 /// What every backup begins with.
@@ -31,16 +33,51 @@ impl Lines {
     fn ml(&mut self, key: &str, volume: Volume) {
         self.raw(key, number(volume.as_ml()));
     }
+    /// Keys with their values, each on a line of its own.
+    fn keys(&mut self, keys: &[Key]) {
+        for (key, value) in keys {
+            self.raw(key, value);
+        }
+    }
+    /// A list with one entry to a line.
+    fn list(&mut self, key: &str, entries: &[String]) {
+        if !entries.is_empty() {
+            self.raw(key, format!("[\n    {},\n]", entries.join(",\n    ")));
+        }
+    }
+    /// Runs that tell no more than volumes and time as three numbers in a row.
     fn runs(&mut self, key: &str, runs: &[Run]) {
-        if runs.is_empty() {
+        let ml = |volume: Volume| number(volume.as_ml());
+        let plain: Option<Vec<String>> = runs
+            .iter()
+            .map(|r| {
+                let plain = details(r).is_empty();
+                plain.then(|| format!("[{}, {}, {}]", ml(r.drawn), ml(r.catch), seconds(r.time)))
+            })
+            .collect();
+        match plain {
+            Some(plain) if plain.is_empty() => {}
+            Some(plain) => self.raw(key, format!("[{}]", plain.join(", "))),
+            None => {
+                let all = runs.iter().map(|run| in_a_line(&all_of(run)));
+                self.list(key, &all.collect::<Vec<_>>());
+            }
+        }
+    }
+    /// Loads of which nothing but the volume is known as a number each.
+    fn loads(&mut self, key: &str, loads: &[Load]) {
+        if loads.is_empty() {
             return;
         }
-        let ml = |volume: Volume| number(volume.as_ml());
-        let runs: Vec<String> = runs
-            .iter()
-            .map(|r| format!("[{}, {}, {}]", ml(r.drawn), ml(r.catch), seconds(r.time)))
-            .collect();
-        self.raw(key, format!("[{}]", runs.join(", ")));
+        let load = |load: &Load| {
+            let ml = number(load.volume.as_ml());
+            match load.graduation {
+                None => ml,
+                Some(step) => in_a_line(&[("ml", ml), ("graduation_ml", number(step.as_ml()))]),
+            }
+        };
+        let loads: Vec<String> = loads.iter().map(load).collect();
+        self.raw(key, format!("[{}]", loads.join(", ")));
     }
     fn mark(&mut self, key: &str, set: bool) {
         if set {
@@ -53,6 +90,49 @@ impl Lines {
             self.raw(key, format!("[{}]", ids.join(", ")));
         }
     }
+}
+
+/// A key and its value.
+type Key = (&'static str, String);
+
+/// Keys with their values as a section in one line.
+fn in_a_line(keys: &[Key]) -> String {
+    let keys: Vec<String> = keys.iter().map(|(k, v)| format!("{k} = {v}")).collect();
+    format!("{{ {} }}", keys.join(", "))
+}
+
+/// A run's volumes and time, and what else is known of it.
+fn all_of(run: &Run) -> Vec<Key> {
+    let mut keys = vec![
+        ("drawn_ml", number(run.drawn.as_ml())),
+        ("catch_ml", number(run.catch.as_ml())),
+        ("seconds", seconds(run.time)),
+    ];
+    keys.extend(details(run));
+    keys
+}
+
+/// What is known of a run besides volumes and time: nothing for a run dry without more.
+fn details(run: &Run) -> Vec<Key> {
+    let mut keys = way(run.way);
+    if let Some(read) = run.read {
+        keys.push(("drawn_uncertainty_ml", number(read.drawn.as_ml())));
+        keys.push(("catch_uncertainty_ml", number(read.catch.as_ml())));
+    }
+    keys.extend(weighed(|of| run.weights.map(|all| all.reading(of))));
+    keys
+}
+
+fn way(way: Way) -> Vec<Key> {
+    match way {
+        Way::RunDry => Vec::new(),
+        _ => vec![("way", quoted(way.word()))],
+    }
+}
+
+fn weighed(reading: impl Fn(Weighed) -> Option<f64>) -> Vec<Key> {
+    let shown = |of: Weighed| Some((weights::column(of), number(reading(of)?)));
+    Weighed::ALL.into_iter().filter_map(shown).collect()
 }
 
 /// The whole file.
@@ -133,6 +213,28 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.raw("until_washes", kept.put_off.until_washes);
         out.mark("ended", kept.ended);
     }
+    for kept in &contents.checks {
+        out.section("[[check]]");
+        out.moment("at", kept.record.at);
+        out.text("sprayer", &kept.record.sprayer);
+        if let Some(mix) = &kept.record.mix {
+            out.text("mix", mix);
+        }
+        out.raw("seconds", seconds(kept.record.time));
+        out.raw("calibrated_seconds", seconds(kept.record.calibrated));
+        out.mark("ended", kept.ended);
+    }
+    for kept in &contents.corrections {
+        out.section("[[correction]]");
+        out.moment("at", kept.at);
+        out.text("sprayer", &kept.sprayer);
+        out.text("chemical", &kept.chemical);
+        match kept.factor {
+            Some(factor) => out.raw("factor", number(factor)),
+            None => out.mark("lifted", true),
+        }
+        out.mark("ended", kept.ended);
+    }
     for (at, run) in &contents.thrown_away {
         out.section("[[thrown_away_run]]");
         out.moment("at", *at);
@@ -155,6 +257,7 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
     out.ml("drawn_ml", run.drawn);
     out.ml("catch_ml", run.catch);
     out.raw("seconds", seconds(run.time));
+    out.keys(&details(run));
     out.runs("more_runs", &record.calibration.more);
     out.moment("taken", record.taken);
     out.raw("washes_since", kept.washes_since);
@@ -166,17 +269,20 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
 
 fn draft(out: &mut Lines, run: &Draft) {
     out.text("sprayer", &run.sprayer);
+    out.keys(&way(run.way));
     out.text("step", run.step.word());
     if let Some(holds) = run.holds {
         out.ml("holds_ml", holds);
     }
+    if let Some(time) = run.set_time {
+        out.raw("set_seconds", seconds(time));
+    }
     if let Some(time) = run.time {
         out.raw("seconds", seconds(time));
     }
-    if !run.catch_loads.is_empty() {
-        let loads: Vec<String> = run.catch_loads.iter().map(|l| number(l.as_ml())).collect();
-        out.raw("catch_ml", format!("[{}]", loads.join(", ")));
-    }
+    out.loads("left_ml", &run.left_loads);
+    out.loads("catch_ml", &run.catch_loads);
+    out.keys(&weighed(|of| run.weights.get(&of).copied()));
     out.runs("runs", &run.runs);
 }
 

@@ -1,7 +1,7 @@
 //! What happened to one sprayer over time. What came first is told by the numbers, never by dates.
 
-use super::past;
 use super::stamp::Stamp;
+use super::{past, runs};
 use crate::bay::records::{Entry, Milestone};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, Error};
@@ -13,7 +13,7 @@ pub(crate) fn history(connection: &Connection, sprayer: &str) -> Result<Vec<Mile
     let lasted = washes_lasted(&tx, Some(sprayer))?;
     let mut found: Vec<(Entry, Milestone)> = Vec::new();
 
-    let mut query = tx.prepare("SELECT * FROM calibrations WHERE sprayer = ?")?;
+    let mut query = tx.prepare(&format!("{} WHERE sprayer = ?", runs::CALIBRATIONS))?;
     let mut rows = query.query([sprayer])?;
     while let Some(row) = rows.next()? {
         let id = row.get("id")?;

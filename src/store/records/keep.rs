@@ -1,5 +1,7 @@
 //! Writing one happening, inside a transaction that the caller opened.
 
+use super::checks;
+use super::drafts::{self, Of};
 use super::runs::{self, RunsOf};
 use super::stamp::{self, Stamp};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Fill, Happening};
@@ -33,12 +35,12 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         Happening::FillUndone(fill) => take_back(tx, at, "fills", "fill", *fill),
         Happening::Calibrated(record) => {
             let id = calibration(tx, at, record, 0)?;
-            end_draft(tx)?;
+            drafts::end(tx)?;
             Ok(id)
         }
         Happening::RunThrownAway(draft) => {
             let id = thrown_away(tx, at, draft)?;
-            end_draft(tx)?;
+            drafts::end(tx)?;
             Ok(id)
         }
         Happening::Changed { sprayer, what } => {
@@ -63,9 +65,16 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
         Happening::Drafted(new) => {
             let id = next(tx, "draft", at, None)?;
-            draft(tx, new)?;
+            drafts::end(tx)?;
+            drafts::write(tx, Of::Draft, new)?;
             Ok(id)
         }
+        Happening::Checked(record) => checks::check(tx, at, record),
+        Happening::Corrected {
+            sprayer,
+            chemical,
+            factor,
+        } => checks::correction(tx, at, sprayer, chemical, *factor),
     }
 }
 
@@ -178,71 +187,15 @@ pub(crate) fn calibration(
         date(record.taken)?,
         washes_brought
     ])?;
+    runs::write_first(tx, id, &run)?;
     runs::write(tx, RunsOf::Calibration(id), &record.calibration.more)?;
     Ok(id)
 }
 
 pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Draft) -> Kept {
-    not_too_many(draft)?;
     let id = next(tx, "run-thrown-away", at, None)?;
-    tx.prepare_cached(
-        "INSERT INTO thrown_away_runs (id, sprayer, step, holds_ml, time_ns)
-         VALUES (?, ?, ?, ?, ?)",
-    )?
-    .execute(params![
-        id,
-        draft.sprayer,
-        draft.step.word(),
-        draft.holds.map(ml).transpose()?,
-        draft.time.map(time).transpose()?
-    ])?;
-    let mut load = tx.prepare_cached("INSERT INTO thrown_away_loads VALUES (?, ?, ?)")?;
-    for (place, volume) in (0u32..).zip(&draft.catch_loads) {
-        load.execute(params![id, place, ml(*volume)?])?;
-    }
-    runs::write(tx, RunsOf::ThrownAway(id), &draft.runs)?;
+    drafts::write(tx, Of::ThrownAway(id), draft)?;
     Ok(id)
-}
-
-/// Puts the draft in the place of the one before.
-pub(crate) fn draft(tx: &Connection, draft: &Draft) -> Result<(), Refusal> {
-    not_too_many(draft)?;
-    end_draft(tx)?;
-    tx.prepare_cached(
-        "INSERT INTO draft (one, sprayer, step, holds_ml, time_ns) VALUES (1, ?, ?, ?, ?)",
-    )?
-    .execute(params![
-        draft.sprayer,
-        draft.step.word(),
-        draft.holds.map(ml).transpose()?,
-        draft.time.map(time).transpose()?
-    ])?;
-    let mut load = tx.prepare_cached("INSERT INTO draft_loads (place, ml) VALUES (?, ?)")?;
-    for (place, volume) in (0u32..).zip(&draft.catch_loads) {
-        load.execute(params![place, ml(*volume)?])?;
-    }
-    runs::write(tx, RunsOf::Draft, &draft.runs)
-}
-
-/// With the run in hand there must be no more than make a calibration.
-fn not_too_many(draft: &Draft) -> Result<(), Refusal> {
-    if draft.runs.len() < MOST_RUNS {
-        return Ok(());
-    }
-    Err(Refusal::Told(format!(
-        "the calibration of {} cannot go on: {} runs are done, and with the one in hand {MOST_RUNS} \
-         are the most; save it or throw it away",
-        draft.sprayer,
-        draft.runs.len()
-    )))
-}
-
-fn end_draft(tx: &Connection) -> Result<(), Error> {
-    tx.prepare_cached("DELETE FROM draft_loads")?.execute([])?;
-    tx.prepare_cached("DELETE FROM draft_earlier_runs")?
-        .execute([])?;
-    tx.prepare_cached("DELETE FROM draft")?.execute([])?;
-    Ok(())
 }
 
 fn choice(tx: &Connection, at: DateTime<FixedOffset>, what: &str, chosen: &str) -> Kept {
@@ -290,7 +243,7 @@ pub(super) fn time(time: Duration) -> Result<i64, Refusal> {
         })
 }
 
-fn date(at: DateTime<FixedOffset>) -> Result<String, Refusal> {
+pub(super) fn date(at: DateTime<FixedOffset>) -> Result<String, Refusal> {
     stamp::text(at).ok_or_else(|| {
         Refusal::Told(format!(
             "the date {at} cannot be kept: set the clock of this screen"

@@ -18,6 +18,8 @@
 //! **Order.** Dates may be wrong after a power cut, so what came first is decided by the numbers
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
+pub(crate) mod checks;
+pub(crate) mod drafts;
 mod fault;
 pub(crate) mod history;
 pub(crate) mod keep;
@@ -26,6 +28,7 @@ pub(crate) mod runs;
 mod schema;
 pub(crate) mod stamp;
 mod summary;
+pub(crate) mod weights;
 
 pub(crate) use fault::explain;
 pub use schema::VERSION;

@@ -4,9 +4,10 @@
 //! `max(id)` the other columns come from that same row, as SQLite promises.
 
 use super::runs::{self, RunsOf};
-use super::stamp::{Nanos, Stamp};
-use crate::bay::records::{CalibrationRecord, Draft, Past, SprayerPast, Step};
-use crate::trade::calibration::{Calibration, Run};
+use super::stamp::Stamp;
+use super::{checks, drafts};
+use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
+use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
@@ -26,13 +27,14 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     washes(tx, &mut sprayers)?;
     changes(tx, &mut sprayers)?;
     put_offs(tx, &mut sprayers)?;
+    checks::since(tx, &mut sprayers)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
     Ok(Past {
         sprayers,
         last_sprayer: last_choice(tx, "sprayer")?.map(|(chosen, _)| chosen),
         chosen_chemical: last_choice(tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
-        draft: draft(tx)?,
+        draft: drafts::unfinished(tx)?,
         newest: tx
             .query_row(
                 "SELECT newest FROM happenings ORDER BY id DESC LIMIT 1",
@@ -49,11 +51,10 @@ fn calibrations(
     tx: &Connection,
     sprayers: &mut BTreeMap<String, SprayerPast>,
 ) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "SELECT sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml, time_ns, taken,
-                washes_brought, max(id) AS id
-         FROM calibrations GROUP BY sprayer",
-    )?;
+    let mut query = tx.prepare(&format!(
+        "{} WHERE id IN (SELECT max(id) FROM calibrations GROUP BY sprayer)",
+        runs::CALIBRATIONS
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let record = calibration(tx, row)?;
@@ -64,7 +65,7 @@ fn calibrations(
     Ok(())
 }
 
-/// A calibration from a row with the columns of its table.
+/// A calibration from a row of [`runs::CALIBRATIONS`].
 pub(crate) fn calibration(tx: &Connection, row: &Row<'_>) -> Result<CalibrationRecord, Error> {
     Ok(CalibrationRecord {
         sprayer: row.get("sprayer")?,
@@ -135,44 +136,6 @@ pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<(String,
         |row| Ok((row.get(0)?, row.get(1)?)),
     )
     .optional()
-}
-
-pub(crate) fn draft(tx: &Connection) -> Result<Option<Draft>, Error> {
-    let loads = loads(tx, "SELECT ml FROM draft_loads ORDER BY place", [])?;
-    let runs = runs::read(tx, RunsOf::Draft)?;
-    tx.query_row(
-        "SELECT sprayer, step, holds_ml, time_ns FROM draft",
-        [],
-        |row| draft_of(row, loads, runs),
-    )
-    .optional()
-}
-
-/// The volumes that a query gives.
-pub(crate) fn loads(
-    tx: &Connection,
-    sql: &str,
-    parameters: impl rusqlite::Params,
-) -> Result<Vec<Volume>, Error> {
-    tx.prepare_cached(sql)?
-        .query_map(parameters, |row| row.get(0).map(Volume::ml))?
-        .collect()
-}
-
-/// An unfinished or thrown-away run from a row that begins with sprayer, step, holds and time.
-pub(crate) fn draft_of(
-    row: &Row<'_>,
-    catch_loads: Vec<Volume>,
-    runs: Vec<Run>,
-) -> Result<Draft, Error> {
-    Ok(Draft {
-        sprayer: row.get(0)?,
-        step: word(row, 1, Step::from_word)?,
-        holds: row.get::<_, Option<f64>>(2)?.map(Volume::ml),
-        time: row.get::<_, Option<Nanos>>(3)?.map(|nanos| nanos.0),
-        catch_loads,
-        runs,
-    })
 }
 
 /// A word that stands for something.

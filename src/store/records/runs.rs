@@ -1,13 +1,18 @@
-//! The runs that stand in tables of their own: those of a calibration after its first, and those
-//! done before the one in hand.
+//! Runs: the first of a calibration, which stands in the calibration's own row and a row beside it,
+//! and those in tables of their own: the ones after it, and those done before the one in hand.
 
 use super::keep::{self, Refusal};
 use super::stamp::Nanos;
+use super::weights;
 use crate::bay::records::Entry;
-use crate::trade::calibration::Run;
+use crate::trade::calibration::{Read, Run, Way};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
-use rusqlite::{Connection, Error, Row, params};
+use rusqlite::{Connection, Error, Row, ToSql, params};
+
+/// Calibrations with all that is known of their first runs; to be followed by what is wanted.
+pub(crate) const CALIBRATIONS: &str = "SELECT * FROM calibrations
+    LEFT JOIN calibration_first_runs ON calibration = id";
 
 /// What the runs belong to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,25 +28,28 @@ pub(crate) enum RunsOf {
 impl RunsOf {
     const fn insert(self) -> &'static str {
         match self {
-            Self::Calibration(_) => "INSERT INTO calibration_further_runs VALUES (?, ?, ?, ?, ?)",
-            Self::Draft => "INSERT INTO draft_earlier_runs VALUES (?, ?, ?, ?, ?)",
-            Self::ThrownAway(_) => "INSERT INTO thrown_away_earlier_runs VALUES (?, ?, ?, ?, ?)",
+            Self::Calibration(_) => {
+                "INSERT INTO calibration_further_runs
+                 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+            }
+            Self::Draft => {
+                "INSERT INTO draft_earlier_runs VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+            }
+            Self::ThrownAway(_) => {
+                "INSERT INTO thrown_away_earlier_runs
+                 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+            }
         }
     }
 
     const fn select(self) -> &'static str {
         match self {
             Self::Calibration(_) => {
-                "SELECT drawn_ml, catch_ml, time_ns FROM calibration_further_runs
-                 WHERE calibration = ? ORDER BY place"
+                "SELECT * FROM calibration_further_runs WHERE calibration = ? ORDER BY place"
             }
-            Self::Draft => {
-                "SELECT drawn_ml, catch_ml, time_ns FROM draft_earlier_runs
-                 WHERE draft = ? ORDER BY place"
-            }
+            Self::Draft => "SELECT * FROM draft_earlier_runs WHERE draft = ? ORDER BY place",
             Self::ThrownAway(_) => {
-                "SELECT drawn_ml, catch_ml, time_ns FROM thrown_away_earlier_runs
-                 WHERE run = ? ORDER BY place"
+                "SELECT * FROM thrown_away_earlier_runs WHERE run = ? ORDER BY place"
             }
         }
     }
@@ -54,19 +62,59 @@ impl RunsOf {
     }
 }
 
+/// What a run's row tells behind volumes and time: way, the two uncertainties, the five weights.
+struct Told {
+    way: &'static str,
+    read: [Option<f64>; 2],
+    weights: [Option<f64>; 5],
+}
+
+impl Told {
+    fn of(run: &Run) -> Result<Self, Refusal> {
+        let read = match run.read {
+            Some(read) => [Some(keep::ml(read.drawn)?), Some(keep::ml(read.catch)?)],
+            None => [None; 2],
+        };
+        Ok(Self {
+            way: run.way.word(),
+            read,
+            weights: weights::columns(|of| run.weights.map(|all| all.reading(of)))?,
+        })
+    }
+
+    /// `before`, then all of it.
+    fn behind<'a>(&'a self, before: &[&'a dyn ToSql]) -> Vec<&'a dyn ToSql> {
+        let mut all = before.to_vec();
+        all.push(&self.way);
+        all.extend(self.read.iter().map(|u| u as &dyn ToSql));
+        all.extend(self.weights.iter().map(|w| w as &dyn ToSql));
+        all
+    }
+}
+
+/// What else is known of a calibration's first run than stands in the calibration's row.
+pub(super) fn write_first(tx: &Connection, calibration: Entry, run: &Run) -> Result<(), Refusal> {
+    let told = Told::of(run)?;
+    tx.prepare_cached("INSERT INTO calibration_first_runs VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)")?
+        .execute(&told.behind(&[&calibration])[..])?;
+    Ok(())
+}
+
 pub(super) fn write(tx: &Connection, of: RunsOf, runs: &[Run]) -> Result<(), Refusal> {
     if runs.is_empty() {
         return Ok(());
     }
     let mut insert = tx.prepare_cached(of.insert())?;
     for (place, run) in (0u32..).zip(runs) {
-        insert.execute(params![
+        let told = Told::of(run)?;
+        let before = params![
             of.owner(),
             place,
             keep::ml(run.drawn)?,
             keep::ml(run.catch)?,
             keep::time(run.time)?
-        ])?;
+        ];
+        insert.execute(&told.behind(before)[..])?;
     }
     Ok(())
 }
@@ -80,11 +128,38 @@ pub(crate) fn read(tx: &Connection, of: RunsOf) -> Result<Vec<Run>, Error> {
 
 /// A run from a row with the columns of the tables.
 pub(super) fn run(row: &Row<'_>) -> Result<Run, Error> {
+    let u = |column: &str| row.get::<_, Option<f64>>(column);
+    let read = match (u("drawn_u_ml")?, u("catch_u_ml")?) {
+        (None, None) => None,
+        (Some(drawn), Some(catch)) => Some(Read {
+            drawn: Volume::ml(drawn),
+            catch: Volume::ml(catch),
+        }),
+        _ => return Err(half("drawn_u_ml", "one of two uncertainties")),
+    };
     Ok(Run {
         drawn: row.get("drawn_ml").map(Volume::ml)?,
         catch: row.get("catch_ml").map(Volume::ml)?,
         time: row.get::<_, Nanos>("time_ns")?.0,
+        way: way(row)?,
+        read,
+        weights: weights::all_of(row)?,
     })
+}
+
+/// The way in a row; rows of version 1 have none, and were run dry.
+pub(super) fn way(row: &Row<'_>) -> Result<Way, Error> {
+    let column = row.as_ref().column_index("way")?;
+    match row.get::<_, Option<String>>(column)? {
+        Some(_) => super::past::word(row, column, Way::from_word),
+        None => Ok(Way::RunDry),
+    }
+}
+
+/// Only some of what stands together is there; such is never written.
+pub(super) fn half(column: &str, what: &str) -> Error {
+    let wrong = format!("{column}: only {what} are there");
+    Error::FromSqlConversionFailure(0, Type::Null, wrong.into())
 }
 
 /// The draw fractions of every calibration of two or more runs, in order.
@@ -104,8 +179,13 @@ pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
         if last.replace(of) != Some(of) {
             repeats.push(Vec::new());
         }
+        let run = Run::dry(
+            row.get("drawn_ml").map(Volume::ml)?,
+            row.get("catch_ml").map(Volume::ml)?,
+            row.get::<_, Nanos>("time_ns")?.0,
+        );
         // None such is ever written.
-        let fraction = run(row)?.draw_fraction().ok_or_else(|| {
+        let fraction = run.draw_fraction().ok_or_else(|| {
             let wrong = format!("calibration {of} has a run without a draw fraction");
             Error::FromSqlConversionFailure(3, Type::Real, wrong.into())
         })?;

@@ -1,10 +1,10 @@
 //! The top of the file and the sections of which there is one: screen, sound, reminder.
 
-use super::name;
-use crate::bay::setup::{Panel, Profile, Voice};
-use crate::store::toml_text::{Found, Reader, Section};
+use super::{balance, name};
+use crate::bay::setup::{EntryUnits, Panel, Profile, Voice};
+use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::reminder::Limits;
-use crate::trade::units::Unreadable;
+use crate::trade::units::{Strength, Unreadable};
 
 /// What the top of the file says; `None` where it is wrong or missing, which has been reported.
 pub(super) struct Bay {
@@ -17,6 +17,10 @@ pub(super) struct Bay {
     pub voice: Option<Voice>,
     pub volume_percent: Option<u8>,
     pub limits: Option<Limits>,
+    pub check_limit: Option<f64>,
+    /// The inner `None` is a bay without a balance.
+    pub balance_step_kg: Option<Option<f64>>,
+    pub entry_units: Option<EntryUnits>,
 }
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
@@ -33,6 +37,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         "write true if operators may choose another chemical for a fill, else false",
     );
     let currency = top.name(reader, "currency", 8);
+    let entry_units = entry_units(reader, top);
     let panel = top
         .section(reader, "screen", true)
         .and_then(|section| panel(reader, section));
@@ -41,6 +46,8 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let limits = top
         .section(reader, "reminder", true)
         .and_then(|section| limits(reader, section));
+    let check_limit = check_limit(reader, top);
+    let balance_step_kg = balance::read(reader, top);
     Bay {
         name: bay_name.map(|name| name.value),
         demo,
@@ -51,6 +58,55 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         voice,
         volume_percent,
         limits,
+        check_limit,
+        balance_step_kg,
+        entry_units,
+    }
+}
+
+fn entry_units(reader: &mut Reader, top: &mut Section<'_>) -> Option<EntryUnits> {
+    let words = || EntryUnits::ALL.into_iter().map(EntryUnits::word);
+    let all: Vec<String> = words().map(|word| format!("\"{word}\"")).collect();
+    let right = format!("write one of {}", all.join(", "));
+    let found = top.parsed(reader, "units", &right, |text| {
+        EntryUnits::from_word(text).ok_or_else(|| Unreadable {
+            wrong: format!("\"{text}\" are not units to type volumes in"),
+            right: match nearest(text, words()) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => right.clone(),
+            },
+        })
+    });
+    match found {
+        Some(found) => Some(found.value),
+        None => (!top.has("units")).then(EntryUnits::default),
+    }
+}
+
+/// What a timed check may differ where `[check]` does not say it. Common practice, no source.
+const CHECK_LIMIT: f64 = 0.10;
+
+fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
+    const RIGHT: &str = "write the change of flow that asks for a calibration, such as \"10 %\"";
+    let Some(mut section) = top.section(reader, "check", false) else {
+        return (!top.has("check")).then_some(CHECK_LIMIT);
+    };
+    let limit = section.parsed(reader, "limit", RIGHT, |text| {
+        let wrong = |wrong: String| Unreadable {
+            wrong,
+            right: RIGHT.into(),
+        };
+        match Strength::parse(text) {
+            Ok(Strength::NEAT) => Err(wrong(format!("\"{text}\" is not below 100 %"))),
+            Ok(limit) => Ok(limit.as_fraction()),
+            Err(fault) => Err(wrong(fault.wrong)),
+        }
+    });
+    let is_left_out = !section.has("limit");
+    section.finish(reader);
+    match limit {
+        Some(limit) => Some(limit.value),
+        None => is_left_out.then_some(CHECK_LIMIT),
     }
 }
 

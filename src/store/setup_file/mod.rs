@@ -2,6 +2,7 @@
 //!
 //! The keys are shown, with what they mean, in `kiosk-setup/demo-bay/bay.toml`.
 
+mod balance;
 mod bay;
 mod chemicals;
 mod cross;
@@ -105,6 +106,9 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         operators_may_change_chemical: bay.operators_may_change_chemical?,
         measures: measures.into_iter().filter_map(|m| m.whole).collect(),
         limits: bay.limits?,
+        check_limit: bay.check_limit?,
+        balance_step_kg: bay.balance_step_kg?,
+        entry_units: bay.entry_units?,
         voice: bay.voice?,
         volume_percent: bay.volume_percent?,
         currency: bay.currency,

@@ -1,5 +1,5 @@
 use super::*;
-use crate::bay::setup::{Profile, Voice};
+use crate::bay::setup::{EntryUnits, Profile, Voice};
 use crate::trade::chemical::Target;
 use crate::trade::sprayer::Kind;
 use crate::trade::units::{BottleRatio, Strength};
@@ -74,6 +74,8 @@ fn a_good_file_is_read_as_it_stands() {
     assert_eq!(setup.limits.overdue_washes, 50, "a quarter more");
     assert_eq!(setup.limits.days, None);
     assert_eq!(setup.currency, "");
+    assert_eq!((setup.check_limit, setup.balance_step_kg), (0.1, None));
+    assert_eq!(setup.entry_units, EntryUnits::Metric);
     let [lance, pump] = &setup.sprayers[..] else {
         panic!("two sprayers");
     };
@@ -112,6 +114,26 @@ fn a_good_file_is_read_as_it_stands() {
     assert_eq!(soap.cautions, ["Gloves", "Slippery"]);
     let ids: Vec<&str> = setup.measures.iter().map(|m| m.id.as_str()).collect();
     assert_eq!(ids, ["syringe", "jug"], "smallest graduation first");
+}
+
+#[test]
+fn check_balance_and_units_are_read_where_they_are_told() {
+    for (units, expected) in [
+        ("metric", EntryUnits::Metric),
+        ("US", EntryUnits::Us),
+        ("UK", EntryUnits::Uk),
+    ] {
+        let text = format!(
+            "units = \"{units}\"\n{GOOD}[check]\nlimit = \"7.5 %\"\n[balance]\nstep = \"20 g\"\n"
+        );
+        let setup = read(&text).unwrap_or_else(|faults| panic!("{faults:#?}"));
+        assert_eq!(setup.entry_units, expected);
+        assert_eq!(setup.check_limit, 0.075);
+        assert_eq!(setup.balance_step_kg, Some(0.02));
+    }
+    let empty = format!("{GOOD}[check]\n");
+    let setup = read(&empty).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    assert_eq!(setup.check_limit, 0.1, "its key may be left out too");
 }
 
 /// One slip of the pen: in which line (from 1) it replaces what, by what, and what must be said.
@@ -161,6 +183,22 @@ const SLIPS: &[Slip] = &[
     slip(11, "put_off_washes = 0", 11, "reminder.put_off_washes", "1 to 1000"),
     slip(12, "put_off_times = true", 12, "reminder.put_off_times", "not a whole number"),
     slip(12, "put_off_times = 2\ndays = 0", 13, "reminder.days", "1 to 3650"),
+    slip(2, "day_chemical = \"film\"\nunits = \"imperial\"", 3, "units", "write one of \"metric\", \"US\", \"UK\""),
+    slip(2, "day_chemical = \"film\"\nunits = \"us\"", 3, "units", "did you mean \"US\"?"),
+    slip(2, "day_chemical = \"film\"\nunits = \"metrics\"", 3, "units", "did you mean \"metric\"?"),
+    slip(2, "day_chemical = \"film\"\nunits = 1", 3, "units", "not a text in quotes"),
+    slip(2, "day_chemical = \"film\"\nunit = \"US\"", 3, "unit", "did you mean units?"),
+    slip(2, "day_chemical = \"film\"\ncheck = \"10 %\"", 3, "check", "not a section"),
+    slip(2, "day_chemical = \"film\"\nbalance = \"10 g\"", 3, "balance", "not a section"),
+    slip(12, "put_off_times = 2\n[check]\nlimit = \"0 %\"", 14, "check.limit", "above 0 %"),
+    slip(12, "put_off_times = 2\n[check]\nlimit = \"100 %\"", 14, "check.limit", "below 100 %"),
+    slip(12, "put_off_times = 2\n[check]\nlimit = 10", 14, "check.limit", "not a text in quotes"),
+    slip(12, "put_off_times = 2\n[check]\nlimit = \"10\"", 14, "check.limit", "% sign"),
+    slip(12, "put_off_times = 2\n[check]\nlimits = \"10 %\"", 14, "check.limits", "did you mean limit?"),
+    slip(12, "put_off_times = 2\n[balance]\nstep = \"10\"", 14, "balance.step", "no unit"),
+    slip(12, "put_off_times = 2\n[balance]\nstep = \"0 g\"", 14, "balance.step", "not between 0.01 g and 5 kg"),
+    slip(12, "put_off_times = 2\n[balance]\nstep = 10", 14, "balance.step", "not a text in quotes"),
+    slip(12, "put_off_times = 2\n[balance]", 13, "balance.step", "missing"),
     slip(14, "id = \"lance 1\"", 14, "sprayer[1].id", "letters, digits"),
     slip(15, "name = \"Lance\\n1\"", 15, "sprayer[1].name", "line break"),
     slip(16, "kind = \"foam gun\"", 16, "sprayer[1].kind", "\"drum injector\""),

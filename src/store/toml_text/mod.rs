@@ -7,6 +7,7 @@ mod value;
 pub(crate) mod write;
 
 pub(crate) use faults::{Found, Reader};
+pub(crate) use nearest::nearest;
 pub(crate) use section::Section;
 pub(crate) use value::{MOMENT, wrong_line};
 

@@ -4,7 +4,7 @@ use super::faults::{Found, Reader};
 use super::nearest::nearest;
 use std::collections::BTreeSet;
 use std::ops::Range;
-use toml_edit::{Item, TableLike};
+use toml_edit::{Item, TableLike, Value};
 
 /// A table with its place in the text.
 type Placed<'d> = (&'d dyn TableLike, Option<Range<usize>>);
@@ -159,6 +159,14 @@ impl<'d> Section<'d> {
                 Section::new(table, format!("{}[{}]", found.key, i + 1), line)
             })
             .collect()
+    }
+
+    /// An entry of a list, at its place from 1, that is written as a section in one line: `{ … }`.
+    /// `None` where it is something else.
+    pub fn of_entry(entry: &Found<&'d Value>, place: usize) -> Option<Self> {
+        let table = entry.value.as_inline_table()?;
+        let path = format!("{}[{place}]", entry.key);
+        Some(Self::new(table, path, entry.line))
     }
 
     /// Reports every key that nobody asked for.

@@ -5,9 +5,9 @@ use super::section::Section;
 use crate::trade::units::{Unreadable, trim_number};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::ops::RangeInclusive;
-use toml_edit::Item;
+use toml_edit::{Item, Value};
 
-impl Section<'_> {
+impl<'d> Section<'d> {
     /// A text in quotes; `right` is what to write where it is something else.
     pub fn text(
         &mut self,
@@ -136,29 +136,41 @@ impl Section<'_> {
         right: &str,
         entry: impl Fn(&toml_edit::Value) -> Result<T, String>,
     ) -> Option<Found<Vec<Found<T>>>> {
+        let found = self.entries(reader, key, right)?;
+        let mut entries = Vec::new();
+        let mut all_right = true;
+        for place in &found.value {
+            match entry(place.value) {
+                Ok(value) => entries.push(place.clone().map(|_| value)),
+                Err(wrong) => {
+                    all_right = false;
+                    reader.at(place, wrong, right);
+                }
+            }
+        }
+        all_right.then(|| found.map(|_| entries))
+    }
+
+    /// A list in square brackets, each entry as it stands there.
+    pub fn entries(
+        &mut self,
+        reader: &mut Reader,
+        key: &'static str,
+        right: &str,
+    ) -> Option<Found<Vec<Found<&'d Value>>>> {
         let found = self.item(reader, key)?;
         let Some(array) = found.value.as_array() else {
             let wrong = format!("{} is not a list in square brackets", shown(found.value));
             reader.at(&found, wrong, right);
             return None;
         };
-        let mut entries = Vec::new();
-        let mut all_right = true;
-        for value in array {
-            let place = Found {
-                value: (),
-                line: reader.line(value.span().as_ref(), found.line),
-                key: found.key.clone(),
-            };
-            match entry(value) {
-                Ok(value) => entries.push(place.map(|()| value)),
-                Err(wrong) => {
-                    all_right = false;
-                    reader.at(&place, wrong, right);
-                }
-            }
-        }
-        all_right.then(|| found.map(|_| entries))
+        let entries = array.iter().map(|value| Found {
+            value,
+            line: reader.line(value.span().as_ref(), found.line),
+            key: found.key.clone(),
+        });
+        let entries = entries.collect();
+        Some(found.map(|_| entries))
     }
 
     /// A date and time with its offset from UTC, with or without quotes.

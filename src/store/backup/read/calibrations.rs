@@ -1,5 +1,6 @@
 //! The `[[calibration]]` entries, and what must agree among them and with the changes.
 
+use super::runs::Details;
 use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
 use crate::bay::records::CalibrationRecord;
 use crate::store::backup::contents::{Change, InOrder, KeptCalibration, far_ahead, odd};
@@ -61,18 +62,29 @@ impl Backup<'_> {
         let catch = self.some_ml(&mut section, "catch_ml");
         let time = self.seconds(&mut section);
         let time = self.must(&section, "seconds", time, "write the time in seconds");
-        let more = self.runs(&mut section, "more_runs", SOME_ML);
+        let Details { way, read, weights } = self.details(&mut section);
+        let more = self.runs(&mut section, "more_runs", &SOME_ML);
         let taken = section.moment(self.reader, "taken");
         let taken = section.required(self.reader, "taken", taken, MOMENT);
         let washes_since = self.whole(&mut section, "washes_since");
         let void = self.cause(&mut section, "void");
         let confirmed = self.mark(&mut section, "confirmed");
         let clock_wrong = self.mark(&mut section, "clock_wrong");
-        if let (Some(drawn), Some(catch), Some(time)) = (drawn, catch, time) {
-            let run = Run { drawn, catch, time };
-            if let Some(place) = section.number(self.reader, "catch_ml", ML) {
-                self.plausible(&place.map(|_| run), holds.unwrap_or(drawn), confirmed);
-            }
+        let first = || {
+            Some(Run {
+                drawn: drawn?,
+                catch: catch?,
+                time: time?,
+                way,
+                read,
+                weights,
+            })
+        };
+        let first = first();
+        if let Some(run) = first
+            && let Some(place) = section.number(self.reader, "catch_ml", ML)
+        {
+            self.plausible(&place.map(|_| run), holds.unwrap_or(run.drawn), confirmed);
         }
         for run in &more {
             self.plausible(run, holds.unwrap_or(run.value.drawn), confirmed);
@@ -86,11 +98,7 @@ impl Backup<'_> {
                 washer: washer?,
                 calibration: Calibration {
                     holds: holds?,
-                    run: Run {
-                        drawn: drawn?,
-                        catch: catch?,
-                        time: time?,
-                    },
+                    run: first?,
                     more: more.into_iter().map(|run| run.value).collect(),
                 },
                 taken: taken.value,

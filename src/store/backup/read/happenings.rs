@@ -107,6 +107,7 @@ impl Backup<'_> {
         top: &mut Section<'_>,
         calibrations: &[Found<KeptCalibration>],
     ) -> Vec<Change> {
+        let before = self.reader.count();
         let changes = self.each(top, "change", |backup, mut section| {
             let at = backup.at(&mut section, "at");
             let sprayer = backup.sprayer(&mut section);
@@ -127,6 +128,7 @@ impl Backup<'_> {
                 calibrations_before,
             })
         });
+        self.changes_read = self.reader.count() == before;
         self.void_agrees(calibrations, &changes);
         changes
     }

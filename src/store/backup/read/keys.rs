@@ -1,12 +1,11 @@
 //! Single keys of an entry: missing, unreadable and unknown ones are told at their line.
 
 use super::{BTreeSet, Backup, Duration, Found, ML, MOMENT, Moment, Section, VoidCause, Volume};
-use crate::trade::calibration::{MOST_RUNS, Run};
 use crate::trade::units::Unreadable;
 use std::ops::RangeInclusive;
 
 /// More than any run lasts.
-const SECONDS: RangeInclusive<f64> = 0.0..=999_999.0;
+pub(super) const SECONDS: RangeInclusive<f64> = 0.0..=999_999.0;
 /// More washes than a bay does in its life.
 pub(super) const WASHES: RangeInclusive<u32> = 0..=1_000_000_000;
 
@@ -133,61 +132,17 @@ impl Backup<'_> {
         })
     }
 
-    /// Runs beside the one in keys of its own: `[drawn_ml, catch_ml, seconds]` each, with volumes in
-    /// that range. None where the key is not there, or something is wrong with it.
-    pub(super) fn runs(
+    pub(super) fn seconds(&mut self, section: &mut Section<'_>) -> Option<Found<Duration>> {
+        self.time(section, "seconds")
+    }
+
+    /// A time in seconds.
+    pub(super) fn time(
         &mut self,
         section: &mut Section<'_>,
         key: &'static str,
-        volumes: RangeInclusive<f64>,
-    ) -> Vec<Found<Run>> {
-        const RIGHT: &str = "write drawn ml, catch ml and seconds of each run, such as \
-            [[975, 17300, 104.2], [975, 17250, 103.9]]";
-        let runs = section.list(self.reader, key, RIGHT, |value| {
-            let numbers: Option<Vec<f64>> = value.as_array().and_then(|run| {
-                let number = |v: &toml_edit::Value| {
-                    v.as_float().or_else(|| v.as_integer().map(|n| n as f64))
-                };
-                run.iter().map(number).collect()
-            });
-            match numbers.as_deref() {
-                Some([drawn, catch, _])
-                    if !(volumes.contains(drawn) && volumes.contains(catch)) =>
-                {
-                    Err(format!(
-                        "{drawn} and {catch} ml are not what a run draws and catches"
-                    ))
-                }
-                Some([_, _, seconds]) if !SECONDS.contains(seconds) => {
-                    Err(format!("{seconds} seconds are not what a run lasts"))
-                }
-                Some([drawn, catch, seconds]) => Ok(Run {
-                    drawn: Volume::ml(*drawn),
-                    catch: Volume::ml(*catch),
-                    time: Duration::from_secs_f64(*seconds),
-                }),
-                _ => Err("a run is not three numbers in square brackets".to_owned()),
-            }
-        });
-        let Some(runs) = runs else {
-            return Vec::new();
-        };
-        if runs.value.len() >= MOST_RUNS {
-            self.reader.at(
-                &runs,
-                format!("{} runs are too many here", runs.value.len()),
-                format!(
-                    "leave some out: with the one in keys of its own a calibration has {MOST_RUNS} \
-                     at most"
-                ),
-            );
-            return Vec::new();
-        }
-        runs.value
-    }
-
-    pub(super) fn seconds(&mut self, section: &mut Section<'_>) -> Option<Found<Duration>> {
-        let found = section.number(self.reader, "seconds", SECONDS)?;
+    ) -> Option<Found<Duration>> {
+        let found = section.number(self.reader, key, SECONDS)?;
         Some(found.map(Duration::from_secs_f64))
     }
 }

@@ -1,11 +1,13 @@
 //! From the text of a backup to contents, with every mistake at its line.
 
 mod calibrations;
+mod checks;
 mod drafts;
 mod happenings;
 mod keys;
+mod runs;
 
-use super::contents::{Contents, Moment};
+use super::contents::{Change, Contents, KeptCalibration, Moment};
 use crate::bay::setup::Setup;
 use crate::store::fault::SetupFault;
 use crate::store::setup_file;
@@ -31,6 +33,13 @@ pub(super) fn contents(text: &str) -> Result<(Contents, Setup), Vec<SetupFault>>
     }
 }
 
+/// The sprayers of which something can have come to an end.
+fn outlived(calibrations: &[Found<KeptCalibration>], changes: &[Change]) -> BTreeSet<String> {
+    let calibrated = calibrations.iter().map(|c| &c.value.record.sprayer);
+    let changed = changes.iter().map(|c| &c.sprayer);
+    calibrated.chain(changed).cloned().collect()
+}
+
 /// A backup being read: what its entries are checked against.
 struct Backup<'r> {
     reader: &'r mut Reader,
@@ -40,6 +49,8 @@ struct Backup<'r> {
     chemicals: Option<BTreeSet<String>>,
     /// False once a calibration could not be read: what refers to one may then be right.
     calibrations_read: bool,
+    /// The same for the changes.
+    changes_read: bool,
 }
 
 impl<'r> Backup<'r> {
@@ -50,6 +61,7 @@ impl<'r> Backup<'r> {
             sprayers: None,
             chemicals: None,
             calibrations_read: true,
+            changes_read: true,
         }
     }
 
@@ -77,6 +89,9 @@ impl<'r> Backup<'r> {
         let fills = self.each(&mut top, "fill", Self::fill);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
+        let outlived = outlived(&calibrations, &changes);
+        let checks = self.each(&mut top, "check", |b, s| b.check(s, &outlived));
+        let corrections = self.each(&mut top, "correction", |b, s| b.correction(s, &outlived));
         let thrown_away = self.each(&mut top, "thrown_away_run", |backup, section| {
             backup.draft(section, true)
         });
@@ -97,6 +112,8 @@ impl<'r> Backup<'r> {
             fills,
             changes,
             put_offs,
+            checks,
+            corrections,
             thrown_away: thrown_away
                 .into_iter()
                 .filter_map(|(at, run)| Some((at?, run)))
