@@ -58,7 +58,7 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
     }
 }
 
-fn measure(id: &str, name: &str, size: f64, graduation: f64) -> Measure {
+pub fn measure(id: &str, name: &str, size: f64, graduation: f64) -> Measure {
     Measure {
         id: id.into(),
         name: name.into(),

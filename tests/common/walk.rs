@@ -2,12 +2,17 @@
 
 use super::window::{Window, window_of};
 use super::{Around, setup};
+use chrono::{DateTime, TimeDelta};
 use fillcall::bay::action::{Action, Page};
-use fillcall::bay::setup::Profile;
+use fillcall::bay::records::{CalibrationRecord, Milestone};
+use fillcall::bay::setup::{EntryUnits, Profile};
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
+use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::reminder::VoidCause;
+use fillcall::trade::units::Volume;
 use std::path::Path;
 use std::time::Duration;
 
@@ -17,17 +22,31 @@ pub struct Seen<'a> {
     pub window: &'a Window,
 }
 
-/// Runs the guided calibration from home: what is known is taken, the run is `seconds` long and
-/// `jugs` loads of the largest measure and `rest` litres are caught. Ends at the review.
+/// Runs the guided calibration by running dry, from the choice of the way: what is known is taken,
+/// the run is `seconds` long and `jugs` loads of the largest measure and `rest` litres are caught.
+/// Ends at the review.
 pub fn calibrate(window: &Window, seconds: u64, jugs: usize, rest: &str) {
-    window.press(&["As before", "It is full to the line", "Start"]);
+    window.press(&["Run dry", "As before"]);
+    run(window, seconds, jugs, rest);
+}
+
+/// One run dry of it, from the full container to the review.
+pub fn run(window: &Window, seconds: u64, jugs: usize, rest: &str) {
+    window.press(&["It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + seconds));
     window.press(&["Stop"]);
     for _ in 0..jugs {
         window.press(&["Add 1 L"]);
     }
+    window.press(&["Type a part load"]);
     type_in(window, rest);
     window.press(&["Next"]);
+}
+
+/// Time goes by at once: for what is timed by the bay's clock alone.
+pub fn skip(window: &Window, time: Duration) {
+    window.around.clock.go_on(time);
+    window.act([Action::Tick]);
 }
 
 /// One vehicle; the button rests a moment before it counts another.
@@ -57,6 +76,8 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     };
     see("uncalibrated");
     window.press(&["Calibrate"]);
+    see("ways-uncalibrated");
+    window.press(&["Run dry"]);
     see("holds");
     type_in(&window, "975");
     see("holds-typed");
@@ -73,7 +94,14 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     for _ in 0..17 {
         window.press(&["Add 1 L"]);
     }
+    see("catch-loads");
+    window.press(&["Type a part load"]);
+    see("catch-pad");
     type_in(&window, ".3");
+    see("catch-typed");
+    window.press(&["Unit: L"]);
+    see("catch-ml");
+    window.press(&["Unit: ml", "Full loads"]);
     see("catch");
     window.press(&["Back"]);
     see("ready-with-time");
@@ -146,12 +174,13 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         "Drum injector",
         "Calibrate",
     ]);
+    see("ways-drum");
     calibrate(&window, 700, 0, "412");
     see("review-drum");
     window.hold("Save");
     window.press(&["Close"]);
     see("fill-drum");
-    window.press(&["Sprayer: Drum injector", "Lance 1", "Calibrate"]);
+    window.press(&["Sprayer: Drum injector", "Lance 1", "Calibrate", "Run dry"]);
     // Readings that cannot be: too much flow, and a draw fraction that is odd.
     type_in(&window, "500");
     window.press(&["Next"]);
@@ -160,7 +189,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_millis(700));
     window.press(&["Next", "It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + 1));
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Type a part load"]);
     type_in(&window, ".7");
     window.press(&["Next"]);
     see("review-doubts");
@@ -177,6 +206,11 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         .set(fillcall::bay::ports::SoundState::NoDevice);
     window.press(&["Close", "Say it"]);
     see("no-sound");
+
+    ways(profile, look);
+    runs(profile, look);
+    checks(profile, look);
+    insight(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");
@@ -203,7 +237,15 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                 window: &window,
             });
         }
-        for page in [Page::Sprayers, Page::Chemicals, Page::Parts, Page::Care] {
+        for page in [
+            Page::Sprayers,
+            Page::Chemicals,
+            Page::Parts,
+            Page::Care,
+            Page::Ways,
+            Page::Sure,
+            Page::Trend,
+        ] {
             window.act([Action::Show(page)]);
             look(Seen {
                 name: &format!("demo-{}-{page:?}", sprayer.id),
@@ -266,4 +308,283 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         name: "fault-2",
         window: &window,
     });
+}
+
+/// Runs timed and by weight, each at every step.
+fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.measures
+        .push(super::measure("bucket", "5 litre bucket", 5000.0, 100.0));
+    own.entry_units = EntryUnits::Us;
+    let window = window_of(own, &Around::default());
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Calibrate", "Timed"]);
+    see("timed-holds-us");
+    window.press(&["As before"]);
+    see("set-time");
+    type_in(&window, "60");
+    see("set-time-typed");
+    window.press(&["Next", "It is full to the line"]);
+    see("timed-ready");
+    window.press(&["Start"]);
+    see("timed-countdown");
+    window.wait(Duration::from_millis(5000 + 16_300));
+    see("timed-running");
+    skip(&window, Duration::from_secs(60));
+    see("left-pad");
+    type_in(&window, "14.25");
+    see("left-typed");
+    window.press(&["Full loads"]);
+    see("left-loads");
+    window.press(&["Next"]);
+    see("timed-catch-empty");
+    for _ in 0..2 {
+        window.press(&["Add 5 L"]);
+    }
+    see("timed-catch");
+    window.press(&["Next"]);
+    see("timed-review");
+    window.hold("Save");
+    window.press(&["Close", "Calibration: 0 washes", "Calibrate"]);
+    see("ways");
+    window.press(&["Timed", "As before"]);
+    see("set-time-known");
+    window.press(&["Back", "Back", "Calibration: Go on"]);
+    see("care-unfinished");
+    window.hold("Throw away");
+    window.press(&["Close", "Calibration: 0 washes", "Calibrate", "By weight"]);
+    see("temperature");
+    type_in(&window, "18");
+    window.press(&["Next"]);
+    see("bucket-empty");
+    type_in(&window, "0.85");
+    window.press(&["Next", "It is full to the line"]);
+    see("container-full");
+    type_in(&window, "1.385");
+    see("container-full-typed");
+    window.press(&["Next"]);
+    see("weight-ready");
+    window.press(&["Start"]);
+    skip(&window, Duration::from_secs(109));
+    window.press(&["Stop"]);
+    see("container-after");
+    type_in(&window, "0.41");
+    window.press(&["Next"]);
+    see("bucket-full");
+    type_in(&window, "18.12");
+    window.press(&["Next"]);
+    see("weight-review");
+    window.press(&["Back"]);
+    see("bucket-full-again");
+
+    let mut own = setup(profile);
+    own.balance_step_kg = None;
+    let window = window_of(own, &Around::default());
+    window.act([Action::Show(Page::Ways)]);
+    look(Seen {
+        name: "ways-no-balance",
+        window: &window,
+    });
+}
+
+/// Several runs of one calibration, one of which differs.
+fn runs(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let window = window_of(setup(profile), &Around::default());
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Calibrate"]);
+    calibrate(&window, 104, 17, ".3");
+    window.press(&["Runs"]);
+    see("runs-one");
+    window.press(&["One more run"]);
+    see("second-run");
+    run(&window, 103, 17, ".1");
+    window.press(&["Runs"]);
+    see("runs-two");
+    window.press(&["One more run"]);
+    run(&window, 104, 15, ".2");
+    see("review-three");
+    window.press(&["Runs"]);
+    see("runs-differ");
+    window.hold("Drop Run 3");
+    for rest in [".4", ".2", ".35"] {
+        window.press(&["One more run"]);
+        run(&window, 104, 17, rest);
+        window.press(&["Runs"]);
+    }
+    see("runs-five");
+    window.press(&["Back"]);
+    window.hold("Save");
+    // The next one draws less: what may be behind it.
+    window.press(&["Close", "Calibration: 0 washes", "Calibrate"]);
+    calibrate(&window, 126, 20, ".3");
+    see("review-changed");
+}
+
+/// Timed checks, and a dose that is corrected for its mix.
+fn checks(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let window = window_of(setup(profile), &Around::default());
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Calibrate"]);
+    calibrate(&window, 104, 17, ".3");
+    window.hold("Save");
+    window.press(&["Close", "Calibration: 0 washes", "Calibrate", "Timed check"]);
+    see("check");
+    let check = |fluid: &str, seconds: u64| {
+        window.press(&[fluid, "Start"]);
+        skip(&window, Duration::from_secs(5 + seconds));
+        window.press(&["Stop"]);
+    };
+    window.press(&["Clean water"]);
+    see("check-ready");
+    window.press(&["Start"]);
+    see("check-countdown");
+    window.wait(Duration::from_millis(5000 + 64_500));
+    see("check-running");
+    skip(&window, Duration::from_secs(41));
+    window.press(&["Stop"]);
+    see("check-fine");
+    for (seconds, name) in [(112, "watch"), (124, "recalibrate"), (20, "unlikely")] {
+        window.press(&["Check again", "Back"]);
+        check("Clean water", seconds);
+        see(&format!("check-{name}"));
+    }
+    window.press(&["Check again", "Back", "The mix"]);
+    see("check-mix-ready");
+    window.press(&["Back"]);
+    check("The mix", 105);
+    see("check-mix-same");
+    window.press(&["Check again", "Back"]);
+    check("The mix", 119);
+    see("check-mix-slower");
+    window.hold("Correct the dose");
+    see("corrected");
+    window.press(&["Close"]);
+    see("fill-corrected");
+    window.act([Action::Show(Page::Sure)]);
+    see("sure-corrected");
+    window.hold("End the correction");
+    see("correction-ended");
+    window.act([
+        Action::CloseNotice,
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+        Action::Show(Page::Check),
+    ]);
+    see("check-no-mix");
+}
+
+/// How sure, and the picture over time with no, one, two and many calibrations.
+fn insight(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    for (name, count) in [("0", 0), ("1", 1), ("2", 2), ("12", 12), ("500", 500)] {
+        let around = Around::default();
+        around.records.0.borrow_mut().history = history(count);
+        let window = window_of(setup(profile), &around);
+        window.act([Action::Show(Page::Trend)]);
+        look(Seen {
+            name: &format!("trend-{name}"),
+            window: &window,
+        });
+        if count == 12 {
+            window.press(&["Earlier", "Earlier"]);
+            look(Seen {
+                name: "trend-picked",
+                window: &window,
+            });
+        }
+    }
+    // A dose that is small for the measures of the bay, and one that none of them can show.
+    let mut own = setup(profile);
+    own.measures.retain(|m| m.id != "syringe");
+    let share = |percent| fillcall::trade::chemical::Target::OnVehicle(super::percent(percent));
+    own.chemicals[0].target = share(0.25);
+    own.chemicals[0].band = None;
+    own.chemicals[2].target = share(0.01);
+    own.chemicals[2].band = None;
+    let window = window_of(own, &Around::default());
+    window.act([Action::Show(Page::Sure)]);
+    look(Seen {
+        name: "sure-uncalibrated",
+        window: &window,
+    });
+    window.press(&["Back", "Calibrate"]);
+    calibrate(&window, 104, 17, ".3");
+    window.hold("Save");
+    window.act([Action::CloseNotice, Action::Show(Page::Sure)]);
+    look(Seen {
+        name: "sure-small",
+        window: &window,
+    });
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+    ]);
+    look(Seen {
+        name: "unmeasurable",
+        window: &window,
+    });
+    window.act([Action::Show(Page::Sure)]);
+    look(Seen {
+        name: "sure-unmeasurable",
+        window: &window,
+    });
+}
+
+/// So many calibrations of the first lance, a week apart, with three changes and one odd one.
+pub fn history(count: usize) -> Vec<Milestone> {
+    let first = DateTime::parse_from_rfc3339("2024-03-04T08:00:00+01:00").expect("a date");
+    let mut milestones = Vec::new();
+    for i in 0..count {
+        let at = first + TimeDelta::weeks(i as i64);
+        if count > 2 && [count / 3, count / 3 + 1, 5 * count / 6].contains(&i) {
+            let what = match i % 2 {
+                0 => VoidCause::Nozzle,
+                _ => VoidCause::Washer,
+            };
+            milestones.push(Milestone::Changed { what, at });
+        }
+        // A wave, so that neighbours are alike and the limits are narrow beside the odd one.
+        let wave = (i as f64 * 0.7).sin() * 140.0 + (i as f64 * 2.3).cos() * 90.0;
+        let odd = if count > 2 && i == 2 * count / 3 {
+            2600.0
+        } else {
+            0.0
+        };
+        let run = |more: f64| {
+            Run::dry(
+                Volume::ml(975.0),
+                Volume::ml(17_300.0 + wave + odd + more),
+                Duration::from_secs(104),
+            )
+        };
+        let runs = [run(0.0), run(40.0), run(-30.0)];
+        let calibration = Calibration::of(Volume::ml(975.0), &runs[..1 + i % 3]);
+        milestones.push(Milestone::Calibrated {
+            record: CalibrationRecord {
+                sprayer: "lance-1".into(),
+                nozzle: "1.25 mm".into(),
+                washer: "Washer A".into(),
+                calibration: calibration.expect("a run"),
+                taken: at,
+            },
+            washes: 31 + (i % 7) as u32,
+        });
+    }
+    milestones
 }
