@@ -501,9 +501,14 @@ fn a_run_that_differs_is_flagged_and_can_be_dropped_or_repeated() {
     run_dry(&mut wall, "975", 104.0, "17.3");
     assert!(wall.bay().differing_runs().is_empty());
     // 2.8 times 2 %: 5.6 % (ISO 5725-6).
+    let first = wall.calibrating().runs()[0];
     one_more(&mut wall, "16.5");
     assert!(wall.bay().differing_runs().is_empty(), "4.8 % apart");
     wall.act(Action::DropRun(1));
+    // The first is in hand again, read as surely as before.
+    let again = wall.calibrating().run().expect("a run");
+    let catch = |run: fillcall::trade::calibration::Run| run.read.expect("known").catch.as_ml();
+    assert_relative_eq!(catch(again), catch(first), max_relative = 1e-12);
     one_more(&mut wall, "16.2");
     assert_eq!(
         wall.bay().differing_runs(),
