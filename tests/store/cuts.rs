@@ -6,11 +6,15 @@
 //! nothing.
 
 use crate::model::Model;
-use crate::records::{at, wash};
-use fillcall::bay::records::{CalibrationRecord, Draft, Happening, Past, Records, Step};
+use crate::records::{at, begun, wash};
+use fillcall::bay::records::{
+    CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, Step,
+};
 use fillcall::store::records::{SqliteRecords, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Read, Run, Way};
 use fillcall::trade::units::Volume;
+use fillcall::trade::weighing::Weighed;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -109,12 +113,15 @@ fn calibrated() -> Happening {
 
 fn drafted() -> Happening {
     Happening::Drafted(Draft {
-        sprayer: "lance-1".into(),
         step: Step::Catch,
         holds: Some(Volume::ml(975.0)),
+        set_time: Some(Duration::from_secs(60)),
         time: Some(Duration::from_millis(104_200)),
-        catch_loads: vec![Volume::litres(1.0); 3],
+        catch_loads: vec![load(1.0); 3],
+        left_loads: vec![load(0.25)],
+        weights: BTreeMap::from([(Weighed::Water, 14.5)]),
         runs: vec![run(17.3), run(17.25)],
+        ..begun(Way::Timed)
     })
 }
 
@@ -137,11 +144,45 @@ fn thrown_away() -> Happening {
 }
 
 fn run(litres: f64) -> Run {
-    Run::dry(
+    let dry = Run::dry(
         Volume::ml(975.0),
         Volume::litres(litres),
         Duration::from_millis(104_200),
-    )
+    );
+    Run {
+        way: Way::Timed,
+        read: Some(Read {
+            drawn: Volume::ml(1.5),
+            catch: Volume::ml(12.2),
+        }),
+        ..dry
+    }
+}
+
+fn load(litres: f64) -> Load {
+    Load {
+        volume: Volume::litres(litres),
+        graduation: Some(Volume::ml(10.0)),
+    }
+}
+
+/// With water.
+fn checked() -> Happening {
+    Happening::Checked(CheckRecord {
+        sprayer: "lance-1".into(),
+        mix: None,
+        time: Duration::from_millis(103_500),
+        calibrated: Duration::from_millis(104_226),
+        at: at("2026-03-02T12:30:00+01:00"),
+    })
+}
+
+fn corrected(factor: Option<f64>) -> Happening {
+    Happening::Corrected {
+        sprayer: "lance-1".into(),
+        chemical: "film".into(),
+        factor,
+    }
 }
 
 /// A small stream of numbers that is the same in each run.
@@ -218,6 +259,8 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
     for (happening, every_byte) in [
         (wash("lance-1"), true),
         (calibrated(), true),
+        (checked(), true),
+        (corrected(Some(1.08)), true),
         // The same sort of append: the heads of frames, and some of the bytes between.
         (drafted_further(), false),
         (thrown_away(), false),
