@@ -1,9 +1,12 @@
 //! How sure a dose is: root-sum-square of relative parts.
 //!
 //! The rules are those of JCGM 100 (GUM): a reading is rectangular over half a graduation each
-//! way, parts that do not know of each other add as squares, and the shown ± has coverage factor 2.
+//! way, parts that do not know of each other add as squares, and the shown ± holds the true dose in
+//! 19 of 20 cases: coverage factor 2, or more where the scatter stands on few repeats
+//! ([`DoseUncertainty::factor`]).
 
-use super::calibration::{Calibration, Run};
+use super::calibration::{Calibration, Read, Run, Way};
+use super::individuals::student_95;
 use super::measure::Measure;
 use super::repeats::{self, Scatter};
 use super::units::{BottleRatio, Volume};
@@ -12,7 +15,7 @@ use std::time::Duration;
 /// Run-to-run scatter of the draw fraction, relative, until the bay's own repeats replace it:
 /// common practice, no source.
 pub const PRIOR_SCATTER: f64 = 0.02;
-/// The coverage factor of every ± shown.
+/// The least coverage factor of any ± shown.
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
 /// Standard uncertainty of a rectangular part of that half-width: a/√3.
@@ -49,7 +52,7 @@ pub enum Source {
     Scatter,
     /// Reading the catch.
     Catch,
-    /// Reading what was drawn.
+    /// Reading what was left in the container, from which follows what was drawn.
     Drawn,
     /// Reading what the container holds.
     Holds,
@@ -78,7 +81,7 @@ impl Source {
         match self {
             Self::Scatter => "runs differing from one another",
             Self::Catch => "reading the catch",
-            Self::Drawn => "reading what was drawn",
+            Self::Drawn => "reading what was left",
             Self::Holds => "reading what the container holds",
             Self::Pour => "reading the measure when pouring",
             Self::Weighing => "the balance's step",
@@ -104,9 +107,10 @@ impl RunReading {
     /// Of a run read with measures, given the standard uncertainties of both volumes
     /// ([`readings`], [`mixed_readings`]). `None` where no draw fraction follows from the run.
     ///
-    /// Where the run emptied the whole container, and what was drawn is also what the container
-    /// is taken to hold, that reading cancels in F/d: give zero for it. It would not average out
-    /// over runs either, because the same volume is read alike every time.
+    /// `drawn` is what each run reads for itself ([`Read::drawn`]). Where the run emptied the whole
+    /// container, what was drawn is also what the container is taken to hold, and that reading
+    /// cancels in F/d: give zero for it. It would not average out over runs either, because the
+    /// same volume is read alike every time.
     pub fn by_measure(run: &Run, drawn: Volume, catch: Volume) -> Option<Self> {
         Some(Self {
             draw_fraction: run.draw_fraction()?.as_fraction(),
@@ -142,10 +146,10 @@ pub struct DoseUncertainty {
     pub scatter: f64,
     /// Reading the catch.
     pub catch: f64,
-    /// Reading what was drawn. The same reading says what the container holds, and cancels in
-    /// F/d where the run emptied the whole fill; kept to stay on the safe side for part fills.
+    /// Reading what was left, over what was drawn; 0 where the runs emptied the container.
     pub drawn: f64,
-    /// Reading what the container holds, where it was read apart from the runs; else 0.
+    /// Reading what the container holds, so far as that does not cancel in F/d: with the share
+    /// left/drawn in a timed run, 0 where the runs emptied the container.
     pub holds: f64,
     /// Reading the measure when pouring.
     pub pour: f64,
@@ -154,21 +158,49 @@ pub struct DoseUncertainty {
     /// Stopping the time, where the dose was corrected by a timed check; else 0, because no time
     /// goes into a draw fraction.
     pub timing: f64,
+    /// The repeats' degrees of freedom that the scatter stands on where it is the bay's own; `None`
+    /// for the prior, which is taken as known.
+    pub degrees_of_freedom: Option<u32>,
 }
 
 impl DoseUncertainty {
-    /// Of a dose poured with `pour` after a calibration of one run whose readings were taken with
-    /// `jug`, with the prior scatter.
-    pub fn of(calibration: &Calibration, jug: &Measure, dose: Volume, pour: &Measure) -> Self {
-        let relative = |volume: Volume| readings(jug.graduation, jug.loads(volume)) / volume;
-        let reading = RunReading {
-            // The weight of a single run is 1 whatever it found.
-            draw_fraction: 1.0,
-            catch: relative(calibration.run.catch),
-            drawn: relative(calibration.run.drawn),
-            weighing: 0.0,
-        };
-        Self::of_runs(&[reading], repeats::scatter(PRIOR_SCATTER, None)).poured(dose, pour)
+    /// Of the draw fraction of a calibration, for the ± on every screen; pouring is left to
+    /// [`Self::poured`]. `None` where no draw fraction follows from a run.
+    ///
+    /// `holds_unsure` is the standard uncertainty of `calibration.holds` where it was read with
+    /// measures. Of the dose D = p·F/d only what does not cancel between F and d is counted. A run
+    /// dry has drawn = F: all of it cancels. A timed run has drawn = F − left, so F goes in with
+    /// the share left/drawn, in all runs alike. By weight F is the mean of what was drawn, and
+    /// cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
+    /// [`Run::read`] is not known.
+    pub fn of_calibration(
+        calibration: &Calibration,
+        holds_unsure: Volume,
+        fallback: &Measure,
+        scatter: Scatter,
+    ) -> Option<Self> {
+        let readings: Option<Vec<RunReading>> = calibration
+            .runs()
+            .map(|run| match (run.way, run.read) {
+                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, read.drawn, read.catch),
+                (_, read) => {
+                    let read = read.unwrap_or_else(|| read_with(fallback, run, calibration.holds));
+                    RunReading::by_measure(run, read.drawn, read.catch)
+                }
+            })
+            .collect();
+        let readings = readings?;
+        let all: f64 = readings.iter().map(|run| run.draw_fraction).sum();
+        let share: f64 = calibration
+            .runs()
+            .zip(&readings)
+            .filter(|(run, _)| run.way == Way::Timed)
+            .map(|(run, reading)| {
+                (calibration.holds - run.drawn) / run.drawn * reading.draw_fraction / all
+            })
+            .sum();
+        let holds = share.abs() * (holds_unsure / calibration.holds);
+        Some(Self::of_runs(&readings, scatter).with_holds(holds))
     }
 
     /// Of a draw fraction that is the mean of these runs; pouring is left to [`Self::poured`].
@@ -200,6 +232,7 @@ impl DoseUncertainty {
             pour: 0.0,
             weighing: mean_of(|run| run.weighing),
             timing: 0.0,
+            degrees_of_freedom: scatter.is_own.then_some(scatter.degrees_of_freedom),
         }
     }
 
@@ -211,7 +244,7 @@ impl DoseUncertainty {
         }
     }
 
-    /// With what the container holds read apart from the runs, relative.
+    /// With this part for what the container holds, relative.
     pub fn with_holds(self, holds: f64) -> Self {
         Self { holds, ..self }
     }
@@ -250,9 +283,33 @@ impl DoseUncertainty {
         Self { pour: 0.0, ..*self }.standard()
     }
 
-    /// The ± of a dose, coverage factor 2.
+    /// The coverage factor: 2, and where the scatter is the bay's own the 95 % point of Student's t,
+    /// which is larger. With 10 degrees of freedom a factor of 2 would cover 92.7 % only.
+    ///
+    /// The degrees of freedom are those of the whole sum (Welch-Satterthwaite, JCGM 100 G.4): what
+    /// is known by other means makes the sum surer than the repeats alone. What the repeats say is
+    /// the scatter and the readings that they were seen through.
+    pub fn factor(&self) -> f64 {
+        let seen = root_sum_square(&[self.scatter, self.catch, self.drawn, self.weighing]);
+        self.degrees_of_freedom
+            .and_then(|repeats| {
+                // At least `repeats`, because `seen` is a part of the sum; beyond any number where
+                // nothing was seen, and then it is as good as known.
+                let effective = f64::from(repeats) * (self.standard() / seen).powi(4);
+                student_95((effective + 1e-9) as u32)
+            })
+            .unwrap_or(COVERAGE_FACTOR)
+            .max(COVERAGE_FACTOR)
+    }
+
+    /// The ± of a dose, relative: [`Self::factor`] times [`Self::standard`].
+    pub fn plus_minus(&self) -> f64 {
+        self.factor() * self.standard()
+    }
+
+    /// The ± of a dose: [`Self::plus_minus`] of it.
     pub fn expanded(&self, dose: Volume) -> Volume {
-        dose * (COVERAGE_FACTOR * self.standard())
+        dose * self.plus_minus()
     }
 
     /// The largest part, the first in the order of [`Source::ALL`] where two are alike.
@@ -281,6 +338,22 @@ impl DoseUncertainty {
     }
 }
 
+/// How a run was read where nothing is known of it: everything with one measure. What was left is
+/// what the container holds less what was drawn.
+fn read_with(measure: &Measure, run: &Run, holds: Volume) -> Read {
+    let of = |volume: Volume| match volume.is_some_liquid() {
+        true => readings(measure.graduation, measure.loads(volume)),
+        false => Volume::ZERO,
+    };
+    Read {
+        drawn: match run.way {
+            Way::Timed => of(holds - run.drawn),
+            Way::RunDry | Way::ByWeight => Volume::ZERO,
+        },
+        catch: of(run.catch),
+    }
+}
+
 /// Relative standard uncertainty of reading a dose on a measure.
 fn pouring(dose: Volume, measure: &Measure) -> f64 {
     readings(measure.graduation, measure.loads(dose)) / dose
@@ -304,7 +377,7 @@ pub enum Remedy {
     FinerMeasureForPouring(Measure),
     /// Read the catch with this measure of the bay.
     FinerMeasureForCatch(Measure),
-    /// Read what was drawn with this measure of the bay.
+    /// Read what was left with this measure of the bay.
     FinerMeasureForDrawn(Measure),
     /// Read what the container holds with this measure of the bay.
     FinerMeasureForHolds(Measure),
@@ -339,7 +412,7 @@ impl Remedy {
                 format!("a finer measure for the catch: {}", measure.name)
             }
             Self::FinerMeasureForDrawn(measure) => {
-                format!("a finer measure for what was drawn: {}", measure.name)
+                format!("a finer measure for what was left: {}", measure.name)
             }
             Self::FinerMeasureForHolds(measure) => {
                 format!("a finer measure for the container: {}", measure.name)
@@ -355,7 +428,7 @@ impl Remedy {
 pub struct Shrunk {
     /// What to do.
     pub remedy: Remedy,
-    /// The ± of the dose then, coverage factor 2.
+    /// The ± of the dose then.
     pub plus_minus: Volume,
 }
 
@@ -378,6 +451,13 @@ impl DoseUncertainty {
     /// means doing the runs again with it.
     pub fn remedies(&self, volumes: &Volumes, measures: &[Measure]) -> Vec<Shrunk> {
         let root_runs = f64::from(self.runs).sqrt();
+        // A timed run leaves something: that is read, and the container's own reading goes in with
+        // the share left/drawn.
+        let left = volumes.holds - volumes.drawn;
+        let (left, share) = match left.is_some_liquid() {
+            true => (left, left / volumes.drawn),
+            false => (volumes.drawn, 1.0),
+        };
         // With a volume read on the measure of the bay that reads it best; of `runs` runs the mean.
         let finer = |volume: Volume, most: u32, over: f64| {
             best_for(volume, measures, most)
@@ -400,7 +480,7 @@ impl DoseUncertainty {
         }
         if self.drawn > 0.0 {
             found.extend(
-                finer(volumes.drawn, POUR_LOADS, root_runs).map(|(measure, drawn)| {
+                finer(left, POUR_LOADS, root_runs / share).map(|(measure, drawn)| {
                     let then = Self { drawn, ..*self };
                     (Remedy::FinerMeasureForDrawn(measure), then)
                 }),
@@ -408,7 +488,7 @@ impl DoseUncertainty {
         }
         if self.holds > 0.0 {
             found.extend(
-                finer(volumes.holds, POUR_LOADS, 1.0).map(|(measure, holds)| {
+                finer(volumes.holds, POUR_LOADS, 1.0 / share).map(|(measure, holds)| {
                     let then = Self { holds, ..*self };
                     (Remedy::FinerMeasureForHolds(measure), then)
                 }),
@@ -419,14 +499,14 @@ impl DoseUncertainty {
         let timing = self.timing / 2f64.sqrt();
         found.push((Remedy::SecondTimedCheck, Self { timing, ..*self }));
 
-        let enough = self.standard() * (1.0 - WORTHWHILE);
-        found.retain(|(_, then)| then.standard() <= enough);
+        let enough = self.plus_minus() * (1.0 - WORTHWHILE);
+        found.retain(|(_, then)| then.plus_minus() <= enough);
         let largest = self.largest();
         found.sort_by(|(a, then_a), (b, then_b)| {
             let aimed = |remedy: &Remedy| remedy.source() == largest;
             aimed(b)
                 .cmp(&aimed(a))
-                .then(then_a.standard().total_cmp(&then_b.standard()))
+                .then(then_a.plus_minus().total_cmp(&then_b.plus_minus()))
         });
         found
             .into_iter()
@@ -530,32 +610,164 @@ mod tests {
         repeats::scatter(PRIOR_SCATTER, Some(pool))
     }
 
-    #[test]
-    fn one_run_is_what_it_was() {
-        let jug = &bay()[2];
-        let calibration = Calibration {
-            holds: run().drawn,
-            run: run(),
-        };
-        let dose = Volume::ml(690.0);
-        let of = DoseUncertainty::of(&calibration, jug, dose, jug);
-        let runs = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose, jug);
-        for source in Source::ALL {
-            assert_relative_eq!(of.part(source), runs.part(source), max_relative = 1e-12);
+    /// A run of this way whose reading is known.
+    fn read(way: Way, drawn: f64, drawn_u: f64, catch_u: f64) -> Run {
+        let of = run();
+        Run {
+            drawn: Volume::ml(drawn),
+            catch: of.catch * (drawn / of.drawn.as_ml()),
+            way,
+            read: Some(Read {
+                drawn: Volume::ml(drawn_u),
+                catch: Volume::ml(catch_u),
+            }),
+            ..of
         }
-        // By hand: 2 %; 10/√12 ml in 975 and in 690, and √18 of it in 17 300.
+    }
+
+    #[test]
+    fn a_run_dry_is_as_sure_as_its_catch() {
+        let (bay, dose) = (bay(), Volume::ml(690.0));
+        let jug = &bay[2];
+        let calibration = Calibration::of_one(run().drawn, run());
+        let unsure = Volume::ml(50.0);
+        let of = DoseUncertainty::of_calibration(&calibration, unsure, jug, prior());
+        let of = of.expect("a run").poured(dose, jug);
+        // By hand: 2 %; 10/√12 ml in 690, and √18 of it in 17 300. What it holds cancels.
         let line = 10.0 / 12f64.sqrt();
-        let parts = [
-            0.02,
-            line / 975.0,
-            line / 690.0,
-            line * 18f64.sqrt() / 17_300.0,
-        ];
+        let parts = [0.02, line / 690.0, line * 18f64.sqrt() / 17_300.0];
         let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
         assert_relative_eq!(shown, 690.0 * 2.0 * by_hand, max_relative = 1e-12);
         assert_eq!(of.largest(), Source::Scatter);
+        // What was kept with the run goes before the fallback.
+        let kept = Calibration::of_one(run().drawn, read(Way::RunDry, 975.0, 0.0, 173.0));
+        let of = DoseUncertainty::of_calibration(&kept, unsure, jug, prior()).expect("a run");
+        assert_relative_eq!(of.catch, 0.01, max_relative = 1e-12);
+        let impossible = Run {
+            catch: run().drawn,
+            ..run()
+        };
+        let none = Calibration::of_one(run().drawn, impossible);
+        assert_eq!(
+            DoseUncertainty::of_calibration(&none, unsure, jug, prior()),
+            None
+        );
+    }
+
+    #[test]
+    fn what_the_container_holds_counts_where_something_was_left() {
+        let (bay, holds, unsure) = (bay(), Volume::ml(975.0), Volume::ml(9.75));
+        let jug = &bay[2];
+        let of = |runs: &[Run]| {
+            let calibration = Calibration::of(holds, runs).expect("runs");
+            DoseUncertainty::of_calibration(&calibration, unsure, jug, prior()).expect("runs")
+        };
+        // 325 ml left of 975: 1 % of what it holds goes in with 325/650, in all runs alike.
+        let timed = read(Way::Timed, 650.0, 6.5, 0.0);
+        assert_relative_eq!(of(&[timed]).holds, 0.005, max_relative = 1e-12);
+        assert_relative_eq!(of(&[timed; 4]).holds, 0.005, max_relative = 1e-12);
+        assert_relative_eq!(of(&[timed]).drawn, 0.01, max_relative = 1e-12);
+        assert_relative_eq!(of(&[timed; 4]).drawn, 0.005, max_relative = 1e-12);
+        // Nothing known: left and catch with the jug, in one load and twelve.
+        let unknown = of(&[Run {
+            read: None,
+            ..timed
+        }]);
+        let line = 10.0 / 12f64.sqrt();
+        assert_relative_eq!(unknown.drawn, line / 650.0, max_relative = 1e-12);
+        let catch = line * 12f64.sqrt() / timed.catch.as_ml();
+        assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
+        // By weight it is the mean of what was drawn.
+        let weighed = of(&[read(Way::ByWeight, 975.0, 0.0, 17.3)]);
+        assert_eq!(
+            (weighed.holds, weighed.drawn, weighed.catch),
+            (0.0, 0.0, 0.0)
+        );
+        assert_relative_eq!(weighed.weighing, 0.001, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn what_was_left_is_what_a_finer_measure_reads() {
+        let bay = bay();
+        // 325 ml of 975 left, read on a bucket's lines of 100 ml.
+        let timed = read(Way::Timed, 650.0, 100.0 / 12f64.sqrt(), 0.0);
+        let calibration = Calibration::of_one(Volume::ml(975.0), timed);
+        let unsure = Volume::ml(200.0 / 12f64.sqrt());
+        let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
+        let of = of.expect("a run");
+        let volumes = Volumes {
+            dose: Volume::ml(690.0),
+            catch: timed.catch,
+            drawn: timed.drawn,
+            holds: calibration.holds,
+        };
+        let found = of.remedies(&volumes, &bay);
+        let after = |remedy: &Remedy| {
+            let shrunk = found.iter().find(|s| s.remedy == *remedy);
+            shrunk.expect("it helps").plus_minus.as_ml()
+        };
+        // 325 ml in two cylinders of 2 ml lines; 975 ml in the jug, which counts by a half.
+        let drawn = 2.0 / 12f64.sqrt() * 2f64.sqrt() / 650.0;
+        let then = DoseUncertainty { drawn, ..of }.expanded(volumes.dose);
+        let remedy = Remedy::FinerMeasureForDrawn(bay[1].clone());
+        assert_relative_eq!(after(&remedy), then.as_ml(), max_relative = 1e-9);
+        let cylinders = 2.0 / 12f64.sqrt() * 2.0 / 975.0 / 2.0;
+        let then = DoseUncertainty {
+            holds: cylinders,
+            ..of
+        };
+        let remedy = Remedy::FinerMeasureForHolds(bay[1].clone());
+        let then = then.expanded(volumes.dose).as_ml();
+        assert_relative_eq!(after(&remedy), then, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn few_repeats_widen_the_plus_minus() {
+        let nothing = RunReading {
+            draw_fraction: 0.05,
+            catch: 0.0,
+            drawn: 0.0,
+            weighing: 0.0,
+        };
+        let of = |degrees_of_freedom| {
+            let own = Scatter {
+                degrees_of_freedom,
+                ..own(0.02)
+            };
+            DoseUncertainty::of_runs(&[nothing], own)
+        };
+        let t = |degrees| student_95(degrees).expect("t");
+        assert_relative_eq!(of(10).factor(), t(10), max_relative = 1e-12);
+        assert_relative_eq!(of(10).plus_minus(), 0.02 * t(10), max_relative = 1e-12);
+        // Never below 2, and 2 for the prior.
+        assert_eq!(of(5000).factor(), 2.0);
+        assert_eq!(DoseUncertainty::of_runs(&[nothing], prior()).factor(), 2.0);
+        // Half of the variance known by other means: four times the degrees of freedom.
+        let mixed = DoseUncertainty {
+            pour: 0.02,
+            ..of(10)
+        };
+        assert_relative_eq!(mixed.factor(), t(40), max_relative = 1e-12);
+        // A reading that the scatter was seen through is not known by other means.
+        let read = RunReading {
+            catch: 0.012,
+            ..nothing
+        };
+        let seen = DoseUncertainty::of_runs(&[read], own(0.02));
+        assert_relative_eq!(seen.factor(), t(12), max_relative = 1e-12);
+        // Nothing seen at all is as good as known.
+        let own_zero = DoseUncertainty {
+            pour: 0.01,
+            ..DoseUncertainty::of_runs(&[nothing], own(0.0))
+        };
+        assert_eq!(own_zero.factor(), 2.0);
+        let zero = DoseUncertainty {
+            pour: 0.0,
+            ..own_zero
+        };
+        assert_eq!(zero.expanded(Volume::ml(690.0)), Volume::ZERO);
     }
 
     #[test]

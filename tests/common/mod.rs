@@ -6,7 +6,7 @@ use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
 use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{Panel, Profile, Setup, Voice};
+use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::{Band, Chemical, Target};
 use fillcall::trade::measure::Measure;
@@ -18,6 +18,7 @@ use std::rc::Rc;
 use std::time::Duration;
 
 pub mod display;
+pub mod hands;
 pub mod walk;
 pub mod window;
 
@@ -122,6 +123,9 @@ pub fn setup(profile: Profile) -> Setup {
             put_off_washes: 1,
             put_off_times: 1,
         },
+        check_limit: 0.10,
+        balance_step_kg: Some(0.01),
+        entry_units: EntryUnits::Metric,
         voice: Voice::Speech,
         volume_percent: 80,
         currency: "EUR".into(),
@@ -166,7 +170,7 @@ impl Records for MemoryRecords {
         for (at, happening) in &kept.happenings {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == sprayer => {
-                    let record = record.clone();
+                    let record = Box::new(record.clone());
                     of_old.push(Milestone::Calibrated { record, washes: 0 });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {

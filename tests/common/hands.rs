@@ -1,0 +1,132 @@
+//! A person at the wall whose bay is on real files, and who can pull its plug.
+
+use super::{Around, Heard};
+use fillcall::bay::action::{Action, PadKey};
+use fillcall::bay::at_work::Bay;
+use fillcall::bay::calibrating::Calibrating;
+use fillcall::bay::ports::Tone;
+use fillcall::bay::records::{Draft, Step};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::Setup;
+use fillcall::store::records::SqliteRecords;
+use fillcall::store::records_path;
+use std::time::Duration;
+
+pub struct Wall {
+    folder: tempfile::TempDir,
+    pub setup: Setup,
+    pub around: Around,
+    runner: Option<Runner>,
+}
+
+impl Wall {
+    pub fn new(setup: Setup) -> Self {
+        let mut wall = Self {
+            folder: tempfile::tempdir().expect("a folder"),
+            setup,
+            around: Around::default(),
+            runner: None,
+        };
+        wall.restart();
+        wall
+    }
+
+    /// As after a power cut: nothing but the files is left.
+    pub fn restart(&mut self) {
+        self.runner = None;
+        let records = SqliteRecords::open(&records_path(self.folder.path())).expect("records open");
+        let bay = Bay::open(
+            self.setup.clone(),
+            Box::new(records),
+            self.around.clock.now(),
+        )
+        .expect("the bay opens");
+        self.runner = Some(Runner::new(
+            bay,
+            Box::new(self.around.ears.clone()),
+            Box::new(self.around.clock.clone()),
+        ));
+    }
+
+    pub fn bay(&self) -> &Bay {
+        self.runner.as_ref().expect("running").bay()
+    }
+
+    pub fn act(&mut self, action: Action) {
+        self.runner.as_mut().expect("running").act(action);
+    }
+
+    pub fn acts(&mut self, actions: impl IntoIterator<Item = Action>) {
+        actions.into_iter().for_each(|action| self.act(action));
+    }
+
+    pub fn type_in(&mut self, text: &str) {
+        for key in text.chars() {
+            self.act(Action::Pad(match key {
+                '.' => PadKey::Point,
+                digit => PadKey::Digit(digit as u8 - b'0'),
+            }));
+        }
+    }
+
+    /// Types it, and goes on.
+    pub fn enter(&mut self, text: &str) {
+        self.type_in(text);
+        self.act(Action::NextStep);
+    }
+
+    /// Goes on in small steps, as the window does.
+    pub fn wait(&mut self, seconds: f64) {
+        for _ in 0..(seconds / 0.05).round() as u32 {
+            self.around.clock.go_on(Duration::from_millis(50));
+            self.act(Action::Tick);
+        }
+    }
+
+    /// Starts the stopwatch, and stops it after so many seconds.
+    pub fn run_for(&mut self, seconds: f64) {
+        self.start();
+        self.wait(5.0 + seconds);
+        self.stop();
+    }
+
+    pub fn start(&mut self) {
+        self.act(Action::StartStop {
+            ago: Duration::ZERO,
+        });
+    }
+
+    pub fn stop(&mut self) {
+        self.start();
+    }
+
+    pub fn calibrating(&self) -> &Calibrating {
+        self.bay().calibrating().expect("a calibration in hand")
+    }
+
+    pub fn step(&self) -> Step {
+        self.calibrating().step()
+    }
+
+    pub fn draft(&self) -> Draft {
+        self.calibrating().draft.clone()
+    }
+
+    /// What the screen says over itself; empty where it says nothing.
+    pub fn notice(&self) -> String {
+        self.bay()
+            .notice()
+            .map_or(String::new(), |n| n.text.clone())
+    }
+
+    /// The tones since it was last asked, clicks left out.
+    pub fn tones(&self) -> Vec<Tone> {
+        let heard = self.around.ears.take().into_iter();
+        heard
+            .filter_map(|heard| match heard {
+                Heard::Tone(tone) => Some(tone),
+                _ => None,
+            })
+            .collect()
+    }
+}
