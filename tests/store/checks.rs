@@ -346,7 +346,11 @@ fn readings_that_are_no_numbers_are_refused_and_the_draft_stands() {
         run
     };
     let nan = Volume::ml(f64::NAN);
-    let weight = |of: Weighed, shown: f64| drafted(&move |d| drop(d.weights.insert(of, shown)));
+    let weight = |of: Weighed, shown: f64| {
+        drafted(&move |d| {
+            d.weights.insert(of, shown);
+        })
+    };
     for (wrong, says) in [
         (weight(Weighed::BucketEmpty, f64::NAN), "weigh again"),
         (weight(Weighed::BucketFull, f64::INFINITY), "weigh again"),

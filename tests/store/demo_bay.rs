@@ -126,7 +126,7 @@ fn its_history_is_of_that_set_up_and_restores() {
     let points: Vec<&CalibrationRecord> = history
         .iter()
         .filter_map(|milestone| match milestone {
-            Milestone::Calibrated { record, .. } => Some(record),
+            Milestone::Calibrated { record, .. } => Some(record.as_ref()),
             Milestone::Changed { .. } => None,
         })
         .collect();
