@@ -13,10 +13,14 @@ use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::time::Duration;
 
+fn does(happening: Happening) -> Deed {
+    Deed::Do(Box::new(happening))
+}
+
 /// One thing that somebody does.
 #[derive(Debug, Clone)]
 pub enum Deed {
-    Do(Happening),
+    Do(Box<Happening>),
     /// Takes back one of the washes not taken back, if there is any.
     UndoWash(prop::sample::Index),
     UndoFill(prop::sample::Index),
@@ -191,29 +195,29 @@ fn fill() -> impl Strategy<Value = Fill> {
 fn deed() -> impl Strategy<Value = Deed> {
     let cause = || prop::sample::select(VoidCause::ALL.to_vec());
     let wash = (sprayer(), chemical())
-        .prop_map(|(sprayer, chemical)| Deed::Do(Happening::Wash { sprayer, chemical }));
+        .prop_map(|(sprayer, chemical)| does(Happening::Wash { sprayer, chemical }));
     let put_off = (sprayer(), 0..5u32, 0..100u32).prop_map(|(sprayer, times, until_washes)| {
         let put_off = PutOff {
             times,
             until_washes,
         };
-        Deed::Do(Happening::PutOff { sprayer, put_off })
+        does(Happening::PutOff { sprayer, put_off })
     });
     prop_oneof![
         10 => wash,
         2 => any::<prop::sample::Index>().prop_map(Deed::UndoWash),
-        3 => fill().prop_map(|f| Deed::Do(Happening::Fill(f))),
+        3 => fill().prop_map(|f| does(Happening::Fill(f))),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
-        2 => calibration().prop_map(|c| Deed::Do(Happening::Calibrated(c))),
-        1 => draft().prop_map(|d| Deed::Do(Happening::RunThrownAway(d))),
+        2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
+        1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
         2 => (sprayer(), cause())
-            .prop_map(|(sprayer, what)| Deed::Do(Happening::Changed { sprayer, what })),
+            .prop_map(|(sprayer, what)| does(Happening::Changed { sprayer, what })),
         2 => put_off,
-        1 => sprayer().prop_map(|s| Deed::Do(Happening::SprayerChosen(s))),
-        1 => chemical().prop_map(|c| Deed::Do(Happening::ChemicalChosen(c))),
-        3 => draft().prop_map(|d| Deed::Do(Happening::Drafted(d))),
-        4 => check().prop_map(|c| Deed::Do(Happening::Checked(c))),
-        4 => correction().prop_map(Deed::Do),
+        1 => sprayer().prop_map(|s| does(Happening::SprayerChosen(s))),
+        1 => chemical().prop_map(|c| does(Happening::ChemicalChosen(c))),
+        3 => draft().prop_map(|d| does(Happening::Drafted(d))),
+        4 => check().prop_map(|c| does(Happening::Checked(c))),
+        4 => correction().prop_map(does),
     ]
 }
 
@@ -236,7 +240,7 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         (!from.is_empty()).then(|| from[index.index(from.len())])
     };
     let happening = match deed {
-        Deed::Do(happening) => Some(happening.clone()),
+        Deed::Do(happening) => Some(Happening::clone(happening)),
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
     };
