@@ -194,10 +194,7 @@ impl Bench {
             false => self.holds(random),
         };
         let measured = total(&loads);
-        let one = |random: &mut _| {
-            self.run(stop, random)?
-                .run(measured, self.scales.step_kg)
-        };
+        let one = |random: &mut _| self.run(stop, random)?.run(measured, self.scales.step_kg);
         let run = one(random)?;
         let more = (1..runs.clamp(1, MOST_RUNS))
             .map(|_| one(random))

@@ -91,7 +91,9 @@ impl Sprayer {
     pub fn draw_now(&self, liquid: Liquid) -> Flow {
         let new = self.draw_fraction.as_fraction();
         let draw = new / (1.0 - new) * self.carrier.as_ml_per_s();
-        let clogged = (1.0 - self.wear.filter_per_100).max(0.0).powf(self.hundreds());
+        let clogged = (1.0 - self.wear.filter_per_100)
+            .max(0.0)
+            .powf(self.hundreds());
         let mix = match liquid {
             Liquid::Water => 1.0,
             Liquid::Mix => self.mix_draws,
@@ -179,7 +181,10 @@ mod tests {
         };
         let part = |now: Flow, new: Flow| now.as_ml_per_s() / new.as_ml_per_s();
         assert_relative_eq!(part(worn.carrier_now(), lance().carrier_now()), 1.1);
-        let draw = part(worn.draw_now(Liquid::Water), lance().draw_now(Liquid::Water));
+        let draw = part(
+            worn.draw_now(Liquid::Water),
+            lance().draw_now(Liquid::Water),
+        );
         assert_relative_eq!(draw, 0.81, max_relative = 1e-12);
         assert!(worn.draw_fraction_now(Liquid::Water) < lance().draw_fraction);
         // A weak supply slows both alike and leaves the draw fraction as it is.
