@@ -144,10 +144,7 @@ fn calibrated(way: Way, random: &mut Random) -> Case {
         runs.push(Run {
             way,
             read: Some(Read {
-                drawn: Volume::ml(match way {
-                    Way::ByWeight => 0.0,
-                    Way::RunDry | Way::Timed => own_u,
-                }),
+                drawn: Volume::ml(own_u),
                 catch: Volume::ml(catch_u),
             }),
             ..Run::dry(

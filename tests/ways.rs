@@ -56,7 +56,10 @@ fn script(way: Way) -> Vec<Done> {
                     },
                     Step::Left,
                 ),
-                (|wall| wall.act(Action::AddLoad("cylinder".into())), Step::Left),
+                (
+                    |wall| wall.act(Action::AddLoad("cylinder".into())),
+                    Step::Left,
+                ),
                 (|wall| wall.enter("237.5"), Step::Catch),
             ];
             script.extend([(jug, Step::Catch); 8]);
@@ -135,7 +138,11 @@ fn by_weight_the_water_and_the_air_are_reckoned_with() {
     assert_relative_eq!(run.catch.as_ml(), 17_200.0 * 1.0020, max_relative = 5e-5);
     // Steps of 10 g, two readings each: 10/√6.
     let read = run.read.expect("how surely");
-    assert_relative_eq!(read.catch.as_ml(), 10.0 / 6f64.sqrt() * 1.0020, max_relative = 1e-3);
+    assert_relative_eq!(
+        read.catch.as_ml(),
+        10.0 / 6f64.sqrt() * 1.0020,
+        max_relative = 1e-3
+    );
     assert_eq!(result(&wall).holds, run.drawn);
 }
 
@@ -251,7 +258,11 @@ fn back_from_every_step_and_forth_again_changes_nothing() {
             let before = wall.draft();
             wall.act(Action::PreviousStep);
             assert_ne!(wall.step(), before.step, "{way:?}");
-            assert_eq!(without_step(&wall.draft()), without_step(&before), "{way:?}");
+            assert_eq!(
+                without_step(&wall.draft()),
+                without_step(&before),
+                "{way:?}"
+            );
             wall.act(Action::NextStep);
             assert_eq!(wall.draft(), before, "{way:?}: {}", wall.notice());
         }
@@ -350,7 +361,11 @@ fn volumes_are_typed_in_the_units_of_the_bay() {
         wall.type_in("10");
         wall.act(Action::AddTyped);
         let all = 4.5 * gallon + 10.0 * ounce;
-        assert_relative_eq!(wall.calibrating().catch().as_ml(), all, max_relative = 1e-12);
+        assert_relative_eq!(
+            wall.calibrating().catch().as_ml(),
+            all,
+            max_relative = 1e-12
+        );
     }
 }
 
@@ -453,7 +468,12 @@ fn longer_than_a_full_container_lasts_is_asked_about_once() {
     saved(&mut wall);
     wall.act(Action::CalibrateBy(Way::Timed));
     wall.enter("975");
-    let offered: Vec<u64> = wall.bay().time_choices().iter().map(Duration::as_secs).collect();
+    let offered: Vec<u64> = wall
+        .bay()
+        .time_choices()
+        .iter()
+        .map(Duration::as_secs)
+        .collect();
     assert_eq!(offered, [50, 80], "half and three quarters of 104 s");
     wall.enter("110");
     assert_eq!(wall.step(), Step::SetTime);
@@ -485,7 +505,11 @@ fn a_run_that_differs_is_flagged_and_can_be_dropped_or_repeated() {
     assert!(wall.bay().differing_runs().is_empty(), "4.8 % apart");
     wall.act(Action::DropRun(1));
     one_more(&mut wall, "16.2");
-    assert_eq!(wall.bay().differing_runs(), [0, 1], "6.6 % apart, and nobody knows which");
+    assert_eq!(
+        wall.bay().differing_runs(),
+        [0, 1],
+        "6.6 % apart, and nobody knows which"
+    );
     one_more(&mut wall, "17.4");
     assert_eq!(wall.bay().differing_runs(), [1], "now it is known");
     wall.restart();
@@ -499,7 +523,11 @@ fn a_run_that_differs_is_flagged_and_can_be_dropped_or_repeated() {
     }
     assert_eq!(wall.calibrating().runs().len(), 5);
     wall.act(Action::AnotherRun);
-    assert!(wall.notice().contains("5 runs are enough"), "{}", wall.notice());
+    assert!(
+        wall.notice().contains("5 runs are enough"),
+        "{}",
+        wall.notice()
+    );
     let calibration = saved(&mut wall);
     assert_eq!(calibration.count(), 5);
     let mean = [17.3, 17.4, 17.2, 17.2, 17.2].map(|litres| 0.975 / litres);
@@ -508,7 +536,10 @@ fn a_run_that_differs_is_flagged_and_can_be_dropped_or_repeated() {
     assert_relative_eq!(draw, mean, max_relative = 1e-12);
     // Four degrees of freedom: not yet the bay's own.
     let scatter = wall.bay().scatter();
-    assert_eq!((scatter.is_own, scatter.degrees_of_freedom, scatter.runs), (false, 4, 5));
+    assert_eq!(
+        (scatter.is_own, scatter.degrees_of_freedom, scatter.runs),
+        (false, 4, 5)
+    );
 }
 
 #[test]
@@ -574,9 +605,19 @@ fn the_main_key_leads_through_from_the_care_page() {
     wall.act(Action::Main);
     assert_eq!(wall.bay().page(), Page::Ways);
     wall.act(Action::Main);
-    assert_eq!((wall.bay().page(), wall.step()), (Page::Calibrate, Step::Holds));
+    assert_eq!(
+        (wall.bay().page(), wall.step()),
+        (Page::Calibrate, Step::Holds)
+    );
     // With one in hand there is nothing to choose.
-    wall.acts([Action::HoldsAsBefore, Action::Show(Page::Fill), Action::Show(Page::Care)]);
+    wall.acts([
+        Action::HoldsAsBefore,
+        Action::Show(Page::Fill),
+        Action::Show(Page::Care),
+    ]);
     wall.act(Action::Main);
-    assert_eq!((wall.bay().page(), wall.step()), (Page::Calibrate, Step::FillToLine));
+    assert_eq!(
+        (wall.bay().page(), wall.step()),
+        (Page::Calibrate, Step::FillToLine)
+    );
 }

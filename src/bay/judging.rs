@@ -3,7 +3,7 @@
 
 use super::at_work::Bay;
 use super::calibrating::Calibrating;
-use crate::trade::calibration::Calibration;
+use crate::trade::calibration::{Calibration, Run};
 use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::FillPlan;
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
@@ -12,9 +12,13 @@ use crate::trade::reminder::Standing;
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
-    DoseUncertainty, PRIOR_SCATTER, RunReading, Shrunk, Volumes, readings,
+    DoseUncertainty, PRIOR_SCATTER, Shrunk, Volumes, best_for, readings, root_sum_square,
 };
 use crate::trade::units::Volume;
+use std::time::Duration;
+
+/// A container is not measured out in more loads than this.
+const HOLDS_LOADS: u32 = 50;
 
 impl Bay {
     /// The scatter from run to run: the usual one until the bay's own repeats tell it better.
@@ -35,17 +39,29 @@ impl Bay {
         let calibration = self
             .calibration(&sprayer.id)
             .filter(|_| !sprayer.kind.is_direct())?;
-        let jug = self.catch_measure()?;
-        let readings: Option<Vec<RunReading>> = calibration
-            .runs()
-            .map(|run| {
-                let catch = readings(jug.graduation, jug.loads(run.catch));
-                // What was drawn is what it holds: read once, it cancels in F/d.
-                RunReading::by_measure(run, Volume::ZERO, catch)
-            })
-            .collect();
-        let sure = DoseUncertainty::of_runs(&readings?, self.scatter());
+        let sure = self.uncertainty_of(calibration)?;
+        let sure = match self.correction(&sprayer.id, &self.chemical().id) {
+            // One run with the mix, whose time scatters as runs do: what it says of the draw goes
+            // in with the share 1 − d'.
+            Some(factor) => {
+                let draw = calibration.draw_fraction()?.as_fraction() / factor;
+                let one = Duration::from_secs(1);
+                sure.with_timing(one.mul_f64(self.scatter().relative), one, draw)
+            }
+            None => sure,
+        };
         Some(sure.poured(plan.exact.product, &plan.pour.measure))
+    }
+
+    /// How sure a calibration is, pouring left out.
+    pub fn uncertainty_of(&self, calibration: &Calibration) -> Option<DoseUncertainty> {
+        // The container is read with whatever of the bay reads it best.
+        let holds_unsure = best_for(calibration.holds, &self.setup.measures, HOLDS_LOADS)
+            .map_or(Volume::ZERO, |m| {
+                readings(m.graduation, m.loads(calibration.holds))
+            });
+        let jug = self.catch_measure()?;
+        DoseUncertainty::of_calibration(calibration, holds_unsure, jug, self.scatter())
     }
 
     /// What would make the dose surer, the best first.
@@ -68,10 +84,7 @@ impl Bay {
             return Vec::new();
         };
         let draws: Vec<DrawFraction> = runs.iter().filter_map(|r| r.draw_fraction()).collect();
-        let catch = runs.first().map_or(Volume::ZERO, |r| r.catch);
-        let reading = self.catch_measure().map_or(0.0, |jug| {
-            readings(jug.graduation, jug.loads(catch)) / catch
-        });
+        let reading = runs.iter().map(|run| self.reading(run)).fold(0.0, f64::max);
         let scatter = self.scatter().at_least(reading);
         match repeats::odd(&draws, scatter) {
             Ok(Some(odd)) if draws.len() == runs.len() => odd.runs,
@@ -99,6 +112,18 @@ impl Bay {
             (!changed).then(|| likely_causes(&change, band))
         };
         causes().unwrap_or_default()
+    }
+
+    /// Relative standard uncertainty of the draw fraction of one run from reading it.
+    fn reading(&self, run: &Run) -> f64 {
+        let by_jug = || {
+            let jug = self.catch_measure()?;
+            Some(readings(jug.graduation, jug.loads(run.catch)) / run.catch)
+        };
+        match run.read {
+            Some(read) => root_sum_square(&[read.drawn / run.drawn, read.catch / run.catch]),
+            None => by_jug().unwrap_or(0.0),
+        }
     }
 
     /// The measure that a catch is read with: the largest of the bay.

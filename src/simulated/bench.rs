@@ -68,9 +68,10 @@ impl RunReadings {
     pub fn run(&self, holds: Volume, step_kg: f64) -> Result<Run, WeighingError> {
         let (drawn, catch, read) = match &self.weights {
             Some(weights) => {
+                let unsure = weighing::volume_uncertainty(step_kg, weights.celsius)?;
                 let read = Read {
-                    drawn: Volume::ZERO,
-                    catch: weighing::volume_uncertainty(step_kg, weights.celsius)?,
+                    drawn: unsure,
+                    catch: unsure,
                 };
                 (weights.drawn()?, weights.catch()?, read)
             }
@@ -296,7 +297,7 @@ mod tests {
         assert!(weighed.catch.is_empty() && weighed.weights.is_some());
         let read = weighed.run(Volume::ml(975.0), 0.01).expect("a run").read;
         let read = read.expect("known");
-        assert_eq!(read.drawn, Volume::ZERO);
+        assert_eq!(read.drawn, read.catch);
         assert_relative_eq!(read.catch.as_ml(), 4.09, epsilon = 0.01);
         // Longer than it lasts: it runs dry, and nothing is left to measure.
         let long = run(Stop::After(Duration::from_secs(600)), &mut random);

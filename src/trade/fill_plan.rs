@@ -184,6 +184,12 @@ const ROUNDING_BEARABLE: f64 = 0.10;
 /// More loads than this invite miscounting, so a coarser measure is taken rather.
 const LOADS_ALLOWED: u32 = 4;
 
+/// The draw fraction with a mix, from that with water and what the dose is multiplied with because
+/// of it (d/d'); `None` where that leaves no fraction.
+pub fn with_mix(water: DrawFraction, correction: Option<f64>) -> Option<DrawFraction> {
+    DrawFraction::new(water.as_fraction() / correction.unwrap_or(1.0))
+}
+
 /// Plans a fill of `part` of the sprayer's container. `measures` must not be empty.
 pub fn plan(
     sprayer: &Sprayer,
@@ -205,10 +211,8 @@ pub fn plan_corrected(
     part: Part,
     measures: &[Measure],
 ) -> Plan {
-    let with_mix =
-        |draw: DrawFraction| DrawFraction::new(draw.as_fraction() / correction.unwrap_or(1.0));
     let Some((draw, wanted)) = draw_fraction(sprayer, calibration)
-        .and_then(with_mix)
+        .and_then(|draw| with_mix(draw, correction))
         .and_then(|draw| Some((draw, wanted(chemical, draw)?)))
     else {
         return Plan::Uncalibrated;

@@ -175,7 +175,7 @@ impl DoseUncertainty {
     /// measures. Of the dose D = p·F/d only what does not cancel between F and d is counted. A run
     /// dry has drawn = F: all of it cancels. A timed run has drawn = F − left, so F goes in with
     /// the share left/drawn, in all runs alike. By weight F is the mean of what was drawn, and
-    /// cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
+    /// weighing that cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
     /// [`Run::read`] is not known.
     pub fn of_calibration(
         calibration: &Calibration,
@@ -186,7 +186,7 @@ impl DoseUncertainty {
         let readings: Option<Vec<RunReading>> = calibration
             .runs()
             .map(|run| match (run.way, run.read) {
-                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, read.drawn, read.catch),
+                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, Volume::ZERO, read.catch),
                 (_, read) => {
                     let read = read.unwrap_or_else(|| read_with(fallback, run, calibration.holds));
                     RunReading::by_measure(run, read.drawn, read.catch)
@@ -726,7 +726,7 @@ mod tests {
         let catch = line * 12f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
         // By weight it is the mean of what was drawn.
-        let weighed = of(&[read(Way::ByWeight, 975.0, 0.0, 17.3)]);
+        let weighed = of(&[read(Way::ByWeight, 975.0, 17.3, 17.3)]);
         assert_eq!(
             (weighed.holds, weighed.drawn, weighed.catch),
             (0.0, 0.0, 0.0)

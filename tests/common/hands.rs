@@ -34,10 +34,13 @@ impl Wall {
     /// As after a power cut: nothing but the files is left.
     pub fn restart(&mut self) {
         self.runner = None;
-        let records =
-            SqliteRecords::open(&records_path(self.folder.path())).expect("records open");
-        let bay = Bay::open(self.setup.clone(), Box::new(records), self.around.clock.now())
-            .expect("the bay opens");
+        let records = SqliteRecords::open(&records_path(self.folder.path())).expect("records open");
+        let bay = Bay::open(
+            self.setup.clone(),
+            Box::new(records),
+            self.around.clock.now(),
+        )
+        .expect("the bay opens");
         self.runner = Some(Runner::new(
             bay,
             Box::new(self.around.ears.clone()),
@@ -111,7 +114,9 @@ impl Wall {
 
     /// What the screen says over itself; empty where it says nothing.
     pub fn notice(&self) -> String {
-        self.bay().notice().map_or(String::new(), |n| n.text.clone())
+        self.bay()
+            .notice()
+            .map_or(String::new(), |n| n.text.clone())
     }
 
     /// The tones since it was last asked, clicks left out.

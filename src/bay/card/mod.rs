@@ -9,7 +9,7 @@ use crate::trade::chemical::Target;
 use crate::trade::dilution::Dose;
 use crate::trade::fill_plan::{self, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
-use crate::trade::units::{BottleRatio, Strength, Volume};
+use crate::trade::units::{BottleRatio, Strength, Volume, trim_number};
 
 /// How the card is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,6 +66,8 @@ pub struct Row {
     pub ratio: Option<BottleRatio>,
     /// The strongest that the sprayer reaches.
     pub reach: Option<Strength>,
+    /// What the dose was multiplied with for how the mix draws.
+    pub correction: Option<f64>,
     /// How it stands.
     pub state: RowState,
 }
@@ -76,8 +78,10 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
     let mut rows = Vec::new();
     for sprayer in &setup.sprayers {
         let calibration = bay.calibration(&sprayer.id);
-        let draw = fill_plan::draw_fraction(sprayer, calibration);
+        let water = fill_plan::draw_fraction(sprayer, calibration);
         for chemical in &setup.chemicals {
+            let correction = bay.correction(&sprayer.id, &chemical.id);
+            let draw = water.and_then(|draw| fill_plan::with_mix(draw, correction));
             let standing = bay.standing(sprayer);
             let mut row = Row {
                 sprayer: (sprayer.id.clone(), sprayer.name.clone()),
@@ -95,6 +99,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 in_band: InBand::NoBand,
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
+                correction,
                 state: RowState::Standing(standing),
             };
             match bay.plan_for(sprayer, chemical, Part::Full) {
@@ -162,11 +167,18 @@ fn state_words(row: &Row) -> String {
         Standing::Overdue => "calibration overdue",
         Standing::Void(_) => return "VOID: do not use".into(),
     };
-    [standing.to_owned(), rounding.unwrap_or_default()]
-        .into_iter()
-        .filter(|words| !words.is_empty())
-        .collect::<Vec<_>>()
-        .join(", ")
+    let corrected = row
+        .correction
+        .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
+    [
+        standing.to_owned(),
+        corrected.unwrap_or_default(),
+        rounding.unwrap_or_default(),
+    ]
+    .into_iter()
+    .filter(|words| !words.is_empty())
+    .collect::<Vec<_>>()
+    .join(", ")
 }
 
 /// The figures of a row may be used: they are there and not void.
