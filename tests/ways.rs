@@ -342,7 +342,7 @@ fn loads_are_counted_with_the_lines_they_were_read_on() {
 fn volumes_are_typed_in_the_units_of_the_bay() {
     // Exact: NIST Handbook 44 App. C; Weights and Measures Act 1985.
     for (units, ounce, gallon) in [
-        (EntryUnits::Us, 29.573_529_562_5, 3785.411_784),
+        (EntryUnits::Us, 29.573_529_562_5, 3_785.411_784),
         (EntryUnits::Uk, 28.413_062_5, 4546.09),
     ] {
         let mut wall = Wall::new(Setup {

@@ -1,11 +1,11 @@
 //! A sprayer, a person and what they measure with: runs, calibrations and timed checks.
 
 use super::person::{JugLoad, Person, stepped, total, unsure};
-use super::sprayer::{Liquid, Sprayer};
+use super::sprayer::{Liquid, OneRun, Sprayer};
 use crate::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
 use crate::trade::measure::Measure;
 use crate::trade::units::Volume;
-use crate::trade::weighing::{self, Weighed, WeighingError, Weights};
+use crate::trade::weighing::{self, WeighingError, Weights};
 use rand::Rng;
 use std::time::Duration;
 
@@ -129,6 +129,22 @@ impl Bench {
         Ok(stepped(tare_kg + grams / 1000.0, self.scales.step_kg))
     }
 
+    /// What thermometer and balance show, for a run that truly came to this.
+    ///
+    /// # Errors
+    /// Water outside 0 to 40 °C.
+    pub fn weighed(&self, truly: &OneRun) -> Result<Weights, WeighingError> {
+        let scales = &self.scales;
+        let left = self.sprayer.holds - truly.drawn;
+        Ok(Weights {
+            celsius: self.person.thermometer(scales.celsius),
+            bucket_empty: self.weigh(scales.bucket_kg, Volume::ZERO)?,
+            container_full: self.weigh(scales.container_kg, self.sprayer.holds)?,
+            container_after: self.weigh(scales.container_kg, left)?,
+            bucket_full: self.weigh(scales.bucket_kg, truly.catch)?,
+        })
+    }
+
     /// One run with clean water, read by the person.
     ///
     /// # Errors
@@ -140,27 +156,9 @@ impl Bench {
         };
         let truly = self.sprayer.run(open, Liquid::Water, random);
         let left = self.sprayer.holds - truly.drawn;
-        let scales = &self.scales;
         let (mut catch_loads, mut left_loads, mut weights) = (Vec::new(), Vec::new(), None);
         if stop == Stop::DryAndWeighed {
-            let shown = |of| {
-                Ok(match of {
-                    Weighed::Water => self.person.thermometer(scales.celsius),
-                    Weighed::BucketEmpty => self.weigh(scales.bucket_kg, Volume::ZERO)?,
-                    Weighed::ContainerFull => {
-                        self.weigh(scales.container_kg, self.sprayer.holds)?
-                    }
-                    Weighed::ContainerAfter => self.weigh(scales.container_kg, left)?,
-                    Weighed::BucketFull => self.weigh(scales.bucket_kg, truly.catch)?,
-                })
-            };
-            weights = Some(Weights {
-                celsius: shown(Weighed::Water)?,
-                bucket_empty: shown(Weighed::BucketEmpty)?,
-                container_full: shown(Weighed::ContainerFull)?,
-                container_after: shown(Weighed::ContainerAfter)?,
-                bucket_full: shown(Weighed::BucketFull)?,
-            });
+            weights = Some(self.weighed(&truly)?);
         } else {
             if !truly.ran_dry {
                 left_loads = self.person.measure(left, &self.measures, random);

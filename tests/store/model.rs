@@ -90,7 +90,7 @@ impl Model {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == of => {
                     history.push(Milestone::Calibrated {
-                        record: record.clone(),
+                        record: Box::new(record.clone()),
                         washes: 0,
                     });
                 }
