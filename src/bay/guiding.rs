@@ -235,7 +235,7 @@ impl Bay {
     }
 
     /// How long a full container of the sprayer in hand lasts by the calibration that applies.
-    fn draft_lasts(&self) -> Option<Duration> {
+    pub fn draft_lasts(&self) -> Option<Duration> {
         let sprayer = self.draft_sprayer()?;
         let applies = !matches!(self.standing(sprayer), Standing::Void(_));
         let calibration = self.calibration(&sprayer.id).filter(|_| applies)?;

@@ -5,16 +5,17 @@ use super::at_work::Bay;
 use super::calibrating::Calibrating;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::dilution::DrawFraction;
-use crate::trade::fill_plan::FillPlan;
+use crate::trade::fill_plan::{self, FillPlan};
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
 use crate::trade::measure::Measure;
 use crate::trade::reminder::Standing;
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
-    DoseUncertainty, PRIOR_SCATTER, Shrunk, Volumes, best_for, readings, root_sum_square,
+    DoseUncertainty, PRIOR_SCATTER, Shrunk, Volumes, best_for, graduation_dominates_below,
+    pre_dilution, readings, root_sum_square,
 };
-use crate::trade::units::Volume;
+use crate::trade::units::{BottleRatio, Volume};
 use std::time::Duration;
 
 /// A container is not measured out in more loads than this.
@@ -132,5 +133,83 @@ impl Bay {
             .measures
             .iter()
             .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()))
+    }
+
+    /// What would help where reading the measure is the larger part of the ± of a fill of the
+    /// sprayer shown; `None` where it is not, or nothing helps.
+    pub fn measure_advice(&self, plan: &FillPlan) -> Option<Advice> {
+        let others = self.dose_uncertainty(plan)?.before_pouring();
+        let dose = plan.exact.product;
+        let below = |measure: &Measure| graduation_dominates_below(measure, others);
+        let used = &plan.pour.measure;
+        let dominates_below = below(used).filter(|below| dose < *below)?;
+        let share = |m: &Measure| readings(m.graduation, m.loads(dose)) / dose;
+        let better = best_for(dose, &self.setup.measures, ADVISED_LOADS)
+            .filter(|best| share(best) < share(used));
+        let help = match better {
+            Some(measure) => Help::Measure(measure.clone()),
+            None => {
+                let enough = below(used)?;
+                Help::Dilution(Dilution::of(dose, enough, plan.fill)?)
+            }
+        };
+        Some(Advice {
+            dominates_below,
+            help,
+        })
+    }
+
+    /// A dilution of the product that brings a dose that no measure of the bay can show, for the
+    /// fill shown, up to where the finest one is at most a twentieth off.
+    pub fn dilution_for(&self, dose: Volume) -> Option<Dilution> {
+        let sprayer = self.sprayer();
+        let fill =
+            fill_plan::holds(sprayer, self.calibration(&sprayer.id)) * self.part().fraction();
+        let finest = |m: &Measure| m.graduation.as_ml();
+        let measures = self.setup.measures.iter();
+        let finest = measures.min_by(|a, b| finest(a).total_cmp(&finest(b)))?;
+        Dilution::of(dose, finest.graduation * LINES_FOR_A_TWENTIETH, fill)
+    }
+}
+
+/// More loads than this invite miscounting.
+const ADVISED_LOADS: u32 = 4;
+/// Half a line in ten is a twentieth.
+const LINES_FOR_A_TWENTIETH: f64 = 10.0;
+
+/// What would help a dose that is small for its measure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// The dose below which the lines of the measure used are the larger part of its ±.
+    pub dominates_below: Volume,
+    /// What to do.
+    pub help: Help,
+}
+
+/// How a small dose can be measured better.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Help {
+    /// Pour with this measure of the bay.
+    Measure(Measure),
+    /// No measure of the bay is better: thin the product.
+    Dilution(Dilution),
+}
+
+/// The product thinned before it is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dilution {
+    /// Product and water.
+    pub ratio: BottleRatio,
+    /// What to pour of the thinned product in place of the dose.
+    pub dose: Volume,
+}
+
+impl Dilution {
+    fn of(dose: Volume, at_least: Volume, fill: Volume) -> Option<Self> {
+        let ratio = pre_dilution(dose, at_least, fill)?;
+        Some(Self {
+            ratio,
+            dose: dose * (1.0 + ratio.water_parts()),
+        })
     }
 }

@@ -10,7 +10,7 @@ pub mod card;
 pub mod checking;
 mod filling;
 mod guiding;
-mod judging;
+pub mod judging;
 pub mod offer;
 pub mod ports;
 mod reading;

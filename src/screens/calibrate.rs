@@ -5,16 +5,18 @@ use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
-use crate::bay::records::Step;
+use crate::bay::calibrating::Calibrating;
+use crate::bay::records::{Draft, Step};
 use crate::bay::stopwatch::Watch;
-use crate::trade::calibration::{Calibration, Doubt, MOST_RUNS, time_shown};
+use crate::trade::calibration::{Calibration, Doubt, Flows, MOST_RUNS, Way, time_shown};
 use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::reminder::Standing;
-use crate::trade::units::{Volume, trim_number};
+use crate::trade::repeats::Scatter;
+use crate::trade::units::{Flow, Volume, trim_number};
 use std::time::Duration;
 
 /// How many measures have a key of their own for full loads: the largest.
-const LOAD_KEYS: usize = 2;
+const LOAD_KEYS: usize = 4;
 
 fn step_name(step: Step) -> StepName {
     match step {
@@ -34,12 +36,54 @@ fn step_name(step: Step) -> StepName {
     }
 }
 
-fn ml(volume: Volume) -> String {
-    trim_number(volume.as_ml(), 1)
+/// What is entered at a step, in a word or two, and what to do with the hands before.
+fn pad_words(step: Step, is_first_run: bool) -> (&'static str, &'static str) {
+    match step {
+        Step::Holds => (
+            "holds",
+            "Tube in, fill it to the line. Pour it out and measure.",
+        ),
+        Step::SetTime => ("runs for", "It must not run dry."),
+        Step::Temperature => ("water", "Type how warm the water is, as it comes in."),
+        Step::BucketEmpty if is_first_run => (
+            "bucket, empty",
+            "Put the empty bucket on the balance. Type what it shows.",
+        ),
+        Step::BucketEmpty => (
+            "bucket, empty",
+            "Pour it out. Weigh the empty bucket, wet as it is.",
+        ),
+        Step::ContainerFull => (
+            "container, full",
+            "Wipe it dry. Weigh it full, with its tube and lid.",
+        ),
+        Step::ContainerAfter => (
+            "container, after",
+            "Wipe it dry. Weigh it again with the same tube and lid.",
+        ),
+        Step::BucketFull => ("bucket, full", "Weigh the bucket with all that was caught."),
+        Step::Left => ("left", "Measure what is left in the container: all of it."),
+        Step::Catch => ("caught", "Measure all that was caught. Tap each full load."),
+        Step::FillToLine | Step::Ready | Step::Running | Step::Review => ("", ""),
+    }
+}
+
+/// What to do when the countdown runs.
+fn ready_words(draft: &Draft) -> String {
+    let end = match (draft.way, draft.set_time) {
+        (Way::Timed, Some(time)) => {
+            format!("After {} it beeps long again: let go.", time_shown(time))
+        }
+        _ => "Stop when it runs dry.".to_owned(),
+    };
+    format!(
+        "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
+         {end} Never point it at anyone: the jet goes through skin."
+    )
 }
 
 /// Whole seconds, and the tenth, which is shown smaller.
-fn watch_text(watch: Watch) -> (String, String) {
+pub fn watch_text(watch: Watch) -> (String, String) {
     match watch {
         Watch::Still => (String::new(), String::new()),
         Watch::Countdown(left) => (left.to_string(), String::new()),
@@ -58,22 +102,31 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     };
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
+    let way = last.way.shown();
     let mut facts = vec![
-        fact("Drawn", last.drawn.shown()),
         fact(
-            "Caught",
-            format!("{} in {}", last.catch.shown(), time_shown(last.time)),
+            &format!(
+                "{}{}, {}",
+                way[..1].to_uppercase(),
+                &way[1..],
+                runs_words(result)
+            ),
+            format!("{} of {}", last.drawn.shown(), last.catch.shown()),
         ),
+        fact("Time", time_shown(last.time)),
     ];
-    if let Some(flows) = result.flows() {
-        facts.push(fact(
-            "Flow, and draw",
-            format!("{}, {}", flows.total.shown(), flows.draw.shown()),
-        ));
-    }
     let Some(sprayer) = bay.draft_sprayer() else {
         return facts;
     };
+    let before = bay.calibration(&sprayer.id);
+    if let Some(flows) = result.flows() {
+        let beside = |of: fn(&Flows) -> Flow| match before.and_then(Calibration::flows) {
+            Some(before) => format!("{} (before: {})", of(&flows).shown(), of(&before).shown()),
+            None => of(&flows).shown(),
+        };
+        facts.push(fact("Flow", beside(|f| f.total)));
+        facts.push(fact("Drawn flow", beside(|f| f.draw)));
+    }
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
@@ -83,15 +136,23 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             Plan::Uncalibrated => "none".into(),
         }
     };
-    let before = match bay.standing(sprayer) {
+    let dose_before = match bay.standing(sprayer) {
         Standing::Void(_) => "void".into(),
-        _ => dose(bay.calibration(&sprayer.id)),
+        _ => dose(before),
     };
     facts.push(fact(
         "Dose",
-        format!("{} (before: {before})", dose(Some(result))),
+        format!("{} (before: {dose_before})", dose(Some(result))),
     ));
     facts
+}
+
+/// "1 run", "3 runs".
+pub fn runs_words(calibration: &Calibration) -> String {
+    match calibration.count() {
+        1 => "1 run".into(),
+        n => format!("{n} runs"),
+    }
 }
 
 /// Shows the calibration in hand.
@@ -101,45 +162,91 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     };
     let draft = &calibrating.draft;
     let step = calibrating.step();
-    view.set_step(step_name(step));
     let (at, of) = calibrating.place();
     view.set_step_count(format!("{at} of {of}").into());
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
-    view.set_typed(calibrating.typed.text().into());
-    view.set_typed_unit(calibrating.typed.unit().shown().into());
+    show_entry(bay, calibrating, view);
+    view.set_step(step_name(step));
     view.set_holds_before(
         bay.holds_before()
             .map_or(String::new(), |v| v.shown())
             .into(),
     );
-    view.set_holds(draft.holds.map_or(String::new(), ml).into());
+    view.set_holds(draft.holds.map_or(String::new(), |v| v.shown()).into());
+    view.set_ready_words(ready_words(draft).into());
     view.set_kept_time(draft.time.map_or(String::new(), time_shown).into());
     view.set_counting_down(matches!(bay.watch(), Watch::Countdown(_)));
-    let (seconds, tenth) = watch_text(bay.watch());
+    let left = bay.time_left();
+    view.set_counts_left(draft.way == Way::Timed);
+    let (seconds, tenth) = match left {
+        // A second that has begun is still to be held.
+        Some(left) => (left.as_secs_f64().ceil().to_string(), String::new()),
+        None => watch_text(bay.watch()),
+    };
     view.set_watch(seconds.into());
     view.set_watch_tenth(tenth.into());
-    let catch = calibrating.catch();
-    view.set_catch_total(trim_number(catch.as_litres(), 3).into());
-    let with_typed = catch + calibrating.typed.volume().unwrap_or_default();
-    view.set_catch_with_typed(trim_number(with_typed.as_litres(), 3).into());
-    view.set_catch_loads(
-        match draft.catch_loads.len() {
+    let choices = bay
+        .time_choices()
+        .into_iter()
+        .zip(["half of it", "most of it"])
+        .map(|(time, note)| Load {
+            id: time.as_secs().to_string().into(),
+            name: time_shown(time).into(),
+            note: match bay.draft_lasts() {
+                Some(_) => note.into(),
+                None => "".into(),
+            },
+        })
+        .collect();
+    if let Some(new) = update(view.get_time_choices(), choices) {
+        view.set_time_choices(new);
+    }
+    if let Some(result) = calibrating.result() {
+        show_result(bay, &result, view);
+    }
+}
+
+/// Shows what is typed, and the loads.
+fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
+    let (step, typed) = (calibrating.step(), &calibrating.typed);
+    let unit = typed.unit();
+    let has_loads = matches!(step, Step::Left | Step::Catch);
+    // What is left is a part load most often, the catch is full loads. A keyboard types at once.
+    if view.get_step() != step_name(step) {
+        view.set_types(step == Step::Left);
+    } else if view.get_typed().is_empty() && !typed.text().is_empty() {
+        view.set_types(true);
+    }
+    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty());
+    view.set_what(what.into());
+    view.set_words(words.into());
+    view.set_typed(typed.text().into());
+    view.set_typed_unit(unit.shown().into());
+    view.set_may_switch_unit(unit.other() != unit);
+    let entered = calibrating.entered();
+    view.set_value(match typed.text() {
+        "" => entered.as_str().into(),
+        text => text.into(),
+    });
+    let so_far = match step {
+        Step::Left => calibrating.left(),
+        _ => calibrating.catch(),
+    };
+    view.set_total(unit.number(so_far).into());
+    let with_typed = so_far + typed.volume().unwrap_or_default();
+    view.set_total_with_typed(unit.number(with_typed).into());
+    view.set_loads(
+        match calibrating.loads().len() {
             1 => "1 load".to_owned(),
             n => format!("{n} loads"),
         }
         .into(),
     );
-    view.set_may_undo_load(!draft.catch_loads.is_empty());
-    view.set_may_go_on(match step {
-        Step::Holds => {
-            calibrating.typed.volume().is_some()
-                || (draft.holds.is_some() && calibrating.typed.text().is_empty())
-        }
-        Step::Catch => {
-            let typed = &calibrating.typed;
-            typed.volume().is_some() || (typed.text().is_empty() && catch.is_some_liquid())
-        }
-        _ => true,
+    view.set_may_undo_load(!calibrating.loads().is_empty());
+    view.set_may_go_on(match typed.text() {
+        "" if has_loads => so_far.is_some_liquid(),
+        "" => !entered.is_empty() || !has_pad(step),
+        _ => typed.volume().is_some() || (unit.ml().is_none() && typed.number().is_some()),
     });
     let mut measures: Vec<_> = bay.setup().measures.iter().collect();
     measures.sort_by(|a, b| b.size.as_ml().total_cmp(&a.size.as_ml()));
@@ -149,14 +256,17 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
         .map(|m| Load {
             id: m.id.as_str().into(),
             name: size_words(m.size).into(),
+            note: "a full load".into(),
         })
         .collect();
     if let Some(new) = update(view.get_measures(), loads) {
         view.set_measures(new);
     }
-    if let Some(result) = calibrating.result() {
-        show_result(bay, &result, view);
-    }
+}
+
+/// A number is entered at this step.
+fn has_pad(step: Step) -> bool {
+    !pad_words(step, true).0.is_empty()
 }
 
 fn size_words(size: Volume) -> String {
@@ -169,11 +279,21 @@ fn size_words(size: Volume) -> String {
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
     let draws =
         |d: Option<crate::trade::dilution::DrawFraction>| d.map_or("none".into(), |d| d.shown());
-    view.set_draw_fraction(draws(result.draw_fraction()).into());
+    let fraction = result.draw_fraction();
+    view.set_draw_fraction(draws(fraction).into());
+    let plus_minus = fraction
+        .zip(bay.uncertainty_of(result))
+        .map_or(String::new(), |(d, sure)| {
+            let percent = d.as_fraction() * sure.plus_minus() * 100.0;
+            format!(
+                "± {}, ",
+                trim_number(percent, if percent < 0.095 { 3 } else { 2 })
+            )
+        });
     let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
     view.set_draw_fraction_before(match before {
-        Some(before) => format!("before: {}", draws(before.draw_fraction())).into(),
-        None => "the first one".into(),
+        Some(before) => format!("{plus_minus}before {}", draws(before.draw_fraction())).into(),
+        None => format!("{plus_minus}the first one").into(),
     });
     if let Some(new) = update(view.get_results(), results(bay, result)) {
         view.set_results(new);
@@ -208,10 +328,9 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
                     .draw_fraction()
                     .map_or(String::new(), |d| d.shown())
                     .into(),
-                note: match (differs, runs.len()) {
-                    (true, _) => "differs: hold to drop".into(),
-                    (false, 1) => time_shown(run.time).into(),
-                    (false, _) => "hold to drop".into(),
+                note: match runs.len() {
+                    1 => time_shown(run.time).into(),
+                    _ => "hold to drop".into(),
                 },
                 differs,
             }
@@ -222,15 +341,34 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
     }
     view.set_shows_runs(calibrating.shows_runs);
     view.set_may_add_run(runs.len() < MOST_RUNS);
+    view.set_runs_differ(!differing.is_empty());
     view.set_runs_note(
-        match differing.is_empty() {
-            true => format!("{} of at most {MOST_RUNS} runs", runs.len()),
-            false => "Some differ too much: drop or repeat them.".to_owned(),
+        match differing.as_slice() {
+            [] => format!("{} of at most {MOST_RUNS} runs", runs.len()),
+            [one] => format!("Run {} differs: drop or repeat it", one + 1),
+            // Nothing says which of them is the odd one.
+            several => {
+                let names: Vec<_> = several.iter().map(|i| (i + 1).to_string()).collect();
+                format!("Runs {} differ: do one more", names.join(" and "))
+            }
         }
         .into(),
     );
+    view.set_scatter_note(scatter_words(&bay.scatter()).into());
     // The likeliest alone: a list of possibilities is read by nobody with a lance in hand.
     view.set_causes(bay.likely_causes().first().map_or("", |c| c.words()).into());
+}
+
+/// What runs are judged by, and what that stands on.
+fn scatter_words(scatter: &Scatter) -> String {
+    let percent = trim_number(scatter.relative * 100.0, 1);
+    match (scatter.is_own, scatter.runs) {
+        (true, runs) => format!("Scatter {percent} %, known from {runs} runs of this bay."),
+        (false, 0) => format!("Scatter: the usual {percent} %. No repeats in this bay yet."),
+        (false, runs) => {
+            format!("Scatter: the usual {percent} %. {runs} runs of this bay so far.")
+        }
+    }
 }
 
 /// What is pressed while calibrating.
@@ -241,6 +379,11 @@ pub fn connect(view: &CalibrateView, hands: &Hands) {
     });
     view.on_point(hands.on(|| Action::Pad(PadKey::Point)));
     view.on_erase(hands.on(|| Action::Pad(PadKey::Back)));
+    view.on_switch_unit(hands.on(|| Action::SwitchUnit));
+    view.on_take_time(
+        hands
+            .on_text(|seconds| Action::TakeTime(Duration::from_secs(seconds.parse().unwrap_or(0)))),
+    );
     view.on_next(hands.on(|| Action::NextStep));
     view.on_previous(hands.on(|| Action::PreviousStep));
     view.on_as_before(hands.on(|| Action::HoldsAsBefore));

@@ -122,7 +122,11 @@ pub fn show(bay: &Bay, view: &CareView) {
 
 /// What is pressed on the care screens.
 pub fn connect(view: &CareView, hands: &Hands) {
-    view.on_calibrate(hands.on(|| Action::Calibrate));
+    // An unfinished one is gone on with; a new one begins with how it is done.
+    view.on_calibrate(hands.on_bay(|bay| match bay.calibrating() {
+        Some(_) => Action::Calibrate,
+        None => Action::Show(Page::Ways),
+    }));
     view.on_throw_away(hands.on(|| Action::ThrowAway));
     view.on_put_off(hands.on(|| Action::PutOff));
     view.on_open_changed(hands.on(|| Action::Show(Page::Changed)));

@@ -9,7 +9,7 @@ use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::sprayer::Sprayer;
-use crate::trade::units::{Strength, trim_number};
+use crate::trade::units::{Strength, Volume, trim_number};
 
 /// How a calibration stands, as the screens show it.
 fn care_state(standing: Standing) -> CareState {
@@ -76,7 +76,16 @@ fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     if bay.chemical_is_chosen() {
         return ("not the day's".into(), true);
     }
+    if corrected(bay) {
+        return ("corrected dose".into(), false);
+    }
     (wanted_words(chemical), false)
+}
+
+/// The dose shown is corrected for how its mix draws.
+fn corrected(bay: &Bay) -> bool {
+    bay.correction(&bay.sprayer().id, &bay.chemical().id)
+        .is_some()
 }
 
 /// What is wrong with a rounded dose; what would be better stands under Care.
@@ -100,6 +109,7 @@ fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
             ("Go on".into(), "unfinished".into())
         }
         Standing::None => ("Not yet".into(), "calibrated".into()),
+        Standing::Good if corrected(bay) => (washes(age), "dose corrected".into()),
         Standing::Good => (
             washes(age),
             format!("calibrate at {}", bay.setup().limits.washes),
@@ -200,12 +210,7 @@ pub fn show(bay: &Bay, view: &FillView) {
         Offer::Unmeasurable { dose } => {
             view.set_state(FillState::OutOfReach);
             view.set_headline("Too little".into());
-            let right = trim_number(dose.as_ml(), 1);
-            let words = format!(
-                "{right} ml would be right, and no measure of this bay can show that. Take a finer \
-                 measure, or ask the shift lead."
-            );
-            view.set_words(words.into());
+            view.set_words(unmeasurable_words(bay, *dose).into());
         }
         Offer::Void { cause, old } => {
             let words = cause_words(*cause);
@@ -224,6 +229,19 @@ pub fn show(bay: &Bay, view: &FillView) {
             show_figures(bay, plan, view);
             view.set_state(FillState::Ready);
         }
+    }
+}
+
+fn unmeasurable_words(bay: &Bay, dose: Volume) -> String {
+    let right = trim_number(dose.as_ml(), if dose.as_ml() < 1.0 { 2 } else { 1 });
+    let what = format!("{right} ml would be right: no measure here shows that.");
+    match bay.dilution_for(dose) {
+        Some(thin) => format!(
+            "{what} Where the label allows it, thin the product {} with water and pour {} of that.",
+            thin.ratio.shown(),
+            thin.dose.shown()
+        ),
+        None => format!("{what} Take a finer measure, or ask the shift lead."),
     }
 }
 
@@ -313,6 +331,6 @@ pub fn connect(view: &FillView, hands: &Hands) {
     view.on_open_care(hands.on(|| Action::Show(Page::Care)));
     view.on_filled(hands.on(|| Action::Filled));
     view.on_wash_done(hands.on(|| Action::WashDone));
-    view.on_calibrate(hands.on(|| Action::Calibrate));
+    view.on_calibrate(hands.on(|| Action::Show(Page::Ways)));
     view.on_use_void_once(hands.on(|| Action::UseVoidOnce));
 }

@@ -1,68 +1,136 @@
 //! How sure a dose is, and how a sprayer's draw fraction went over time.
 
-use super::generated::{Fact, InsightView, Point};
+use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::judging::Help;
 use crate::bay::offer::Offer;
 use crate::bay::records::Milestone;
-use crate::trade::individuals;
-use crate::trade::uncertainty::{COVERAGE_FACTOR, Source};
+use crate::trade::individuals::{self, Limits};
+use crate::trade::uncertainty::Source;
 use crate::trade::units::{Volume, trim_number};
+
+/// A part of the ± in a word or two.
+fn part_name(source: Source) -> &'static str {
+    match source {
+        Source::Scatter => "Runs differ",
+        Source::Catch => "Catch",
+        Source::Drawn => "Drawn",
+        Source::Holds => "Container",
+        Source::Pour => "Pouring",
+        Source::Weighing => "Balance",
+        Source::Timing => "Stopwatch",
+    }
+}
 
 /// Shows how sure the dose of the sprayer shown is.
 pub fn show_sure(bay: &Bay, view: &InsightView) {
     let sprayer = bay.sprayer();
     view.set_sprayer(format!("{}, {}", sprayer.name, bay.chemical().name).into());
-    let Offer::Fill(plan) = bay.offer() else {
+    view.set_correction(
+        bay.correction(&sprayer.id, &bay.chemical().id)
+            .map_or(String::new(), |factor| format!("× {factor:.2}"))
+            .into(),
+    );
+    let known = match bay.offer() {
+        Offer::Fill(plan) => bay.dose_uncertainty(&plan).map(|sure| (plan, sure)),
+        _ => None,
+    };
+    let Some((plan, sure)) = known else {
         view.set_dose("".into());
         view.set_plus_minus("".into());
         view.set_dose_unit("".into());
-        view.set_largest("There is no figure to be sure of.".into());
-        view.set_remedy("".into());
+        view.set_words(nothing_to_be_sure_of(bay).into());
         update_parts(view, Vec::new());
         return;
     };
-    let Some(sure) = bay.dose_uncertainty(&plan) else {
-        return;
+    let dose = plan.exact.product;
+    let plus_minus = sure.expanded(dose);
+    // Both to the same place, which is that of the first digit of the ±, or the one after it.
+    let decimals = match plus_minus.as_ml() {
+        ml if ml >= 1.95 => 0,
+        ml if ml >= 0.195 => 1,
+        _ => 2,
     };
-    let ml = |volume: Volume| trim_number(volume.as_ml(), 0);
-    view.set_dose(ml(plan.exact.product).into());
-    view.set_plus_minus(format!("± {}", ml(sure.expanded(plan.exact.product))).into());
+    let ml = |volume: Volume| format!("{:.decimals$}", volume.as_ml());
+    view.set_dose(ml(dose).into());
+    view.set_plus_minus(format!("± {}", ml(plus_minus)).into());
     view.set_dose_unit("ml".into());
-    view.set_largest(format!("The largest part: {}.", sure.largest().words()).into());
-    let remedies = bay.remedies(&plan, &sure);
-    view.set_remedy(
-        remedies
-            .first()
-            .map_or(
-                "Nothing in the bay would make it much surer.".into(),
-                |best| format!("{}: ± {} ml.", best.remedy.words(), ml(best.plus_minus)),
-            )
-            .into(),
-    );
+    let mut words = vec![format!("Most of it: {}.", sure.largest().words())];
+    words.push(match bay.remedies(&plan, &sure).first() {
+        Some(best) => {
+            let what = best.remedy.words();
+            let what = format!("{}{}", what[..1].to_uppercase(), &what[1..]);
+            format!("{what}: then ± {} ml.", ml(best.plus_minus))
+        }
+        None => "Nothing in the bay would make it much surer.".into(),
+    });
+    if let Some(advice) = bay.measure_advice(&plan) {
+        let below = advice.dominates_below.shown();
+        let used = &plan.pour.measure.name;
+        words.push(match advice.help {
+            Help::Measure(better) => {
+                format!(
+                    "Below {below} the {used} is too coarse: take the {}.",
+                    better.name
+                )
+            }
+            Help::Dilution(thin) => format!(
+                "Below {below} the {used} is too coarse. Where the label allows it, thin the \
+                 product {} and pour {}.",
+                thin.ratio.shown(),
+                thin.dose.shown()
+            ),
+        });
+    }
+    view.set_words(words.join(" ").into());
     let parts = Source::ALL
         .into_iter()
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| Fact {
-            name: source.words().into(),
+            name: part_name(source).into(),
             value: format!(
                 "± {} %",
-                trim_number(COVERAGE_FACTOR * sure.part(source) * 100.0, 1)
+                trim_number(sure.factor() * sure.part(source) * 100.0, 1)
             )
             .into(),
         });
     let scatter = bay.scatter();
-    let stands = match scatter.is_own {
-        true => format!("{} runs of this bay", scatter.runs),
-        false => "usual practice".into(),
-    };
     let stands = Fact {
-        name: "Scatter known from".into(),
-        value: stands.into(),
+        name: "Runs differ by".into(),
+        value: match scatter.is_own {
+            true => format!("{} runs here", scatter.runs),
+            false => "usual practice".into(),
+        }
+        .into(),
     };
     update_parts(view, parts.chain([stands]).collect());
+}
+
+/// Why there is no ±.
+fn nothing_to_be_sure_of(bay: &Bay) -> String {
+    match bay.offer() {
+        Offer::Fill(_) => "What is in this sprayer is what comes out: nothing to be unsure of but \
+            reading the measure."
+            .into(),
+        Offer::Unmeasurable { dose } => match bay.dilution_for(dose) {
+            Some(thin) => format!(
+                "{} is too little for any measure here. Where the label allows it, thin the \
+                 product {} and pour {} of that.",
+                dose.shown(),
+                thin.ratio.shown(),
+                thin.dose.shown()
+            ),
+            None => format!("{} is too little for any measure here.", dose.shown()),
+        },
+        Offer::Uncalibrated => "Never calibrated: there is no figure to be sure of.".into(),
+        Offer::Void { .. } => "It was changed: the old figure no longer applies.".into(),
+        Offer::OutOfReach { strongest, .. } => {
+            format!("Out of reach: the strongest here is {}.", strongest.shown())
+        }
+    }
 }
 
 fn update_parts(view: &InsightView, parts: Vec<Fact>) {
@@ -131,9 +199,7 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
         .map(|(i, draw)| Point {
             x: across(i as f64, draws.len()),
             y: scale.at(*draw),
-            outside: chart
-                .as_ref()
-                .is_some_and(|c| *draw < c.lower || *draw > c.upper),
+            outside: chart.as_ref().is_some_and(|c| c.is_outside(*draw)),
             picked: bay.picked() == Some(i),
         })
         .collect();
@@ -143,44 +209,83 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     if let Some(new) = update(view.get_changes(), changes(bay, draws.len())) {
         view.set_changes(new);
     }
-    let percent = |value: f64| format!("{} %", trim_number(value, 2));
     view.set_has_limits(chart.is_some());
-    let (top, mean, foot) = match (&chart, draws.as_slice()) {
-        (Some(c), _) => {
-            view.set_mean(scale.at(c.mean));
-            view.set_upper(scale.at(c.upper));
-            view.set_lower(scale.at(c.lower));
-            (percent(scale.high), percent(c.mean), percent(scale.low))
-        }
-        (None, []) => Default::default(),
-        (None, _) => (percent(scale.high), String::new(), percent(scale.low)),
-    };
-    view.set_top_label(top.into());
-    view.set_mean_label(mean.into());
-    view.set_foot_label(foot.into());
+    show_levels(&draws, chart.as_ref(), &scale, view);
     let date = |i: usize| {
         trend.get(i).map_or(String::new(), |(r, _)| {
             r.taken.format("%-d %b %Y").to_string()
         })
     };
-    view.set_first_label(date(0).into());
-    view.set_last_label(match trend.len() {
-        0 | 1 => "".into(),
-        n => date(n - 1).into(),
+    // Washes with it up to a calibration, by those that each one before it lasted.
+    let washes = |i: usize| {
+        let before: u32 = trend.iter().take(i).map(|(_, lasted)| *lasted).sum();
+        format!("after {}", super::fill::washes(before))
+    };
+    let last = trend.len().checked_sub(1).filter(|last| *last > 0);
+    view.set_first_date(date(0).into());
+    view.set_first_washes(match trend.len() {
+        0 => "".into(),
+        _ => washes(0).into(),
     });
+    view.set_last_date(last.map_or(String::new(), date).into());
+    view.set_last_washes(last.map_or(String::new(), washes).into());
     show_picked(bay, &trend, view);
 }
 
+/// What the lines across the chart are; with fewer than three points, the points.
+fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &InsightView) {
+    let level = |value: f64, word: &str| Level {
+        at: scale.at(value),
+        value: format!("{} %", trim_number(value, if value < 10.0 { 2 } else { 1 })).into(),
+        word: word.into(),
+    };
+    let none = Level::default();
+    let (upper, middle, lower) = match (chart, draws) {
+        (Some(c), _) => (
+            level(c.upper, "upper limit"),
+            level(c.mean, "mean"),
+            level(c.lower, "lower limit"),
+        ),
+        (None, [one]) => (none.clone(), level(*one, "so far"), none),
+        (None, [a, b]) if a != b => (level(a.max(*b), "higher"), none, level(a.min(*b), "lower")),
+        (None, [a, _]) => (none.clone(), level(*a, "both"), none),
+        (None, _) => (none.clone(), none.clone(), none),
+    };
+    view.set_upper(upper);
+    view.set_middle(middle);
+    view.set_lower(lower);
+}
+
+/// Words for changes need this part of the chart's width.
+const WORD_ROOM: f32 = 0.19;
+
 /// The changes, each between the two calibrations that it lies between.
-fn changes(bay: &Bay, count: usize) -> Vec<f32> {
+fn changes(bay: &Bay, count: usize) -> Vec<Change> {
     let mut before = 0;
-    let mut changes = Vec::new();
+    let mut changes: Vec<Change> = Vec::new();
+    let mut last_word: Option<usize> = None;
     for milestone in bay.history() {
         match milestone {
             Milestone::Calibrated { .. } => before += 1,
-            Milestone::Changed { .. } => {
+            Milestone::Changed { what, .. } => {
                 let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
-                changes.push(across(place, count));
+                let x = across(place, count);
+                let word = match last_word {
+                    Some(i) if x - changes[i].x < WORD_ROOM => {
+                        if changes[i].word != what.word() {
+                            changes[i].word = "changes".into();
+                        }
+                        ""
+                    }
+                    _ => {
+                        last_word = Some(changes.len());
+                        what.word()
+                    }
+                };
+                changes.push(Change {
+                    x,
+                    word: word.into(),
+                });
             }
         }
     }
@@ -197,25 +302,28 @@ fn show_picked(
     view.set_may_go_later(picked.is_some_and(|(i, _)| i + 1 < trend.len()));
     let Some((i, (record, washes))) = picked else {
         view.set_picked("".into());
-        view.set_picked_more("".into());
+        view.set_picked_runs("".into());
+        view.set_picked_date("".into());
         return;
     };
     let calibration = &record.calibration;
     let draw = calibration
         .draw_fraction()
         .map_or(String::new(), |d| d.shown());
-    view.set_picked(format!("{draw}, {} of {}", i + 1, trend.len()).into());
-    let runs = match calibration.count() {
-        1 => "1 run".to_owned(),
-        n => format!("{n} runs"),
-    };
+    let place = format!("{} of {}", i + 1, trend.len());
+    view.set_picked(draw.into());
+    let way = calibration.runs().last().map_or("", |run| run.way.shown());
+    let runs = super::calibrate::runs_words(calibration);
+    view.set_picked_runs(format!("{place}: {runs}, {way}").into());
     let taken = record.taken.format("%-d %b %Y");
-    view.set_picked_more(format!("{taken}, {runs}, {}", super::fill::washes(*washes)).into());
+    let lasted = super::fill::washes(*washes);
+    view.set_picked_date(format!("{taken}, {lasted} since").into());
 }
 
 /// What is pressed on these screens.
 pub fn connect(view: &InsightView, hands: &Hands) {
     view.on_open_sure(hands.on(|| Action::Show(Page::Sure)));
+    view.on_end_correction(hands.on(|| Action::DropCorrection));
     view.on_open_trend(hands.on(|| Action::Show(Page::Trend)));
     let step = |by: isize| {
         move |bay: &Bay| Action::PickPoint(bay.picked().unwrap_or(0).saturating_add_signed(by))
@@ -227,7 +335,7 @@ pub fn connect(view: &InsightView, hands: &Hands) {
         move |at| {
             hands.act_on_bay(|bay| {
                 let count = bay.trend().count();
-                let place = f64::from(at) * count.saturating_sub(1) as f64;
+                let place = f64::from(at.clamp(0.0, 1.0)) * count.saturating_sub(1) as f64;
                 Action::PickPoint(place.round() as usize)
             });
         }

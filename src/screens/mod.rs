@@ -5,6 +5,7 @@
 
 mod calibrate;
 mod care;
+mod check;
 mod choice;
 mod fill;
 pub mod glass;
@@ -14,6 +15,7 @@ mod keys;
 mod models;
 pub mod offscreen;
 pub mod wall;
+mod ways;
 
 /// The code that the Slint compiler makes of `ui/`.
 #[allow(missing_docs, unsafe_code, clippy::all)]

@@ -1,11 +1,11 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, ChoiceView, FaultView, Feel, FillView, HelpView, InsightView,
-    PageName, Theme, Wall, WallState,
+    CalibrateView, CareView, CheckView, ChoiceView, FaultView, Feel, FillView, HelpView,
+    InsightView, PageName, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
-use super::{calibrate, care, choice, fill, help, insight, keys};
+use super::{calibrate, care, check, choice, fill, help, insight, keys, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{SoundState, Tone};
@@ -184,6 +184,8 @@ impl Inner {
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
         insight::connect(&wall.global::<InsightView>(), &hands);
+        ways::connect(&wall.global::<WaysView>(), &hands);
+        check::connect(&wall.global::<CheckView>(), &hands);
         calibrate::connect(&wall.global::<CalibrateView>(), &hands);
         let state = wall.global::<WallState>();
         state.on_back(hands.on(|| Action::Back));
@@ -312,7 +314,9 @@ impl Inner {
             Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
-            Page::Fill | Page::Ways | Page::Check => {}
+            Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
+            Page::Check => check::show(bay, &wall.global::<CheckView>()),
+            Page::Fill => {}
         }
         let state = wall.global::<WallState>();
         let training = runner.is_training();
