@@ -130,10 +130,7 @@ proptest! {
         part in prop::sample::select(Part::ALL.to_vec()),
     ) {
         let holds = Volume::ml(holds);
-        let calibration = Calibration {
-            holds,
-            run: Run::dry(holds, holds * catch, Duration::from_secs(60)),
-        };
+        let calibration = Calibration::of_one(holds, Run::dry(holds, holds * catch, Duration::from_secs(60)));
         let wanted = Strength::fraction(target).expect("in range");
         let band = Band {
             least: Strength::fraction(target * (1.0 - width)).expect("in range"),

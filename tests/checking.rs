@@ -157,6 +157,12 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
 
     wall.act(Action::TakeCorrection);
     assert_relative_eq!(dose_ml(&wall), before * factor, max_relative = 1e-9);
+    // The time of one run goes into it, with the share 1 − d': twice 2 % of that at least.
+    let Offer::Fill(plan) = wall.bay().offer() else {
+        panic!("no figure");
+    };
+    let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
+    assert_relative_eq!(sure.timing, 0.02 * (1.0 - fraction), max_relative = 1e-9);
     wall.restart();
     assert_relative_eq!(dose_ml(&wall), before * factor, max_relative = 1e-9);
     // The card for the day the screen is dead has the same dose, and says why.
@@ -196,10 +202,13 @@ fn taking_a_correction_can_be_taken_back_at_once() {
 #[test]
 fn a_difference_that_may_be_chance_offers_nothing() {
     let mut wall = calibrated();
-    let CheckFound::Mix { offered, .. } = check(&mut wall, true, 107.0) else {
-        panic!("nothing found");
+    // Three runs see 4.5 %, one run alone would not see 4.8.
+    let offered = |wall: &mut Wall, seconds: f64| match check(wall, true, seconds) {
+        CheckFound::Mix { offered, .. } => offered,
+        other => panic!("{other:?}"),
     };
-    assert_eq!(offered, None);
+    assert!(offered(&mut calibrated(), 109.2).is_some());
+    assert_eq!(offered(&mut wall, 107.0), None);
     wall.act(Action::TakeCorrection);
     assert!(wall.notice().contains("no correction"), "{}", wall.notice());
     assert_eq!(wall.bay().correction("lance-1", "film"), None);

@@ -172,14 +172,14 @@ fn the_trades_own_examples() {
 fn the_screens_plan_is_the_same_arithmetic() {
     // Common practice, no source: 692 ml for 4 %, poured as 690 ml with a 10 ml jug.
     let setup = common::setup(fillcall::bay::setup::Profile::Seven800);
-    let calibration = fillcall::trade::calibration::Calibration {
-        holds: Volume::ml(975.0),
-        run: Run::dry(
+    let calibration = fillcall::trade::calibration::Calibration::of_one(
+        Volume::ml(975.0),
+        Run::dry(
             Volume::ml(975.0),
             Volume::litres(17.3),
             Duration::from_secs(104),
         ),
-    };
+    );
     let (sprayer, chemical) = (&setup.sprayers[0], &setup.chemicals[0]);
     let planned = plan(
         sprayer,

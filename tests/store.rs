@@ -3,6 +3,8 @@
 
 #[path = "store/backups.rs"]
 mod backups;
+#[path = "store/checks.rs"]
+mod checks;
 #[path = "store/cuts.rs"]
 mod cuts;
 #[path = "store/demo_bay.rs"]

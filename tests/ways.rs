@@ -342,7 +342,7 @@ fn loads_are_counted_with_the_lines_they_were_read_on() {
 fn volumes_are_typed_in_the_units_of_the_bay() {
     // Exact: NIST Handbook 44 App. C; Weights and Measures Act 1985.
     for (units, ounce, gallon) in [
-        (EntryUnits::Us, 29.573_529_562_5, 3785.411_784),
+        (EntryUnits::Us, 29.573_529_562_5, 3_785.411_784),
         (EntryUnits::Uk, 28.413_062_5, 4546.09),
     ] {
         let mut wall = Wall::new(Setup {
@@ -501,9 +501,14 @@ fn a_run_that_differs_is_flagged_and_can_be_dropped_or_repeated() {
     run_dry(&mut wall, "975", 104.0, "17.3");
     assert!(wall.bay().differing_runs().is_empty());
     // 2.8 times 2 %: 5.6 % (ISO 5725-6).
+    let first = wall.calibrating().runs()[0];
     one_more(&mut wall, "16.5");
     assert!(wall.bay().differing_runs().is_empty(), "4.8 % apart");
     wall.act(Action::DropRun(1));
+    // The first is in hand again, read as surely as before.
+    let again = wall.calibrating().run().expect("a run");
+    let catch = |run: fillcall::trade::calibration::Run| run.read.expect("known").catch.as_ml();
+    assert_relative_eq!(catch(again), catch(first), max_relative = 1e-12);
     one_more(&mut wall, "16.2");
     assert_eq!(
         wall.bay().differing_runs(),

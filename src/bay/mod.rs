@@ -17,6 +17,7 @@ mod reading;
 pub mod records;
 mod reminding;
 pub mod runner;
+mod scene;
 pub mod setup;
 mod spoken;
 pub mod stopwatch;

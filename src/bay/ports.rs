@@ -1,6 +1,8 @@
 //! What the bay needs from outside, as traits: the sound, the records and the clock.
 
+use super::records::Step;
 use crate::trade::announcement::Announcement;
+use crate::trade::calibration::Way;
 use std::time::Duration;
 
 /// A short sound with one meaning.
@@ -49,4 +51,47 @@ pub trait Clock {
     fn monotonic(&self) -> Duration;
     /// The date and time of day, which a wall screen may have wrong after a power cut.
     fn wall(&self) -> chrono::DateTime<chrono::FixedOffset>;
+}
+
+/// What is being done at the sprayer just now, as the wall knows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doing {
+    /// Nothing that a run or a check needs.
+    Nothing,
+    /// Getting ready for one, or done with it.
+    Between,
+    /// A step of a calibration; no trigger is open.
+    Step {
+        /// How its runs are done.
+        way: Way,
+        /// Which step.
+        step: Step,
+        /// What the stopwatch said, once it was stopped.
+        time: Option<Duration>,
+    },
+    /// The trigger is open, the stopwatch runs.
+    Spraying {
+        /// True for a timed check, false for a run of a calibration.
+        check: bool,
+        /// True with the mix in the container, false with clean water.
+        mix: bool,
+        /// For so long.
+        ran: Duration,
+    },
+}
+
+/// A sprayer, and what is being done with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Scene {
+    /// Which sprayer, by id.
+    pub sprayer: String,
+    /// What is being done.
+    pub doing: Doing,
+}
+
+/// A sprayer to train with that is not there: tells what somebody beside it would see.
+pub trait Practice {
+    /// What is to be seen, in a few words; empty where that is nothing. Told of every change of the
+    /// scene, and while the trigger is open all the time.
+    fn sees(&mut self, scene: &Scene) -> String;
 }

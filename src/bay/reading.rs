@@ -197,7 +197,7 @@ impl Bay {
     /// The calibrations of the trend, oldest first, with the washes that each lasted.
     pub fn trend(&self) -> impl DoubleEndedIterator<Item = (&CalibrationRecord, u32)> {
         self.history.iter().filter_map(|milestone| match milestone {
-            Milestone::Calibrated { record, washes } => Some((record, *washes)),
+            Milestone::Calibrated { record, washes } => Some((&**record, *washes)),
             Milestone::Changed { .. } => None,
         })
     }

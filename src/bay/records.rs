@@ -313,7 +313,7 @@ pub enum Milestone {
     /// A calibration, and how many washes it lasted until the next one, or until now.
     Calibrated {
         /// As kept.
-        record: CalibrationRecord,
+        record: Box<CalibrationRecord>,
         /// Washes since it.
         washes: u32,
     },

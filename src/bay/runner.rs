@@ -3,13 +3,15 @@
 
 use super::action::{Action, Effect};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock, Tone};
+use super::ports::{Announcer, Clock, Practice, Tone};
 
 /// The bay, its clock and its voice.
 pub struct Runner {
     bay: Bay,
     announcer: Box<dyn Announcer>,
     clock: Box<dyn Clock>,
+    practice: Option<Box<dyn Practice>>,
+    seen: String,
 }
 
 impl Runner {
@@ -19,9 +21,34 @@ impl Runner {
             bay,
             announcer,
             clock,
+            practice: None,
+            seen: String::new(),
         };
         runner.bay.sound_is(runner.announcer.state());
         runner
+    }
+
+    /// For training: nothing is at the other end of the lance but this.
+    pub fn with_practice(mut self, practice: Box<dyn Practice>) -> Self {
+        self.practice = Some(practice);
+        self.look();
+        self
+    }
+
+    /// True where this is training.
+    pub fn is_training(&self) -> bool {
+        self.practice.is_some()
+    }
+
+    /// In training, what is to be seen at the sprayer; else empty.
+    pub fn seen(&self) -> &str {
+        &self.seen
+    }
+
+    fn look(&mut self) {
+        if let Some(practice) = &mut self.practice {
+            self.seen = practice.sees(&self.bay.scene());
+        }
     }
 
     /// The bay, to be shown.
@@ -43,6 +70,7 @@ impl Runner {
             }
         }
         self.bay.sound_is(self.announcer.state());
+        self.look();
     }
 
     /// Plays a tone that answers a press: what it is about is not the bay's business.

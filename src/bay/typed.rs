@@ -211,7 +211,7 @@ mod tests {
         // Exact by definition: NIST Handbook 44 App. C, Weights and Measures Act 1985.
         for (units, small, large) in [
             (EntryUnits::Metric, 1.0, 1000.0),
-            (EntryUnits::Us, 29.573_529_562_5, 3785.411_784),
+            (EntryUnits::Us, 29.573_529_562_5, 3_785.411_784),
             (EntryUnits::Uk, 28.413_062_5, 4546.09),
         ] {
             let mut typed = Typed::empty(TypedUnit::small(units));
@@ -225,7 +225,7 @@ mod tests {
         kg.press(PadKey::Digit(2));
         assert!(!kg.switch_unit());
         assert_eq!((kg.volume(), kg.number()), (None, Some(2.0)));
-        assert_eq!(TypedUnit::UsGallons.number(Volume::ml(3785.411_784)), "1");
+        assert_eq!(TypedUnit::UsGallons.number(Volume::ml(3_785.411_784)), "1");
         assert_eq!(TypedUnit::Litres.number(Volume::ml(17_305.4)), "17.305");
     }
 }

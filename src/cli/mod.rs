@@ -5,6 +5,7 @@ mod card;
 mod check;
 mod clock;
 mod copies;
+mod simulate;
 mod speak;
 mod tour;
 mod wall;
@@ -131,6 +132,22 @@ enum Command {
         #[arg(long, value_name = "FILE.wav")]
         out: PathBuf,
     },
+    /// Train at the wall without a lance: opens a simulated bay of its own, which says so on every
+    /// screen
+    #[command(hide = true)]
+    Simulate {
+        /// The training bay's folder: one made by this command, empty, or not there yet
+        dir: PathBuf,
+        /// What the truth of its sprayers is drawn from, the same for the same number
+        #[arg(long, value_name = "N")]
+        seed: Option<u64>,
+        /// Open in a window instead of filling the screen
+        #[arg(long)]
+        windowed: bool,
+        /// Lay out for this panel instead of the one in the set-up
+        #[arg(long, value_enum)]
+        profile: Option<ProfileArg>,
+    },
     /// Drive the real screens through the work on the demonstration bay, without a display;
     /// writes pictures, sounds and tour.md
     Tour {
@@ -161,6 +178,12 @@ pub fn run() -> ExitCode {
             chemical,
             out,
         }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out),
+        Some(Command::Simulate {
+            dir,
+            seed,
+            windowed,
+            profile,
+        }) => simulate::run(&dir, seed, windowed, profile.map(Profile::from)),
         Some(Command::Tour { dir }) => tour::run(&dir),
     };
     match outcome {

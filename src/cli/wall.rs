@@ -1,7 +1,7 @@
 //! The wall screen of a bay, on the panel or in a window.
 
-use super::Outcome;
 use super::clock::SystemClock;
+use super::{Outcome, simulate};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
@@ -13,6 +13,7 @@ use fillcall::sound::{Player, Silent};
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
 use std::path::Path;
@@ -24,6 +25,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
         .unwrap_or(Panel::usual(Profile::Seven800));
     let glass = Glass::new(panel.pixels_per_mm() as f32);
     backend::select_backend(&glass).map_err(|fault| fault.to_string())?;
+    let training = simulate::seed_of(dir)?;
     let dir = dir.to_owned();
     // Held as long as the wall is open.
     let lock = RefCell::new(None);
@@ -32,9 +34,12 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
         if lock.is_none() {
             *lock = lock_bay(&dir)?;
         }
-        open(&dir, profile)
+        open(&dir, profile, training)
     };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
+    if training.is_some() {
+        screen.mark_training();
+    }
     if !windowed {
         screen.fill_the_screen();
     }
@@ -45,8 +50,9 @@ fn no_screen(error: slint::PlatformError) -> String {
     format!("no screen to show the wall on: {error}")
 }
 
-/// Opens the bay, or tells everything that is wrong with it.
-fn open(dir: &Path, profile: Option<Profile>) -> Result<Runner, Faults> {
+/// Opens the bay, or tells everything that is wrong with it. `training` is the seed of a training
+/// bay, whose sprayers are simulated.
+fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<Runner, Faults> {
     let mut setup = read_bay(dir).map_err(|faults| setup_faults(&faults))?;
     if let Some(profile) = profile {
         setup.panel = Panel::usual(profile);
@@ -70,8 +76,14 @@ fn open(dir: &Path, profile: Option<Profile>) -> Result<Runner, Faults> {
         (Voice::Off, _) | (_, Err(_)) => Box::new(Silent),
         (voice, Ok(program)) => Box::new(Player::new(program, voice, setup.volume_percent)),
     };
+    let Some(seed) = training else {
+        let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+        return Ok(Runner::new(bay, announcer, Box::new(clock)));
+    };
+    let records = Counted::over(Box::new(records), &setup).map_err(|f| faulty(f.message))?;
+    let trainer = Trainer::new(&setup, seed, records.washes());
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
-    Ok(Runner::new(bay, announcer, Box::new(clock)))
+    Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
 }
 
 /// One wall to a bay: a second one would go by washes and figures of its own. `None` where there is

@@ -13,7 +13,7 @@ use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 use std::time::Duration;
 
@@ -49,6 +49,8 @@ struct Inner {
     timer: Timer,
     /// The last key and when it was pressed: switches and pedals bounce.
     last_key: RefCell<(SharedString, Duration)>,
+    /// Training, whatever becomes of the bay.
+    training: Cell<bool>,
 }
 
 /// What the screens' callbacks act with.
@@ -113,6 +115,7 @@ impl WallScreen {
             open,
             timer: Timer::default(),
             last_key: RefCell::default(),
+            training: Cell::new(false),
         });
         inner.lay_out(panel);
         inner.connect();
@@ -140,6 +143,11 @@ impl WallScreen {
             .borrow()
             .as_ref()
             .map(|runner| look(runner.bay()))
+    }
+    /// Marks every screen as training, also where the bay cannot be opened.
+    pub fn mark_training(&self) {
+        self.inner.training.set(true);
+        self.inner.wall.global::<WallState>().set_training(true);
     }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
@@ -258,6 +266,7 @@ impl Inner {
                 help::show_faults(&faults, &self.wall.global::<FaultView>());
                 let state = self.wall.global::<WallState>();
                 state.set_notice("".into());
+                state.set_seen("".into());
                 state.set_page(PageName::Fault);
             }
         }
@@ -310,7 +319,11 @@ impl Inner {
             Page::Fill => {}
         }
         let state = wall.global::<WallState>();
-        state.set_demo(bay.setup().demo);
+        let training = runner.is_training();
+        state.set_training(training || self.training.get());
+        state.set_seen(runner.seen().into());
+        // One mark is enough.
+        state.set_demo(bay.setup().demo && !training);
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);

@@ -1,11 +1,11 @@
 //! A sprayer, a person and what they measure with: runs, calibrations and timed checks.
 
 use super::person::{JugLoad, Person, stepped, total, unsure};
-use super::sprayer::{Liquid, Sprayer};
+use super::sprayer::{Liquid, OneRun, Sprayer};
 use crate::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
 use crate::trade::measure::Measure;
 use crate::trade::units::Volume;
-use crate::trade::weighing::{self, Weighed, WeighingError, Weights};
+use crate::trade::weighing::{self, WeighingError, Weights};
 use rand::Rng;
 use std::time::Duration;
 
@@ -68,9 +68,10 @@ impl RunReadings {
     pub fn run(&self, holds: Volume, step_kg: f64) -> Result<Run, WeighingError> {
         let (drawn, catch, read) = match &self.weights {
             Some(weights) => {
+                let unsure = weighing::volume_uncertainty(step_kg, weights.celsius)?;
                 let read = Read {
-                    drawn: Volume::ZERO,
-                    catch: weighing::volume_uncertainty(step_kg, weights.celsius)?,
+                    drawn: unsure,
+                    catch: unsure,
                 };
                 (weights.drawn()?, weights.catch()?, read)
             }
@@ -128,6 +129,22 @@ impl Bench {
         Ok(stepped(tare_kg + grams / 1000.0, self.scales.step_kg))
     }
 
+    /// What thermometer and balance show, for a run that truly came to this.
+    ///
+    /// # Errors
+    /// Water outside 0 to 40 °C.
+    pub fn weighed(&self, truly: &OneRun) -> Result<Weights, WeighingError> {
+        let scales = &self.scales;
+        let left = self.sprayer.holds - truly.drawn;
+        Ok(Weights {
+            celsius: self.person.thermometer(scales.celsius),
+            bucket_empty: self.weigh(scales.bucket_kg, Volume::ZERO)?,
+            container_full: self.weigh(scales.container_kg, self.sprayer.holds)?,
+            container_after: self.weigh(scales.container_kg, left)?,
+            bucket_full: self.weigh(scales.bucket_kg, truly.catch)?,
+        })
+    }
+
     /// One run with clean water, read by the person.
     ///
     /// # Errors
@@ -139,27 +156,9 @@ impl Bench {
         };
         let truly = self.sprayer.run(open, Liquid::Water, random);
         let left = self.sprayer.holds - truly.drawn;
-        let scales = &self.scales;
         let (mut catch_loads, mut left_loads, mut weights) = (Vec::new(), Vec::new(), None);
         if stop == Stop::DryAndWeighed {
-            let shown = |of| {
-                Ok(match of {
-                    Weighed::Water => self.person.thermometer(scales.celsius),
-                    Weighed::BucketEmpty => self.weigh(scales.bucket_kg, Volume::ZERO)?,
-                    Weighed::ContainerFull => {
-                        self.weigh(scales.container_kg, self.sprayer.holds)?
-                    }
-                    Weighed::ContainerAfter => self.weigh(scales.container_kg, left)?,
-                    Weighed::BucketFull => self.weigh(scales.bucket_kg, truly.catch)?,
-                })
-            };
-            weights = Some(Weights {
-                celsius: shown(Weighed::Water)?,
-                bucket_empty: shown(Weighed::BucketEmpty)?,
-                container_full: shown(Weighed::ContainerFull)?,
-                container_after: shown(Weighed::ContainerAfter)?,
-                bucket_full: shown(Weighed::BucketFull)?,
-            });
+            weights = Some(self.weighed(&truly)?);
         } else {
             if !truly.ran_dry {
                 left_loads = self.person.measure(left, &self.measures, random);
@@ -194,10 +193,7 @@ impl Bench {
             false => self.holds(random),
         };
         let measured = total(&loads);
-        let one = |random: &mut _| {
-            self.run(stop, random)?
-                .run(measured, self.scales.step_kg)
-        };
+        let one = |random: &mut _| self.run(stop, random)?.run(measured, self.scales.step_kg);
         let run = one(random)?;
         let more = (1..runs.clamp(1, MOST_RUNS))
             .map(|_| one(random))
@@ -299,7 +295,7 @@ mod tests {
         assert!(weighed.catch.is_empty() && weighed.weights.is_some());
         let read = weighed.run(Volume::ml(975.0), 0.01).expect("a run").read;
         let read = read.expect("known");
-        assert_eq!(read.drawn, Volume::ZERO);
+        assert_eq!(read.drawn, read.catch);
         assert_relative_eq!(read.catch.as_ml(), 4.09, epsilon = 0.01);
         // Longer than it lasts: it runs dry, and nothing is left to measure.
         let long = run(Stop::After(Duration::from_secs(600)), &mut random);

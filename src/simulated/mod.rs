@@ -12,4 +12,4 @@ mod sprayer;
 
 pub use bench::{Bench, Calibrated, RunReadings, Scales, Stop};
 pub use person::{JugLoad, Person, total, unsure};
-pub use sprayer::{Liquid, OneRun, Sprayer, Wear};
+pub use sprayer::{Going, Liquid, OneRun, Sprayer, Wear};

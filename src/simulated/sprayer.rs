@@ -91,7 +91,9 @@ impl Sprayer {
     pub fn draw_now(&self, liquid: Liquid) -> Flow {
         let new = self.draw_fraction.as_fraction();
         let draw = new / (1.0 - new) * self.carrier.as_ml_per_s();
-        let clogged = (1.0 - self.wear.filter_per_100).max(0.0).powf(self.hundreds());
+        let clogged = (1.0 - self.wear.filter_per_100)
+            .max(0.0)
+            .powf(self.hundreds());
         let mix = match liquid {
             Liquid::Water => 1.0,
             Liquid::Mix => self.mix_draws,
@@ -126,19 +128,61 @@ impl Sprayer {
         dilution::strength(dose, self.holds, draw, Strength::NEAT)
     }
 
+    /// Opens the trigger with a container full to the line. The run's own scatter is settled with it.
+    pub fn begin(&self, liquid: Liquid, random: &mut impl Rng) -> Going {
+        let draw = self.draw_now(liquid).as_ml_per_s() * spread(self.draw_scatter(), random);
+        Going {
+            holds: self.holds,
+            draw: Flow::ml_per_s(draw),
+            carrier: self.carrier_now(),
+        }
+    }
+
+    /// The run that was seen to run dry after `time`, above 0.
+    pub fn was_dry_after(&self, time: Duration) -> Going {
+        Going {
+            holds: self.holds,
+            draw: Flow::ml_per_s(self.holds.as_ml() / time.as_secs_f64()),
+            carrier: self.carrier_now(),
+        }
+    }
+
     /// One run from the line: until dry, or for `open`, after which the trigger is closed. Where it is
     /// dry before that, the washer's own water goes on into the bucket.
     pub fn run(&self, open: Option<Duration>, liquid: Liquid, random: &mut impl Rng) -> OneRun {
-        let carrier = self.carrier_now().as_ml_per_s();
-        let draw = self.draw_now(liquid).as_ml_per_s() * spread(self.draw_scatter(), random);
-        let dry = self.holds.as_ml() / draw;
-        let seconds = open.map_or(dry, |open| open.as_secs_f64());
-        let drawn = Volume::ml(draw * seconds.min(dry));
+        let going = self.begin(liquid, random);
+        going.after(open.unwrap_or(going.dry()))
+    }
+}
+
+/// A run from the line with the trigger open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Going {
+    holds: Volume,
+    draw: Flow,
+    carrier: Flow,
+}
+
+impl Going {
+    /// When it runs dry; at most 30 hours, which nobody waits for.
+    pub fn dry(&self) -> Duration {
+        let seconds = self.holds.as_ml() / self.draw.as_ml_per_s();
+        Duration::from_secs_f64(seconds.clamp(0.0, 1e5))
+    }
+
+    /// The run when the trigger is closed after so long.
+    pub fn after(&self, open: Duration) -> OneRun {
+        let seconds = open.as_secs_f64();
+        let ran_dry = open >= self.dry();
+        let drawn = match ran_dry {
+            true => self.holds,
+            false => Volume::ml(self.draw.as_ml_per_s() * seconds),
+        };
         OneRun {
             drawn,
-            catch: drawn + Volume::ml(carrier * seconds),
-            time: Duration::from_secs_f64(seconds),
-            ran_dry: seconds >= dry,
+            catch: drawn + Volume::ml(self.carrier.as_ml_per_s() * seconds),
+            time: open,
+            ran_dry,
         }
     }
 }
@@ -179,7 +223,10 @@ mod tests {
         };
         let part = |now: Flow, new: Flow| now.as_ml_per_s() / new.as_ml_per_s();
         assert_relative_eq!(part(worn.carrier_now(), lance().carrier_now()), 1.1);
-        let draw = part(worn.draw_now(Liquid::Water), lance().draw_now(Liquid::Water));
+        let draw = part(
+            worn.draw_now(Liquid::Water),
+            lance().draw_now(Liquid::Water),
+        );
         assert_relative_eq!(draw, 0.81, max_relative = 1e-12);
         assert!(worn.draw_fraction_now(Liquid::Water) < lance().draw_fraction);
         // A weak supply slows both alike and leaves the draw fraction as it is.

@@ -18,6 +18,10 @@ pub const PRIOR_SCATTER: f64 = 0.02;
 /// The least coverage factor of any ± shown.
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
+/// Standard uncertainty of a time that was started and stopped by hand: a fifth of a second for
+/// each press. Common practice, no source.
+pub const STOPPING: Duration = Duration::from_millis(283);
+
 /// Standard uncertainty of a rectangular part of that half-width: a/√3.
 pub fn rectangular(half_width: f64) -> f64 {
     half_width / 3f64.sqrt()
@@ -171,7 +175,7 @@ impl DoseUncertainty {
     /// measures. Of the dose D = p·F/d only what does not cancel between F and d is counted. A run
     /// dry has drawn = F: all of it cancels. A timed run has drawn = F − left, so F goes in with
     /// the share left/drawn, in all runs alike. By weight F is the mean of what was drawn, and
-    /// cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
+    /// weighing that cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
     /// [`Run::read`] is not known.
     pub fn of_calibration(
         calibration: &Calibration,
@@ -182,7 +186,7 @@ impl DoseUncertainty {
         let readings: Option<Vec<RunReading>> = calibration
             .runs()
             .map(|run| match (run.way, run.read) {
-                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, read.drawn, read.catch),
+                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, Volume::ZERO, read.catch),
                 (_, read) => {
                     let read = read.unwrap_or_else(|| read_with(fallback, run, calibration.holds));
                     RunReading::by_measure(run, read.drawn, read.catch)
@@ -249,7 +253,7 @@ impl DoseUncertainty {
         Self { holds, ..self }
     }
 
-    /// With a dose corrected by a timed check with the mix: the time goes into
+    /// With the time of a timed check with the mix, read by hand: it goes into
     /// d' = draw'/(draw' + carrier) with the share 1 − d'. `stopping` is the standard uncertainty of
     /// the time. Nothing is added where no time went by.
     pub fn with_timing(self, stopping: Duration, time: Duration, draw_fraction: f64) -> Self {
@@ -258,6 +262,36 @@ impl DoseUncertainty {
             false => (1.0 - draw_fraction) * stopping.as_secs_f64() / time.as_secs_f64(),
         };
         Self { timing, ..self }
+    }
+
+    /// Of a dose corrected with `factor`, d/d', for how the mix was seen to draw in one timed check
+    /// ([`super::timed_check::WithMix::dose_factor`]); `self` is that of the calibration. Unchanged
+    /// where that factor leaves no draw fraction, or the calibration has no flows.
+    ///
+    /// D' = p·F/d' with d' = (F/t')/(F/t' + carrier) is p·(F + carrier·t'). The calibration gives the
+    /// carrier only, which is steady; what scatters is the time t' of that one check, with the draw
+    /// flow, by s/(1 − d) of which the share 1 − d' goes in. So more runs do not make it surer. Both
+    /// times were stopped by hand, that of the calibration in n runs.
+    pub fn corrected(self, calibration: &Calibration, factor: f64, stopping: Duration) -> Self {
+        let known = || {
+            let water = calibration.draw_fraction()?.as_fraction();
+            let mix = water / factor;
+            let carrier = calibration.flows()?.carrier.as_ml_per_s();
+            // Drawn at d' beside that carrier.
+            let seconds = calibration.holds.as_ml() * (1.0 / mix - 1.0) / carrier;
+            let time = Duration::try_from_secs_f64(seconds).ok()?;
+            (mix > 0.0 && mix < 1.0 && water < 1.0).then_some((water, mix, time))
+        };
+        let Some((water, mix, time)) = known() else {
+            return self;
+        };
+        let runs = f64::from(self.runs);
+        let one_check = self.scatter * runs.sqrt() * (1.0 - mix) / (1.0 - water);
+        let timed = self.with_timing(stopping.mul_f64((1.0 + 1.0 / runs).sqrt()), time, mix);
+        Self {
+            scatter: one_check,
+            ..timed
+        }
     }
 
     /// One part.
@@ -324,12 +358,17 @@ impl DoseUncertainty {
             })
     }
 
-    /// The same with one more run of the same kind; `None` where there are as many as count.
+    /// The same with one more run of the same kind; `None` where there are as many as count. The
+    /// scatter of a corrected dose is that of its check, whatever the runs.
     fn with_one_more_run(&self) -> Option<Self> {
         let less = (f64::from(self.runs) / f64::from(self.runs + 1)).sqrt();
+        let scatter = match self.timing > 0.0 {
+            true => self.scatter,
+            false => self.scatter * less,
+        };
         (self.runs < *repeats::RUNS.end() as u32).then(|| Self {
             runs: self.runs + 1,
-            scatter: self.scatter * less,
+            scatter,
             catch: self.catch * less,
             drawn: self.drawn * less,
             weighing: self.weighing * less,
@@ -496,8 +535,15 @@ impl DoseUncertainty {
         }
         let weighing = self.weighing / BALANCE_FINER;
         found.push((Remedy::FinerBalance, Self { weighing, ..*self }));
-        let timing = self.timing / 2f64.sqrt();
-        found.push((Remedy::SecondTimedCheck, Self { timing, ..*self }));
+        if self.timing > 0.0 {
+            let half = |part: f64| part / 2f64.sqrt();
+            let then = Self {
+                timing: half(self.timing),
+                scatter: half(self.scatter),
+                ..*self
+            };
+            found.push((Remedy::SecondTimedCheck, then));
+        }
 
         let enough = self.plus_minus() * (1.0 - WORTHWHILE);
         found.retain(|(_, then)| then.plus_minus() <= enough);
@@ -680,7 +726,7 @@ mod tests {
         let catch = line * 12f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
         // By weight it is the mean of what was drawn.
-        let weighed = of(&[read(Way::ByWeight, 975.0, 0.0, 17.3)]);
+        let weighed = of(&[read(Way::ByWeight, 975.0, 17.3, 17.3)]);
         assert_eq!(
             (weighed.holds, weighed.drawn, weighed.catch),
             (0.0, 0.0, 0.0)
@@ -721,6 +767,50 @@ mod tests {
         let remedy = Remedy::FinerMeasureForHolds(bay[1].clone());
         let then = then.expanded(volumes.dose).as_ml();
         assert_relative_eq!(after(&remedy), then, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn a_corrected_dose_stands_on_its_one_check() {
+        let (bay, holds) = (bay(), run().drawn);
+        let of = |runs: &[Run], factor: f64| {
+            let calibration = Calibration::of(holds, runs).expect("runs");
+            let unsure = Volume::ml(3.0);
+            let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
+            of.expect("runs").corrected(&calibration, factor, STOPPING)
+        };
+        let four = [run(); 4];
+        // A quarter more dose: d' = 0.8 d; 16 325 ml in 104 s beside it.
+        let (water, factor) = (975.0 / 17_300.0, 1.25);
+        let mix = water / factor;
+        let by_hand = 0.02 * (1.0 - mix) / (1.0 - water);
+        assert_relative_eq!(of(&four, factor).scatter, by_hand, max_relative = 1e-12);
+        assert_relative_eq!(
+            of(&four[..1], factor).scatter,
+            by_hand,
+            max_relative = 1e-12
+        );
+        let seconds = 975.0 * (1.0 / mix - 1.0) / (16_325.0 / 104.0);
+        let timing = (1.0 - mix) * 0.283 / seconds * 1.25f64.sqrt();
+        assert_relative_eq!(of(&four, factor).timing, timing, max_relative = 1e-6);
+        // Catches are read as before, and one more run mends nothing but them.
+        let plain = DoseUncertainty::of_runs(&[jugged(); 4], prior());
+        assert_relative_eq!(of(&four, factor).catch, plain.catch, max_relative = 1e-12);
+        let volumes = volumes(690.0);
+        let best = of(&four, factor).remedies(&volumes, &bay);
+        assert_eq!(best[0].remedy, Remedy::SecondTimedCheck, "{best:?}");
+        assert!(
+            best.iter().all(|s| s.remedy != Remedy::OneMoreRun),
+            "{best:?}"
+        );
+        // No such draw fraction.
+        for factor in [0.0, -1.0, 0.01, f64::NAN, f64::INFINITY] {
+            let unchanged = of(&four, factor);
+            assert_eq!(
+                (unchanged.timing, unchanged.scatter),
+                (0.0, 0.01),
+                "{factor}"
+            );
+        }
     }
 
     #[test]

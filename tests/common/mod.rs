@@ -170,7 +170,7 @@ impl Records for MemoryRecords {
         for (at, happening) in &kept.happenings {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == sprayer => {
-                    let record = record.clone();
+                    let record = Box::new(record.clone());
                     of_old.push(Milestone::Calibrated { record, washes: 0 });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {

@@ -1,15 +1,17 @@
 //! Backup and restore: the same past, whole or not at all, and nothing lost.
 
 use crate::model::Model;
-use crate::records::{at, wash};
+use crate::records::{at, begun, load, run, wash};
 use crate::shifts::{SPRAYERS, Shift, shift, work};
-use fillcall::bay::records::{Draft, Happening, Milestone, Past, Records, Step};
+use fillcall::bay::records::{Draft, Happening, Load, Milestone, Past, Records, Step};
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
-use fillcall::trade::calibration::Run;
+use fillcall::trade::calibration::{Read, Run, Way};
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
+use fillcall::trade::weighing::{Weighed, Weights};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -298,6 +300,25 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, -1, 100]]\n"), "runs = ", "975 and -1 ml are not"),
         (last, more(&format!("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [{}]\n", "[975, 17250, 103.9], ".repeat(5))), "runs = ", "5 at most"),
         (last, more("[[thrown_away_run]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, 1]]\n"), "runs = ", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nway = \"dry\"\n".into(), "way = \"dry\"", "write one of \"run-dry\", \"timed\", \"by-weight\""),
+        ("seconds = 104.2\n", "seconds = 104.2\ncatch_uncertainty_ml = 4\n".into(), "[[calibration]]", "drawn_uncertainty_ml is missing here; write both"),
+        ("seconds = 104.2\n", "seconds = 104.2\ncatch_uncertainty_ml = 4\ndrawn_uncertainty_ml = -1\n".into(), "drawn_uncertainty_ml = -1", "out of range"),
+        ("seconds = 104.2\n", "seconds = 104.2\nwater_celsius = 15\nbucket_empty_kg = 0.6\ncontainer_full_kg = 2\ncontainer_after_kg = 1\n".into(), "[[calibration]]", "bucket_full_kg is missing here; write all five"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n{ drawn_ml = 975, catch_ml = 17250 },\n]\n".into(), "{ drawn_ml = 975", "calibration[1].more_runs[2].seconds: seconds is missing"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 975, catch_ml = 17250, seconds = 103.9, wy = \"timed\" },\n]\n".into(), "{ drawn_ml = 975", "did you mean way?"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 975, catch_ml = 900, seconds = 103.9 },\n]\n".into(), "{ drawn_ml = 975", "900 ml is not more than the 975 ml drawn"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 0, catch_ml = 900, seconds = 103.9 },\n]\n".into(), "{ drawn_ml = 0", "0 ml cannot be"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nleft_ml = [250, { ml = -1 }]\n"), "left_ml = ", "draft.left_ml[2].ml: -1 is out of range"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nway = \"timed\"\nset_seconds = \"60\"\n"), "set_seconds = ", "not a number"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"bucket-empty\"\nway = \"by-weight\"\nwater_celsius = inf\n"), "water_celsius = inf", "out of range"),
+        (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nseconds = 103\n"), "[[check]]", "calibrated_seconds is missing"),
+        (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nmix = \"wax\"\nseconds = 103\ncalibrated_seconds = 104\n"), "mix = \"wax\"", "no chemical \"wax\""),
+        (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\nseconds = 103\ncalibrated_seconds = 104\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
+        (last, more("[[correction]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n"), "[[correction]]", "factor is missing here"),
+        (last, more("[[correction]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfactor = 0\n"), "factor = 0", "lifted = true"),
+        (last, more("[[correction]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfactor = inf\n"), "factor = inf", "out of range"),
+        (last, more("[[correction]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfactor = 1.1\nlifted = true\n"), "lifted = true", "only one can be meant"),
+        ("made = 2026-03-10T12:00:00+01:00", "made = 2026-03-10T12:00:00+01:00\nformer_sprayers = [\"lance-9\"]\ncorrection = [{ at = 2026-03-04T08:15:00Z, sprayer = \"lance-9\", chemical = \"film\", factor = 1.1, ended = true }]".into(), "correction = ", "lance-9 has no calibration and no change"),
         (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\nended = true\ncalibrations_before = 1\n"), "calibrations_before = 1", "lance-1 has 1 calibrations here"),
         (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\ncalibrations_before = 0\n"), "calibrations_before = 0", "write ended = true"),
         ("holds_ml = 975\n", "holds_ml = 975 ml\n".into(), "holds_ml = 975 ml", "cannot be read"),
@@ -408,33 +429,153 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
 fn the_runs_that_were_thrown_away_are_all_kept() {
     let place = Place::new();
     let bay = place.bay("bay", SETUP);
-    let run = |catch: f64| {
-        Run::dry(
-            Volume::ml(975.0),
-            Volume::ml(catch),
-            Duration::from_millis(104_200),
-        )
+    let on = |ml: f64, step: f64| Load {
+        volume: Volume::ml(ml),
+        graduation: Some(Volume::ml(step)),
     };
-    let thrown = Happening::RunThrownAway(Draft {
-        sprayer: "lance-1".into(),
-        step: Step::Catch,
-        holds: Some(Volume::ml(975.0)),
-        time: Some(Duration::from_secs(20)),
-        catch_loads: vec![Volume::ml(1000.0)],
-        runs: vec![run(17_300.0), run(17_120.5)],
-    });
-    open(&bay)
-        .keep(at("2026-03-02T12:00:00Z"), &thrown)
+    let weights = Weights {
+        celsius: 15.5,
+        bucket_empty: 0.62,
+        container_full: 1.94,
+        container_after: 0.97,
+        bucket_full: 17.86,
+    };
+    let weighed = Run {
+        way: Way::ByWeight,
+        read: Some(Read {
+            drawn: Volume::ZERO,
+            catch: Volume::ml(4.25),
+        }),
+        weights: Some(weights),
+        ..run(17_120.5)
+    };
+    let thrown = |way: Way, runs: Vec<Run>| {
+        Happening::RunThrownAway(Draft {
+            step: Step::Catch,
+            holds: Some(Volume::ml(975.0)),
+            time: Some(Duration::from_secs(20)),
+            catch_loads: vec![load(1000.0), on(330.0, 10.0)],
+            runs,
+            ..begun(way)
+        })
+    };
+    let mut records = open(&bay);
+    let noon = at("2026-03-02T12:00:00Z");
+    let plain = thrown(Way::RunDry, vec![run(17_300.0), run(17_120.5)]);
+    records.keep(noon, &plain).expect("kept");
+    let Happening::RunThrownAway(full) = thrown(Way::Timed, vec![run(17_300.0), weighed]) else {
+        unreachable!("it is one")
+    };
+    let full = Draft {
+        set_time: Some(Duration::from_millis(60_500)),
+        left_loads: vec![on(250.0, 5.0), load(30.0)],
+        weights: BTreeMap::from([(Weighed::Water, 14.5), (Weighed::BucketEmpty, 0.62)]),
+        ..full
+    };
+    records
+        .keep(noon, &Happening::RunThrownAway(full))
         .expect("kept");
+    drop(records);
     let file = place.path("backup.toml");
     backup::backup(&bay, &file).expect("saved");
-    let told = "catch_ml = [1000]\nruns = [[975, 17300, 104.2], [975, 17120.5, 104.2]]";
-    assert!(lasting(&file).contains(told), "{}", lasting(&file));
+    let text = lasting(&file);
+    for told in [
+        // What is no more than volumes and time reads as it always did.
+        "step = \"catch\"\nholds_ml = 975\nseconds = 20\n\
+         catch_ml = [1000, { ml = 330, graduation_ml = 10 }]\n\
+         runs = [[975, 17300, 104.2], [975, 17120.5, 104.2]]\n",
+        "way = \"timed\"\nstep = \"catch\"\nholds_ml = 975\nset_seconds = 60.5\nseconds = 20\n\
+         left_ml = [{ ml = 250, graduation_ml = 5 }, 30]\n\
+         catch_ml = [1000, { ml = 330, graduation_ml = 10 }]\n\
+         water_celsius = 14.5\nbucket_empty_kg = 0.62\nruns = [\n    \
+         { drawn_ml = 975, catch_ml = 17300, seconds = 104.2 },\n    \
+         { drawn_ml = 975, catch_ml = 17120.5, seconds = 104.2, way = \"by-weight\", \
+         drawn_uncertainty_ml = 0, catch_uncertainty_ml = 4.25, water_celsius = 15.5, \
+         bucket_empty_kg = 0.62, container_full_kg = 1.94, container_after_kg = 0.97, \
+         bucket_full_kg = 17.86 },\n]",
+    ] {
+        assert!(text.contains(told), "{told}\n\nis not in\n\n{text}");
+    }
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     let again = place.path("again.toml");
     backup::backup(&new, &again).expect("saved");
     assert_eq!(lasting(&again), lasting(&file));
+}
+
+#[test]
+fn ways_checks_and_corrections_are_read_as_people_write_them() {
+    let place = Place::new();
+    let text = by_hand().replacen(
+        "seconds = 104.2\n",
+        "seconds = 104.2\nway = \"timed\"\ndrawn_uncertainty_ml = 2\ncatch_uncertainty_ml = 8.5\n\
+         more_runs = [\n  [975, 17250, 103.9],\n  { drawn_ml = 975, catch_ml = 17280, \
+         seconds = 104, way = \"by-weight\", water_celsius = 15, bucket_empty_kg = 0.6, \
+         container_full_kg = 2, container_after_kg = 1, bucket_full_kg = 17.9 },\n]\n",
+        1,
+    );
+    let text = text
+        + "[[check]]\nat = 2026-03-01T08:00:00Z\nsprayer = \"lance-1\"\nseconds = 99\n\
+           calibrated_seconds = 104.2\nended = true\n\
+           [[check]]\nat = 2026-03-04T08:00:00Z\nsprayer = \"lance-1\"\nseconds = 103.5\n\
+           calibrated_seconds = 104.2\n\
+           [[check]]\nat = 2026-03-04T08:10:00Z\nsprayer = \"lance-1\"\nmix = \"film\"\n\
+           seconds = 112\ncalibrated_seconds = 104.2\n\
+           [[correction]]\nat = 2026-03-01T08:00:00Z\nsprayer = \"lance-2\"\n\
+           chemical = \"film\"\nfactor = 1.2\nended = true\n\
+           [[correction]]\nat = 2026-03-04T08:11:00Z\nsprayer = \"lance-1\"\n\
+           chemical = \"film\"\nfactor = 1.08\n";
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let lance = &past.sprayers["lance-1"];
+    let check = lance.check.as_ref().expect("with water");
+    assert_eq!(check.time.as_millis(), 103_500);
+    assert_eq!(check.calibrated.as_millis(), 104_200);
+    assert_eq!(lance.corrections, BTreeMap::from([("film".into(), 1.08)]));
+    assert!(past.sprayers["lance-2"].corrections.is_empty());
+    let calibration = &lance.calibration.as_ref().expect("one").calibration;
+    let runs: Vec<&Run> = calibration.runs().collect();
+    let ways: Vec<Way> = runs.iter().map(|run| run.way).collect();
+    assert_eq!(ways, [Way::Timed, Way::RunDry, Way::ByWeight]);
+    let read = runs[0].read.expect("both");
+    assert_eq!((read.drawn.as_ml(), read.catch.as_ml()), (2.0, 8.5));
+    assert_eq!((runs[1].read, runs[1].weights), (None, None));
+    assert_eq!(runs[2].weights.expect("all five").bucket_full, 17.9);
+    // And out of a backup of its own once more.
+    let file = place.path("second.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again), past);
+    let third = place.path("third.toml");
+    backup::backup(&again, &third).expect("saved");
+    assert_eq!(lasting(&third), lasting(&file));
+}
+
+#[test]
+fn a_lifted_correction_stays_lifted_after_a_restore() {
+    let place = Place::new();
+    let bay = place.bay("bay", SETUP);
+    let mut records = open(&bay);
+    for (chemical, factor) in [("film", Some(1.08)), ("soap", Some(1.02)), ("film", None)] {
+        let happening = Happening::Corrected {
+            sprayer: "lance-1".into(),
+            chemical: chemical.into(),
+            factor,
+        };
+        records
+            .keep(at("2026-03-02T12:00:00Z"), &happening)
+            .expect("kept");
+    }
+    drop(records);
+    let file = place.path("backup.toml");
+    backup::backup(&bay, &file).expect("saved");
+    assert!(lasting(&file).contains("chemical = \"film\"\nlifted = true"));
+    let new = place.path("new");
+    backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    let of = &past(&new).sprayers["lance-1"];
+    assert_eq!(of.corrections, BTreeMap::from([("soap".into(), 1.02)]));
 }
 
 /// The history of lance 1 in short: catches in litres, and what was changed.

@@ -6,11 +6,15 @@
 //! nothing.
 
 use crate::model::Model;
-use crate::records::{at, wash};
-use fillcall::bay::records::{CalibrationRecord, Draft, Happening, Past, Records, Step};
+use crate::records::{at, begun, wash};
+use fillcall::bay::records::{
+    CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, Step,
+};
 use fillcall::store::records::{SqliteRecords, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Read, Run, Way};
 use fillcall::trade::units::Volume;
+use fillcall::trade::weighing::Weighed;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -48,6 +52,23 @@ impl Files {
         std::fs::write(log_of(&path), &self.log).expect("log");
         path
     }
+}
+
+/// What is read of the store at `path`, without writing, once its log ends after so many bytes. Of
+/// the files nothing else is written: the longest cut must come first.
+fn after_cut(path: &Path, length: usize, what: &str) -> Past {
+    let log = std::fs::OpenOptions::new().write(true).open(log_of(path));
+    let length = u64::try_from(length).expect("length");
+    log.and_then(|log| {
+        assert!(
+            log.metadata()?.len() >= length,
+            "{what}: there is no more of it"
+        );
+        log.set_len(length)
+    })
+    .expect("cut");
+    let _ = std::fs::remove_file(path.with_extension("sqlite-shm"));
+    past_of(path).unwrap_or_else(|fault| panic!("{what}: {fault}"))
 }
 
 /// A store with some past, open, and the model of it.
@@ -109,12 +130,15 @@ fn calibrated() -> Happening {
 
 fn drafted() -> Happening {
     Happening::Drafted(Draft {
-        sprayer: "lance-1".into(),
         step: Step::Catch,
         holds: Some(Volume::ml(975.0)),
+        set_time: Some(Duration::from_secs(60)),
         time: Some(Duration::from_millis(104_200)),
-        catch_loads: vec![Volume::litres(1.0); 3],
+        catch_loads: vec![load(1.0); 3],
+        left_loads: vec![load(0.25)],
+        weights: BTreeMap::from([(Weighed::Water, 14.5)]),
         runs: vec![run(17.3), run(17.25)],
+        ..begun(Way::Timed)
     })
 }
 
@@ -137,11 +161,45 @@ fn thrown_away() -> Happening {
 }
 
 fn run(litres: f64) -> Run {
-    Run::dry(
+    let dry = Run::dry(
         Volume::ml(975.0),
         Volume::litres(litres),
         Duration::from_millis(104_200),
-    )
+    );
+    Run {
+        way: Way::Timed,
+        read: Some(Read {
+            drawn: Volume::ml(1.5),
+            catch: Volume::ml(12.2),
+        }),
+        ..dry
+    }
+}
+
+fn load(litres: f64) -> Load {
+    Load {
+        volume: Volume::litres(litres),
+        graduation: Some(Volume::ml(10.0)),
+    }
+}
+
+/// With water.
+fn checked() -> Happening {
+    Happening::Checked(CheckRecord {
+        sprayer: "lance-1".into(),
+        mix: None,
+        time: Duration::from_millis(103_500),
+        calibrated: Duration::from_millis(104_226),
+        at: at("2026-03-02T12:30:00+01:00"),
+    })
+}
+
+fn corrected(factor: Option<f64>) -> Happening {
+    Happening::Corrected {
+        sprayer: "lance-1".into(),
+        chemical: "film".into(),
+        factor,
+    }
 }
 
 /// A small stream of numbers that is the same in each run.
@@ -215,12 +273,15 @@ fn shuffled(old: &[u8], new: &[u8], dice: &mut Dice) -> Vec<u8> {
 
 #[test]
 fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
-    for (happening, every_byte) in [
-        (wash("lance-1"), true),
-        (calibrated(), true),
-        // The same sort of append: the heads of frames, and some of the bytes between.
-        (drafted_further(), false),
-        (thrown_away(), false),
+    for (happening, step) in [
+        // Two pages each: every byte.
+        (wash("lance-1"), 1),
+        (checked(), 1),
+        (corrected(Some(1.08)), 1),
+        // The same sort of append over many pages: the heads of frames, and some of the bytes between.
+        (calibrated(), 7),
+        (drafted_further(), 31),
+        (thrown_away(), 31),
     ] {
         let mut wall = Wall::at_work();
         let (old, before) = (Files::of(&wall.path()), wall.model.past());
@@ -234,28 +295,32 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         );
         assert!(new.log.len() > old.log.len() && new.log.starts_with(&old.log));
 
-        let scratch = tempfile::tempdir().expect("folder");
-        let cuts = (old.log.len()..=new.log.len()).filter(|cut| {
+        let (scratch, cut_in) = (
+            tempfile::tempdir().expect("folder"),
+            tempfile::tempdir().expect("folder"),
+        );
+        let path = new.put(cut_in.path());
+        let cuts = (old.log.len()..=new.log.len()).rev().filter(|cut| {
             let in_frame = (cut - LOG_HEAD) % FRAME;
-            every_byte || in_frame <= 24 || cut % 31 == 0 || *cut == new.log.len()
+            in_frame <= 24 || cut.is_multiple_of(step) || *cut == new.log.len()
         });
         for cut in cuts {
-            let files = Files {
-                log: new.log[..cut].to_vec(),
-                ..new.clone()
-            };
             let what = format!("cut at byte {cut} of {}", new.log.len());
-            let past = after(&files, scratch.path(), &what);
+            let past = after_cut(&path, cut, &what);
             let whole = cut == new.log.len();
-            assert_eq!(
-                past,
-                if whole { then.clone() } else { before.clone() },
-                "{what}"
-            );
+            assert_eq!(&past, if whole { &then } else { &before }, "{what}");
             if cut % 509 == 0 || whole {
+                let files = Files {
+                    log: new.log[..cut].to_vec(),
+                    ..new.clone()
+                };
                 goes_on(&files, scratch.path(), &what);
             }
         }
+        assert!(
+            std::fs::read(&path).expect("database") == new.database,
+            "reading wrote"
+        );
         let mut dice = Dice(1);
         for n in 0..200 {
             let files = Files {

@@ -1,13 +1,14 @@
 //! The demonstration bay that ships with the program.
 
 use fillcall::bay::records::{CalibrationRecord, Milestone, Records};
-use fillcall::bay::setup::Setup;
+use fillcall::bay::setup::{EntryUnits, Setup};
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
 use fillcall::trade::chemical::Target;
 use fillcall::trade::dilution::dose;
 use fillcall::trade::reminder::{Age, Standing, VoidCause};
 use fillcall::trade::sprayer::Kind;
+use fillcall::trade::timed_check::{self, Verdict, emptying_time};
 use fillcall::trade::words;
 use std::path::PathBuf;
 
@@ -45,6 +46,9 @@ fn its_set_up_says_what_it_is_and_shows_every_case() {
         .map(|m| m.graduation.as_ml())
         .collect();
     assert_eq!(steps, [1.0, 5.0, 10.0]);
+    assert_eq!(setup.balance_step_kg, Some(0.01));
+    assert_eq!(setup.check_limit, 0.1);
+    assert_eq!(setup.entry_units, EntryUnits::Metric);
     for sprayer in &setup.sprayers {
         for word in sprayer.spoken.split_whitespace() {
             assert!(
@@ -122,7 +126,7 @@ fn its_history_is_of_that_set_up_and_restores() {
     let points: Vec<&CalibrationRecord> = history
         .iter()
         .filter_map(|milestone| match milestone {
-            Milestone::Calibrated { record, .. } => Some(record),
+            Milestone::Calibrated { record, .. } => Some(record.as_ref()),
             Milestone::Changed { .. } => None,
         })
         .collect();
@@ -151,6 +155,15 @@ fn its_history_is_of_that_set_up_and_restores() {
     assert_eq!(newest.run.time.as_millis(), 104_200);
     let of_all = newest.draw_fraction().expect("a mean").as_fraction();
     assert!((of_all / (975.0 / 17_300.0) - 1.0).abs() < 0.002);
+    // A check with clean water since, against what its three runs say, and it is fine.
+    let check = past.sprayers["lance-1"].check.as_ref().expect("checked");
+    let flows = newest.flows().expect("flows");
+    let calibrated = emptying_time(newest.holds, flows.draw).expect("a time");
+    assert_eq!(calibrated.as_millis(), check.calibrated.as_millis());
+    let judged = timed_check::check(check.calibrated, check.time, 0.02, 3, setup.check_limit);
+    assert_eq!(judged.expect("judged").verdict, Verdict::Fine);
+    assert_eq!(check.mix, None);
+    assert!(check.at > points[points.len() - 1].taken);
     // It opens for writing, and goes on.
     let mut records = SqliteRecords::open(&records_path(&bay)).expect("open");
     assert_eq!(records.past().expect("past"), past);

@@ -66,7 +66,10 @@ impl Model {
                     }
                 }
                 Happening::Changed { sprayer, what } => {
-                    past.sprayers.entry(sprayer.clone()).or_default().void = Some(*what);
+                    let of = past.sprayers.entry(sprayer.clone()).or_default();
+                    of.void = Some(*what);
+                    of.check = None;
+                    of.corrections.clear();
                 }
                 Happening::PutOff { sprayer, put_off } => {
                     past.sprayers.entry(sprayer.clone()).or_default().put_off = *put_off;
@@ -75,6 +78,24 @@ impl Model {
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
                 Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
+                Happening::Checked(record) => {
+                    dates.push(record.at);
+                    if record.mix.is_none() {
+                        let of = past.sprayers.entry(record.sprayer.clone()).or_default();
+                        of.check = Some(record.clone());
+                    }
+                }
+                Happening::Corrected {
+                    sprayer,
+                    chemical,
+                    factor,
+                } => {
+                    let of = past.sprayers.entry(sprayer.clone()).or_default();
+                    match factor {
+                        Some(factor) => of.corrections.insert(chemical.clone(), *factor),
+                        None => of.corrections.remove(chemical),
+                    };
+                }
                 Happening::Fill(_) | Happening::FillUndone(_) | Happening::WashUndone(_) => {}
             }
             past.newest = dates.into_iter().chain(past.newest).max();
@@ -90,7 +111,7 @@ impl Model {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == of => {
                     history.push(Milestone::Calibrated {
-                        record: record.clone(),
+                        record: Box::new(record.clone()),
                         washes: 0,
                     });
                 }

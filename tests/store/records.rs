@@ -3,12 +3,16 @@
 use crate::model::Model;
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
-use fillcall::bay::records::{CalibrationRecord, Draft, Happening, Milestone, Past, Records, Step};
+use fillcall::bay::records::{
+    CalibrationRecord, Draft, Happening, Load, Milestone, Past, Records, Step,
+};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Read, Run, Way};
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
+use fillcall::trade::weighing::{Weighed, Weights};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -23,13 +27,13 @@ pub fn wash(sprayer: &str) -> Happening {
     }
 }
 
-fn bay() -> (tempfile::TempDir, PathBuf) {
+pub fn bay() -> (tempfile::TempDir, PathBuf) {
     let dir = tempfile::tempdir().expect("folder");
     let path = dir.path().join("records.sqlite");
     (dir, path)
 }
 
-fn open(path: &Path) -> SqliteRecords {
+pub fn open(path: &Path) -> SqliteRecords {
     SqliteRecords::open(path).unwrap_or_else(|fault| panic!("{fault}"))
 }
 
@@ -37,7 +41,7 @@ fn refused(path: &Path) -> String {
     SqliteRecords::open(path).expect_err("refused").message
 }
 
-fn run(catch: f64) -> Run {
+pub fn run(catch: f64) -> Run {
     Run::dry(
         Volume::ml(975.0),
         Volume::ml(catch),
@@ -45,8 +49,32 @@ fn run(catch: f64) -> Run {
     )
 }
 
+/// A load of which the measure is not known.
+pub fn load(ml: f64) -> Load {
+    Load {
+        volume: Volume::ml(ml),
+        graduation: None,
+    }
+}
+
+/// A draft of lance 1 with nothing done yet.
+pub fn begun(way: Way) -> Draft {
+    Draft {
+        sprayer: "lance-1".into(),
+        way,
+        step: Step::path(way)[0],
+        holds: None,
+        set_time: None,
+        time: None,
+        catch_loads: Vec::new(),
+        left_loads: Vec::new(),
+        weights: BTreeMap::new(),
+        runs: Vec::new(),
+    }
+}
+
 /// Of lance 1.
-fn calibrated(runs: &[Run]) -> Happening {
+pub fn calibrated(runs: &[Run]) -> Happening {
     Happening::Calibrated(CalibrationRecord {
         sprayer: "lance-1".into(),
         nozzle: "1.25 mm".into(),
@@ -139,9 +167,8 @@ fn a_calibration_of_too_many_or_impossible_runs_is_refused_and_nothing_of_it_kep
         sprayer: "lance-1".into(),
         step: Step::Ready,
         holds: Some(Volume::ml(975.0)),
-        time: None,
-        catch_loads: Vec::new(),
         runs: vec![run(17_300.0); runs],
+        ..begun(Way::RunDry)
     };
     records
         .keep(noon, &Happening::Drafted(draft(4)))
@@ -232,10 +259,8 @@ fn what_makes_no_sense_is_refused_and_nothing_of_it_kept() {
         Happening::Drafted(Draft {
             sprayer: "lance-1".into(),
             step: Step::Catch,
-            holds: None,
-            time: None,
-            catch_loads: vec![Volume::ml(500.0), Volume::ml(ml)],
-            runs: Vec::new(),
+            catch_loads: vec![load(500.0), load(ml)],
+            ..begun(Way::RunDry)
         })
     };
     let noon = at("2026-03-02T12:00:00Z");
@@ -276,10 +301,16 @@ fn records_of_version_one_open_as_they_were_frozen() {
         "never calibrated"
     );
     assert_eq!(past.last_sprayer.as_deref(), Some("lance-2"));
-    assert_eq!(
-        past.draft.as_ref().expect("draft").catch_loads,
-        [Volume::litres(1.0); 2]
-    );
+    let draft = past.draft.as_ref().expect("draft");
+    assert_eq!(draft.catch_loads, [load(1000.0); 2]);
+    // What version 1 did not keep.
+    assert_eq!((draft.way, draft.set_time), (Way::RunDry, None));
+    assert_eq!(draft.left_loads, []);
+    assert!(draft.weights.is_empty() && draft.runs.is_empty());
+    let run = calibration.calibration.run;
+    assert_eq!((run.way, run.read, run.weights), (Way::RunDry, None, None));
+    assert_eq!(lance.check, None);
+    assert!(lance.corrections.is_empty());
     assert_eq!(past.newest, Some(at("2026-03-03T07:30:00+01:00")));
     assert_eq!(
         summary(&path).expect("summary"),
@@ -387,10 +418,50 @@ fn records_of_version_two_open_as_they_were_frozen() {
     assert_eq!(catches, [17_300.0, 17_120.0, 17_480.0]);
     let fractions: Vec<f64> = catches.iter().map(|catch| 975.0 / catch).collect();
     assert_eq!(past.repeats, [fractions]);
+    let runs: Vec<Run> = record.calibration.runs().copied().collect();
+    let read = |drawn: f64, catch: f64| {
+        Some(Read {
+            drawn: Volume::ml(drawn),
+            catch: Volume::ml(catch),
+        })
+    };
+    let told = |run: &Run| (run.way, run.read, run.weights);
+    assert_eq!(told(&runs[0]), (Way::Timed, read(1.5, 4.25), None));
+    let weights = Weights {
+        celsius: 15.5,
+        bucket_empty: 0.62,
+        container_full: 1.94,
+        container_after: 0.965,
+        bucket_full: 17.72,
+    };
+    assert_eq!(
+        told(&runs[1]),
+        (Way::ByWeight, read(0.0, 4.0), Some(weights))
+    );
+    assert_eq!(told(&runs[2]), (Way::RunDry, None, None));
     let draft = past.draft.expect("draft");
-    assert_eq!(draft.catch_loads.len(), 2);
+    let on = |ml: f64, step: f64| Load {
+        volume: Volume::ml(ml),
+        graduation: Some(Volume::ml(step)),
+    };
+    assert_eq!(draft.catch_loads, [load(1000.0), on(1000.0, 10.0)]);
+    assert_eq!(draft.left_loads, [on(250.0, 5.0), load(30.0)]);
+    assert_eq!(
+        (draft.way, draft.set_time),
+        (Way::Timed, Some(Duration::from_secs(60)))
+    );
+    assert_eq!(
+        draft.weights,
+        BTreeMap::from([(Weighed::Water, 14.5), (Weighed::BucketEmpty, 0.62)])
+    );
     assert_eq!(draft.runs.len(), 1);
     assert_eq!(draft.runs[0].time.as_millis(), 57_600);
+    assert_eq!(told(&draft.runs[0]), (Way::Timed, read(2.0, 4.0), None));
+    let lance = &past.sprayers["lance-1"];
+    let check = lance.check.as_ref().expect("with water");
+    assert_eq!((check.time.as_millis(), &check.mix), (103_500, &None));
+    assert_eq!(lance.corrections, BTreeMap::from([("film".into(), 1.08)]));
+    assert!(past.sprayers["lance-2"].corrections.is_empty(), "lifted");
 }
 
 #[test]

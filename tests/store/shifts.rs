@@ -2,17 +2,25 @@
 
 use crate::model::Model;
 use chrono::{DateTime, FixedOffset, TimeZone};
-use fillcall::bay::records::{CalibrationRecord, Draft, Fill, Happening, Records, Step};
-use fillcall::trade::calibration::{Calibration, MOST_RUNS, Run};
+use fillcall::bay::records::{
+    CalibrationRecord, CheckRecord, Draft, Fill, Happening, Load, Records, Step,
+};
+use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
 use fillcall::trade::reminder::{PutOff, VoidCause};
 use fillcall::trade::units::{Strength, Volume};
+use fillcall::trade::weighing::{Weighed, Weights};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 use std::time::Duration;
+
+fn does(happening: Happening) -> Deed {
+    Deed::Do(Box::new(happening))
+}
 
 /// One thing that somebody does.
 #[derive(Debug, Clone)]
 pub enum Deed {
-    Do(Happening),
+    Do(Box<Happening>),
     /// Takes back one of the washes not taken back, if there is any.
     UndoWash(prop::sample::Index),
     UndoFill(prop::sample::Index),
@@ -61,29 +69,98 @@ fn typed() -> impl Strategy<Value = String> {
     ]
 }
 
+fn way() -> impl Strategy<Value = Way> {
+    prop::sample::select(Way::ALL.to_vec())
+}
+
+fn load() -> impl Strategy<Value = Load> {
+    (volume(), prop::option::of(volume()))
+        .prop_map(|(volume, graduation)| Load { volume, graduation })
+}
+
+fn loads() -> impl Strategy<Value = Vec<Load>> {
+    prop::collection::vec(load(), 0..4)
+}
+
+/// What a balance or a thermometer shows.
+fn shown() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        (0..4000u32).prop_map(|n| f64::from(n) / 100.0),
+        -5.0..40.0f64
+    ]
+}
+
+fn weights_so_far() -> impl Strategy<Value = BTreeMap<Weighed, f64>> {
+    prop::collection::btree_map(prop::sample::select(Weighed::ALL.to_vec()), shown(), 0..=5)
+}
+
 fn draft() -> impl Strategy<Value = Draft> {
+    let way = (way(), prop::option::of(time()), weights_so_far());
     (
         sprayer(),
+        way,
         prop::sample::select(Step::ALL.to_vec()),
         prop::option::of(volume()),
         prop::option::of(time()),
-        prop::collection::vec(volume(), 0..4),
+        (loads(), loads()),
         prop::collection::vec(run(), 0..MOST_RUNS),
     )
-        .prop_map(|(sprayer, step, holds, time, catch_loads, runs)| Draft {
-            sprayer,
-            step,
-            holds,
-            time,
-            catch_loads,
-            runs,
-        })
+        .prop_map(
+            |(sprayer, (way, set_time, weights), step, holds, time, loads, runs)| Draft {
+                sprayer,
+                way,
+                step,
+                holds,
+                set_time,
+                time,
+                catch_loads: loads.0,
+                left_loads: loads.1,
+                weights,
+                runs,
+            },
+        )
 }
 
-/// One with a draw fraction.
+/// One with a draw fraction; of every way, with and without what may be known besides.
 fn run() -> impl Strategy<Value = Run> {
-    (volume(), 1.05..100.0f64, time())
-        .prop_map(|(drawn, factor, time)| Run::dry(drawn, drawn * factor, time))
+    let read = (prop_oneof![Just(Volume::ZERO), volume()], volume())
+        .prop_map(|(drawn, catch)| Read { drawn, catch });
+    let weights = prop::array::uniform5(shown()).prop_map(|shown| {
+        let of = |of: Weighed| Weighed::ALL.iter().position(|w| *w == of);
+        Weights::of(|weighed| of(weighed).map(|at| shown[at])).expect("all five")
+    });
+    let known = (way(), prop::option::of(read), prop::option::of(weights));
+    let known = prop_oneof![1 => Just((Way::RunDry, None, None)), 2 => known];
+    (volume(), 1.05..100.0f64, time(), known).prop_map(
+        |(drawn, factor, time, (way, read, weights))| Run {
+            way,
+            read,
+            weights,
+            ..Run::dry(drawn, drawn * factor, time)
+        },
+    )
+}
+
+fn check() -> impl Strategy<Value = CheckRecord> {
+    let mix = prop::option::of(chemical());
+    (sprayer(), mix, time(), time(), date()).prop_map(|(sprayer, mix, time, calibrated, at)| {
+        CheckRecord {
+            sprayer,
+            mix,
+            time,
+            calibrated,
+            at,
+        }
+    })
+}
+
+fn correction() -> impl Strategy<Value = Happening> {
+    let factor = prop::option::weighted(0.7, prop_oneof![0.5..2.0f64, 1e-300..1000.0f64]);
+    (sprayer(), chemical(), factor).prop_map(|(sprayer, chemical, factor)| Happening::Corrected {
+        sprayer,
+        chemical,
+        factor,
+    })
 }
 
 fn calibration() -> impl Strategy<Value = CalibrationRecord> {
@@ -118,27 +195,29 @@ fn fill() -> impl Strategy<Value = Fill> {
 fn deed() -> impl Strategy<Value = Deed> {
     let cause = || prop::sample::select(VoidCause::ALL.to_vec());
     let wash = (sprayer(), chemical())
-        .prop_map(|(sprayer, chemical)| Deed::Do(Happening::Wash { sprayer, chemical }));
+        .prop_map(|(sprayer, chemical)| does(Happening::Wash { sprayer, chemical }));
     let put_off = (sprayer(), 0..5u32, 0..100u32).prop_map(|(sprayer, times, until_washes)| {
         let put_off = PutOff {
             times,
             until_washes,
         };
-        Deed::Do(Happening::PutOff { sprayer, put_off })
+        does(Happening::PutOff { sprayer, put_off })
     });
     prop_oneof![
         10 => wash,
         2 => any::<prop::sample::Index>().prop_map(Deed::UndoWash),
-        3 => fill().prop_map(|f| Deed::Do(Happening::Fill(f))),
+        3 => fill().prop_map(|f| does(Happening::Fill(f))),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
-        2 => calibration().prop_map(|c| Deed::Do(Happening::Calibrated(c))),
-        1 => draft().prop_map(|d| Deed::Do(Happening::RunThrownAway(d))),
+        2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
+        1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
         2 => (sprayer(), cause())
-            .prop_map(|(sprayer, what)| Deed::Do(Happening::Changed { sprayer, what })),
+            .prop_map(|(sprayer, what)| does(Happening::Changed { sprayer, what })),
         2 => put_off,
-        1 => sprayer().prop_map(|s| Deed::Do(Happening::SprayerChosen(s))),
-        1 => chemical().prop_map(|c| Deed::Do(Happening::ChemicalChosen(c))),
-        3 => draft().prop_map(|d| Deed::Do(Happening::Drafted(d))),
+        1 => sprayer().prop_map(|s| does(Happening::SprayerChosen(s))),
+        1 => chemical().prop_map(|c| does(Happening::ChemicalChosen(c))),
+        3 => draft().prop_map(|d| does(Happening::Drafted(d))),
+        4 => check().prop_map(|c| does(Happening::Checked(c))),
+        4 => correction().prop_map(does),
     ]
 }
 
@@ -161,7 +240,7 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         (!from.is_empty()).then(|| from[index.index(from.len())])
     };
     let happening = match deed {
-        Deed::Do(happening) => Some(happening.clone()),
+        Deed::Do(happening) => Some(Happening::clone(happening)),
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
     };

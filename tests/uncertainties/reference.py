@@ -29,6 +29,34 @@ def dose(strength, holds, holds_u, scatter, pour, *runs):
     return relative(exact * ufloat(1.0, pour))
 
 
+def scattered(exact, count, scatter, pour):
+    """What is common to every way: scatter over so many runs, and pouring."""
+    spread = sum(ufloat(1.0, scatter) for _ in range(count)) / count
+    return relative(exact / spread * ufloat(1.0, pour))
+
+
+def by_measure(holds, holds_u, scatter, pour, *runs):
+    """F/d where the container was read once and each run draws that less what it left."""
+    fill = ufloat(holds, holds_u)
+    fractions = []
+    for left, left_u, catch, catch_u in zip(*[iter(runs)] * 4):
+        # Nothing left is nothing read.
+        rest = ufloat(left, left_u) if left else 0.0
+        fractions.append((fill - rest) / ufloat(catch, catch_u))
+    mean = sum(fractions) / len(fractions)
+    return scattered(fill / mean, len(fractions), scatter, pour)
+
+
+def by_weight(holds, _, scatter, pour, *runs):
+    """F/d where each run weighs what it drew, and the container is taken to hold their mean."""
+    drawn, fractions = [], []
+    for _, drawn_u, catch, catch_u in zip(*[iter(runs)] * 4):
+        drawn.append(ufloat(holds, drawn_u))
+        fractions.append(drawn[-1] / ufloat(catch, catch_u))
+    ratio = sum(drawn) / sum(fractions)
+    return scattered(ratio, len(fractions), scatter, pour)
+
+
 def corrected(drawn, carrier, time, time_u):
     """The share of the time in a dose over d' = (drawn/t)/(drawn/t + carrier)."""
     draw = drawn / ufloat(time, time_u)
@@ -48,7 +76,15 @@ def weighed(lighter, heavier, step, ml_per_gram):
     return (net * 1000.0 * ml_per_gram).std_dev
 
 
-CASES = {"dose": dose, "corrected": corrected, "loads": loads, "weighed": weighed}
+CASES = {
+    "dose": dose,
+    "run-dry": by_measure,
+    "timed": by_measure,
+    "by-weight": by_weight,
+    "corrected": corrected,
+    "loads": loads,
+    "weighed": weighed,
+}
 
 # All of it is read before anything is written, so that neither side waits on a full pipe.
 for line in sys.stdin.read().splitlines():

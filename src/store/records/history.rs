@@ -18,7 +18,7 @@ pub(crate) fn history(connection: &Connection, sprayer: &str) -> Result<Vec<Mile
     while let Some(row) = rows.next()? {
         let id = row.get("id")?;
         let milestone = Milestone::Calibrated {
-            record: past::calibration(&tx, row)?,
+            record: Box::new(past::calibration(&tx, row)?),
             washes: lasted.get(&id).copied().unwrap_or_default(),
         };
         found.push((id, milestone));

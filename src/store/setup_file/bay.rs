@@ -4,6 +4,7 @@ use super::{balance, name};
 use crate::bay::setup::{EntryUnits, Panel, Profile, Voice};
 use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::reminder::Limits;
+use crate::trade::timed_check::USUAL_LIMIT;
 use crate::trade::units::{Strength, Unreadable};
 
 /// What the top of the file says; `None` where it is wrong or missing, which has been reported.
@@ -83,13 +84,10 @@ fn entry_units(reader: &mut Reader, top: &mut Section<'_>) -> Option<EntryUnits>
     }
 }
 
-/// What a timed check may differ where `[check]` does not say it. Common practice, no source.
-const CHECK_LIMIT: f64 = 0.10;
-
 fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
     const RIGHT: &str = "write the change of flow that asks for a calibration, such as \"10 %\"";
     let Some(mut section) = top.section(reader, "check", false) else {
-        return (!top.has("check")).then_some(CHECK_LIMIT);
+        return (!top.has("check")).then_some(USUAL_LIMIT);
     };
     let limit = section.parsed(reader, "limit", RIGHT, |text| {
         let wrong = |wrong: String| Unreadable {
@@ -106,7 +104,7 @@ fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
     section.finish(reader);
     match limit {
         Some(limit) => Some(limit.value),
-        None => is_left_out.then_some(CHECK_LIMIT),
+        None => is_left_out.then_some(USUAL_LIMIT),
     }
 }
 

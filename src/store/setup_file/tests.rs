@@ -288,8 +288,8 @@ fn each_mistake_alone_has_its_line_key_and_remedy() {
     }
 }
 
-/// Some of them make another one vanish (a sprayer's id that is wrong cannot also be double) or
-/// name another's line; of an unknown kind nobody can say whether a washer feeds it.
+/// Some of them make another one vanish (a sprayer's id that is wrong cannot also be double, a key
+/// cannot also be a section) or name another's line; of an unknown kind nobody can say whether a washer feeds it.
 fn depends_on_others(slip: &Slip) -> bool {
     [
         "already",
@@ -298,6 +298,7 @@ fn depends_on_others(slip: &Slip) -> bool {
         "not weaker",
         "stronger",
         "more than all",
+        "not a section",
     ]
     .iter()
     .any(|says| slip.says.contains(says))
