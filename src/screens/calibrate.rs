@@ -191,7 +191,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
         .zip(["half of it", "most of it"])
         .map(|(time, note)| Load {
             id: time.as_secs().to_string().into(),
-            name: time_shown(time).into(),
+            name: format!("{} s", time.as_secs()).into(),
             note: match bay.draft_lasts() {
                 Some(_) => note.into(),
                 None => "".into(),

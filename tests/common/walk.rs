@@ -576,13 +576,13 @@ pub fn history(count: usize) -> Vec<Milestone> {
         let runs = [run(0.0), run(40.0), run(-30.0)];
         let calibration = Calibration::of(Volume::ml(975.0), &runs[..1 + i % 3]);
         milestones.push(Milestone::Calibrated {
-            record: CalibrationRecord {
+            record: Box::new(CalibrationRecord {
                 sprayer: "lance-1".into(),
                 nozzle: "1.25 mm".into(),
                 washer: "Washer A".into(),
                 calibration: calibration.expect("a run"),
                 taken: at,
-            },
+            }),
             washes: 31 + (i % 7) as u32,
         });
     }
