@@ -143,7 +143,7 @@ impl Bay {
             Some(measure) => Help::Measure(measure.clone()),
             None => {
                 let enough = below(used)?;
-                Help::Dilution(Dilution::of(dose, enough, plan.fill)?)
+                Help::Dilution(Dilution::of(dose, enough, plan.fill, used)?)
             }
         };
         Some(Advice {
@@ -161,7 +161,8 @@ impl Bay {
         let finest = |m: &Measure| m.graduation.as_ml();
         let measures = self.setup.measures.iter();
         let finest = measures.min_by(|a, b| finest(a).total_cmp(&finest(b)))?;
-        Dilution::of(dose, finest.graduation * LINES_FOR_A_TWENTIETH, fill)
+        let enough = finest.graduation * LINES_FOR_A_TWENTIETH;
+        Dilution::of(dose, enough, fill, finest)
     }
 }
 
@@ -193,16 +194,16 @@ pub enum Help {
 pub struct Dilution {
     /// Product and water.
     pub ratio: BottleRatio,
-    /// What to pour of the thinned product in place of the dose.
+    /// What to pour of the thinned product in place of the dose, on a line of the measure.
     pub dose: Volume,
 }
 
 impl Dilution {
-    fn of(dose: Volume, at_least: Volume, fill: Volume) -> Option<Self> {
+    fn of(dose: Volume, at_least: Volume, fill: Volume, measure: &Measure) -> Option<Self> {
         let ratio = pre_dilution(dose, at_least, fill)?;
         Some(Self {
             ratio,
-            dose: dose * (1.0 + ratio.water_parts()),
+            dose: measure.round(dose * (1.0 + ratio.water_parts())),
         })
     }
 }
