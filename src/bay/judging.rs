@@ -12,11 +12,10 @@ use crate::trade::reminder::Standing;
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
-    DoseUncertainty, PRIOR_SCATTER, Shrunk, Volumes, best_for, graduation_dominates_below,
-    pre_dilution, readings, root_sum_square,
+    DoseUncertainty, PRIOR_SCATTER, STOPPING, Shrunk, Volumes, best_for,
+    graduation_dominates_below, pre_dilution, readings, root_sum_square,
 };
 use crate::trade::units::{BottleRatio, Volume};
-use std::time::Duration;
 
 /// A container is not measured out in more loads than this.
 const HOLDS_LOADS: u32 = 50;
@@ -42,13 +41,7 @@ impl Bay {
             .filter(|_| !sprayer.kind.is_direct())?;
         let sure = self.uncertainty_of(calibration)?;
         let sure = match self.correction(&sprayer.id, &self.chemical().id) {
-            // One run with the mix, whose time scatters as runs do: what it says of the draw goes
-            // in with the share 1 − d'.
-            Some(factor) => {
-                let draw = calibration.draw_fraction()?.as_fraction() / factor;
-                let one = Duration::from_secs(1);
-                sure.with_timing(one.mul_f64(self.scatter().relative), one, draw)
-            }
+            Some(factor) => sure.corrected(calibration, factor, STOPPING),
             None => sure,
         };
         Some(sure.poured(plan.exact.product, &plan.pour.measure))
@@ -150,7 +143,7 @@ impl Bay {
             Some(measure) => Help::Measure(measure.clone()),
             None => {
                 let enough = below(used)?;
-                Help::Dilution(Dilution::of(dose, enough, plan.fill)?)
+                Help::Dilution(Dilution::of(dose, enough, plan.fill, used)?)
             }
         };
         Some(Advice {
@@ -168,7 +161,8 @@ impl Bay {
         let finest = |m: &Measure| m.graduation.as_ml();
         let measures = self.setup.measures.iter();
         let finest = measures.min_by(|a, b| finest(a).total_cmp(&finest(b)))?;
-        Dilution::of(dose, finest.graduation * LINES_FOR_A_TWENTIETH, fill)
+        let enough = finest.graduation * LINES_FOR_A_TWENTIETH;
+        Dilution::of(dose, enough, fill, finest)
     }
 }
 
@@ -200,16 +194,16 @@ pub enum Help {
 pub struct Dilution {
     /// Product and water.
     pub ratio: BottleRatio,
-    /// What to pour of the thinned product in place of the dose.
+    /// What to pour of the thinned product in place of the dose, on a line of the measure.
     pub dose: Volume,
 }
 
 impl Dilution {
-    fn of(dose: Volume, at_least: Volume, fill: Volume) -> Option<Self> {
+    fn of(dose: Volume, at_least: Volume, fill: Volume, measure: &Measure) -> Option<Self> {
         let ratio = pre_dilution(dose, at_least, fill)?;
         Some(Self {
             ratio,
-            dose: dose * (1.0 + ratio.water_parts()),
+            dose: measure.round(dose * (1.0 + ratio.water_parts())),
         })
     }
 }

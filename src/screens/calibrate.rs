@@ -7,7 +7,9 @@ use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
 use crate::bay::calibrating::Calibrating;
 use crate::bay::records::{Draft, Step};
+use crate::bay::setup::EntryUnits;
 use crate::bay::stopwatch::Watch;
+use crate::bay::typed::TypedUnit;
 use crate::trade::calibration::{Calibration, Doubt, Flows, MOST_RUNS, Way, time_shown};
 use crate::trade::fill_plan::{self, Part, Plan};
 use crate::trade::reminder::Standing;
@@ -72,7 +74,11 @@ fn pad_words(step: Step, is_first_run: bool) -> (&'static str, &'static str) {
 fn ready_words(draft: &Draft) -> String {
     let end = match (draft.way, draft.set_time) {
         (Way::Timed, Some(time)) => {
-            format!("After {} it beeps long again: let go.", time_shown(time))
+            let seconds = time.as_secs_f64();
+            format!(
+                "After {} s it beeps long again: let go.",
+                trim_number(seconds, 1)
+            )
         }
         _ => "Stop when it runs dry.".to_owned(),
     };
@@ -121,7 +127,11 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let before = bay.calibration(&sprayer.id);
     if let Some(flows) = result.flows() {
         let beside = |of: fn(&Flows) -> Flow| match before.and_then(Calibration::flows) {
-            Some(before) => format!("{} (before: {})", of(&flows).shown(), of(&before).shown()),
+            Some(before) => format!(
+                "{} (before: {})",
+                of(&flows).shown(),
+                of(&before).shown().trim_end_matches(" L/min")
+            ),
             None => of(&flows).shown(),
         };
         facts.push(fact("Flow", beside(|f| f.total)));
@@ -191,7 +201,8 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
         .zip(["half of it", "most of it"])
         .map(|(time, note)| Load {
             id: time.as_secs().to_string().into(),
-            name: time_shown(time).into(),
+            // As it would be typed.
+            name: format!("{} s", time.as_secs()).into(),
             note: match bay.draft_lasts() {
                 Some(_) => note.into(),
                 None => "".into(),
@@ -255,8 +266,8 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
         .take(LOAD_KEYS)
         .map(|m| Load {
             id: m.id.as_str().into(),
-            name: size_words(m.size).into(),
-            note: "a full load".into(),
+            name: size_number(bay.setup().entry_units, m.size).0.into(),
+            note: size_number(bay.setup().entry_units, m.size).1.into(),
         })
         .collect();
     if let Some(new) = update(view.get_measures(), loads) {
@@ -269,11 +280,15 @@ fn has_pad(step: Step) -> bool {
     !pad_words(step, true).0.is_empty()
 }
 
-fn size_words(size: Volume) -> String {
-    match size.as_ml() {
-        ml if ml >= 1000.0 => format!("{} L", trim_number(ml / 1000.0, 2)),
-        ml => format!("{} ml", trim_number(ml, 0)),
-    }
+/// A measure's size as a number and a unit of the bay.
+fn size_number(units: EntryUnits, size: Volume) -> (String, &'static str) {
+    let (small, large) = (TypedUnit::small(units), TypedUnit::large(units));
+    let one_large = large.ml().unwrap_or(f64::INFINITY);
+    let unit = match size.as_ml() >= one_large * (1.0 - 1e-9) {
+        true => large,
+        false => small,
+    };
+    (unit.number(size), unit.shown())
 }
 
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {

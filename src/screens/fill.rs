@@ -236,11 +236,7 @@ fn unmeasurable_words(bay: &Bay, dose: Volume) -> String {
     let right = trim_number(dose.as_ml(), if dose.as_ml() < 1.0 { 2 } else { 1 });
     let what = format!("{right} ml would be right: no measure here shows that.");
     match bay.dilution_for(dose) {
-        Some(thin) => format!(
-            "{what} Where the label allows it, thin the product {} with water and pour {} of that.",
-            thin.ratio.shown(),
-            thin.dose.shown()
-        ),
+        Some(thin) => format!("{what} {}", super::insight::thin_words(&thin)),
         None => format!("{what} Take a finer measure, or ask the shift lead."),
     }
 }

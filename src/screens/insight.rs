@@ -5,7 +5,7 @@ use super::models::update;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::bay::judging::Help;
+use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
 use crate::bay::records::Milestone;
 use crate::trade::individuals::{self, Limits};
@@ -48,27 +48,31 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     };
     let dose = plan.exact.product;
     let plus_minus = sure.expanded(dose);
-    // Both to the same place, which is that of the first digit of the ±, or the one after it.
+    // Both to the same place: two digits of the ±.
     let decimals = match plus_minus.as_ml() {
-        ml if ml >= 1.95 => 0,
-        ml if ml >= 0.195 => 1,
+        ml if ml >= 9.95 => 0,
+        ml if ml >= 0.995 => 1,
         _ => 2,
     };
     let ml = |volume: Volume| format!("{:.decimals$}", volume.as_ml());
     view.set_dose(ml(dose).into());
     view.set_plus_minus(format!("± {}", ml(plus_minus)).into());
     view.set_dose_unit("ml".into());
-    let mut words = vec![format!("Most of it: {}.", sure.largest().words())];
+    let mut words = vec![format!("Mostly from {}.", sure.largest().words())];
     words.push(match bay.remedies(&plan, &sure).first() {
         Some(best) => {
             let what = best.remedy.words();
-            let what = format!("{}{}", what[..1].to_uppercase(), &what[1..]);
-            format!("{what}: then ± {} ml.", ml(best.plus_minus))
+            let then = unbroken(&format!("± {} ml", ml(best.plus_minus)));
+            format!(
+                "{}{} makes it {then}.",
+                what[..1].to_uppercase(),
+                &what[1..]
+            )
         }
         None => "Nothing in the bay would make it much surer.".into(),
     });
     if let Some(advice) = bay.measure_advice(&plan) {
-        let below = advice.dominates_below.shown();
+        let below = unbroken(&advice.dominates_below.shown());
         let used = &plan.pour.measure.name;
         words.push(match advice.help {
             Help::Measure(better) => {
@@ -77,12 +81,10 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
                     better.name
                 )
             }
-            Help::Dilution(thin) => format!(
-                "Below {below} the {used} is too coarse. Where the label allows it, thin the \
-                 product {} and pour {}.",
-                thin.ratio.shown(),
-                thin.dose.shown()
-            ),
+            Help::Dilution(thin) => {
+                let thin = thin_words(&thin);
+                format!("Below {below} the {used} is too coarse. {thin}")
+            }
         });
     }
     view.set_words(words.join(" ").into());
@@ -99,7 +101,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         });
     let scatter = bay.scatter();
     let stands = Fact {
-        name: "Runs differ by".into(),
+        name: "Known from".into(),
         value: match scatter.is_own {
             true => format!("{} runs here", scatter.runs),
             false => "usual practice".into(),
@@ -107,6 +109,20 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .into(),
     };
     update_parts(view, parts.chain([stands]).collect());
+}
+
+/// What to do where the product must be thinned before it is measured.
+pub fn thin_words(thin: &Dilution) -> String {
+    format!(
+        "Where the label allows it, thin the product {} with water and pour {} of that.",
+        unbroken(&thin.ratio.shown()),
+        unbroken(&thin.dose.shown())
+    )
+}
+
+/// A figure and its unit stay on one line.
+fn unbroken(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
 }
 
 /// Why there is no ±.
@@ -117,11 +133,9 @@ fn nothing_to_be_sure_of(bay: &Bay) -> String {
             .into(),
         Offer::Unmeasurable { dose } => match bay.dilution_for(dose) {
             Some(thin) => format!(
-                "{} is too little for any measure here. Where the label allows it, thin the \
-                 product {} and pour {} of that.",
+                "{} is too little for any measure here. {}",
                 dose.shown(),
-                thin.ratio.shown(),
-                thin.dose.shown()
+                thin_words(&thin)
             ),
             None => format!("{} is too little for any measure here.", dose.shown()),
         },
@@ -206,8 +220,13 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     if let Some(new) = update(view.get_points(), points) {
         view.set_points(new);
     }
-    if let Some(new) = update(view.get_changes(), changes(bay, draws.len())) {
+    let changes = changes(bay, draws.len());
+    if let Some(new) = update(view.get_changes(), words_for(&changes)) {
         view.set_changes(new);
+    }
+    let bars = changes.iter().map(|(x, _)| *x).collect();
+    if let Some(new) = update(view.get_bars(), bars) {
+        view.set_bars(new);
     }
     view.set_has_limits(chart.is_some());
     show_levels(&draws, chart.as_ref(), &scale, view);
@@ -240,6 +259,11 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
         word: word.into(),
     };
     let none = Level::default();
+    // Where there are but two, they stand around their middle.
+    let nothing_at = |value: f64| Level {
+        at: scale.at(value),
+        ..Level::default()
+    };
     let (upper, middle, lower) = match (chart, draws) {
         (Some(c), _) => (
             level(c.upper, "upper limit"),
@@ -247,7 +271,11 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
             level(c.lower, "lower limit"),
         ),
         (None, [one]) => (none.clone(), level(*one, "so far"), none),
-        (None, [a, b]) if a != b => (level(a.max(*b), "higher"), none, level(a.min(*b), "lower")),
+        (None, [a, b]) if a != b => (
+            level(a.max(*b), "higher"),
+            nothing_at((a + b) / 2.0),
+            level(a.min(*b), "lower"),
+        ),
         (None, [a, _]) => (none.clone(), level(*a, "both"), none),
         (None, _) => (none.clone(), none.clone(), none),
     };
@@ -256,40 +284,47 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
     view.set_lower(lower);
 }
 
-/// Words for changes need this part of the chart's width.
-const WORD_ROOM: f32 = 0.19;
+/// The word for a change takes this part of the chart's width.
+const WORD_WIDTH: f32 = 0.17;
 
-/// The changes, each between the two calibrations that it lies between.
-fn changes(bay: &Bay, count: usize) -> Vec<Change> {
+/// The changes, each between the two calibrations that it lies between, from 0 to 1.
+fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
     let mut before = 0;
-    let mut changes: Vec<Change> = Vec::new();
-    let mut last_word: Option<usize> = None;
+    let mut changes = Vec::new();
     for milestone in bay.history() {
         match milestone {
             Milestone::Calibrated { .. } => before += 1,
             Milestone::Changed { what, .. } => {
                 let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
-                let x = across(place, count);
-                let word = match last_word {
-                    Some(i) if x - changes[i].x < WORD_ROOM => {
-                        if changes[i].word != what.word() {
-                            changes[i].word = "changes".into();
-                        }
-                        ""
-                    }
-                    _ => {
-                        last_word = Some(changes.len());
-                        what.word()
-                    }
-                };
-                changes.push(Change {
-                    x,
-                    word: word.into(),
-                });
+                changes.push((across(place, count), what.word()));
             }
         }
     }
     changes
+}
+
+/// The words over them: one for several that stand close together.
+fn words_for(changes: &[(f32, &'static str)]) -> Vec<Change> {
+    // From, to and what.
+    let mut groups: Vec<(f32, f32, &'static str)> = Vec::new();
+    let middle =
+        |from: f32, to: f32| ((from + to) / 2.0).clamp(WORD_WIDTH / 2.0, 1.0 - WORD_WIDTH / 2.0);
+    for (x, word) in changes {
+        match groups.last_mut() {
+            Some((from, to, what)) if middle(*x, *x) - middle(*from, *to) < WORD_WIDTH => {
+                *to = *x;
+                if what != word {
+                    *what = "changes";
+                }
+            }
+            _ => groups.push((*x, *x, word)),
+        }
+    }
+    let change = |(from, to, word): (f32, f32, &str)| Change {
+        x: middle(from, to),
+        word: word.into(),
+    };
+    groups.into_iter().map(change).collect()
 }
 
 fn show_picked(
@@ -340,4 +375,34 @@ pub fn connect(view: &InsightView, hands: &Hands) {
             });
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_over_changes_keep_apart() {
+        let words = |at: &[(f32, &'static str)]| -> Vec<(f32, String)> {
+            let marks = words_for(at);
+            marks.iter().map(|c| (c.x, c.word.to_string())).collect()
+        };
+        assert_eq!(words(&[]), []);
+        let alone = words(&[(0.3, "nozzle"), (0.8, "washer")]);
+        assert_eq!(alone, [(0.3, "nozzle".into()), (0.8, "washer".into())]);
+        let close = words(&[(0.3, "nozzle"), (0.4, "nozzle"), (0.45, "washer")]);
+        assert_eq!(close, [(0.375, "changes".into())]);
+        // However many: no two words overlap, and all stand on the chart.
+        let many: Vec<_> = (0..=100).map(|i| (i as f32 / 100.0, "nozzle")).collect();
+        let marks = words(&many);
+        assert!(marks.len() > 2, "{marks:?}");
+        assert!(
+            marks
+                .windows(2)
+                .all(|w| w[1].0 - w[0].0 >= WORD_WIDTH - 1e-6),
+            "{marks:?}"
+        );
+        let half = WORD_WIDTH / 2.0 - 1e-6;
+        assert!(marks.iter().all(|(x, _)| *x >= half && *x <= 1.0 - half));
+    }
 }

@@ -13,8 +13,8 @@ pub fn show(bay: &Bay, view: &WaysView) {
     view.set_sprayer(sprayer.name.as_str().into());
     view.set_may_weigh(bay.setup().balance_step_kg.is_some());
     view.set_no_check(match (bay.standing(sprayer), bay.calibrated_time()) {
-        (Standing::Void(_), _) => "It was changed: calibrate it first.".into(),
-        (_, None) => "Not calibrated yet: there is no time to compare with.".into(),
+        (Standing::Void(_), _) => "It was changed: calibrate first.".into(),
+        (_, None) => "Calibrate first: there is no time to hold it against.".into(),
         (_, Some(_)) => "".into(),
     });
 }

@@ -12,7 +12,7 @@ use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run};
 use fillcall::trade::reminder::VoidCause;
-use fillcall::trade::units::Volume;
+use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use std::path::Path;
 use std::time::Duration;
 
@@ -208,6 +208,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("no-sound");
 
     ways(profile, look);
+    training(profile, look);
     runs(profile, look);
     checks(profile, look);
     insight(profile, look);
@@ -313,8 +314,13 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 /// Runs timed and by weight, each at every step.
 fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let mut own = setup(profile);
-    own.measures
-        .push(super::measure("bucket", "5 litre bucket", 5000.0, 100.0));
+    let ounces = |n: f64| n * ML_PER_US_FL_OZ;
+    own.measures = vec![
+        super::measure("cup", "4 oz cup", ounces(4.0), ounces(0.25)),
+        super::measure("pint", "pint jug", ounces(16.0), ounces(0.5)),
+        super::measure("quart", "quart jug", ounces(32.0), ounces(1.0)),
+        super::measure("pail", "gallon pail", ML_PER_US_GAL, ounces(4.0)),
+    ];
     own.entry_units = EntryUnits::Us;
     let window = window_of(own, &Around::default());
     let mut see = |name: &str| {
@@ -343,8 +349,8 @@ fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("left-loads");
     window.press(&["Next"]);
     see("timed-catch-empty");
-    for _ in 0..2 {
-        window.press(&["Add 5 L"]);
+    for _ in 0..3 {
+        window.press(&["Add 1 gal"]);
     }
     see("timed-catch");
     window.press(&["Next"]);
@@ -576,15 +582,68 @@ pub fn history(count: usize) -> Vec<Milestone> {
         let runs = [run(0.0), run(40.0), run(-30.0)];
         let calibration = Calibration::of(Volume::ml(975.0), &runs[..1 + i % 3]);
         milestones.push(Milestone::Calibrated {
-            record: CalibrationRecord {
+            record: Box::new(CalibrationRecord {
                 sprayer: "lance-1".into(),
                 nozzle: "1.25 mm".into(),
                 washer: "Washer A".into(),
                 calibration: calibration.expect("a run"),
                 taken: at,
-            },
+            }),
             washes: 31 + (i % 7) as u32,
         });
     }
     milestones
+}
+
+/// In training a band at the foot takes some height away: the fullest screens once more.
+fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.demo = false;
+    let around = Around::default();
+    around.records.0.borrow_mut().history = history(12);
+    let window = window_of(own, &around);
+    window.off.screen().mark_training();
+    let see = |look: &mut dyn FnMut(Seen<'_>), name: &str| {
+        look(Seen {
+            name: &format!("own-training-{name}"),
+            window: &window,
+        })
+    };
+    window.press(&["Calibrate"]);
+    see(look, "ways");
+    window.press(&["Timed"]);
+    see(look, "holds");
+    window.press(&["As before"]);
+    see(look, "set-time");
+    window.press(&["Run for 60 s", "It is full to the line"]);
+    see(look, "ready");
+    window.press(&["Start"]);
+    skip(&window, Duration::from_secs(66));
+    see(look, "left");
+    type_in(&window, "421");
+    window.press(&["Next"]);
+    see(look, "catch");
+    for _ in 0..10 {
+        window.press(&["Add 1 L"]);
+    }
+    window.press(&["Next"]);
+    see(look, "review");
+    window.press(&["Runs"]);
+    see(look, "runs");
+    window.press(&["Back"]);
+    window.hold("Save");
+    window.press(&["Close"]);
+    see(look, "fill");
+    window.act([Action::Show(Page::Check)]);
+    window.press(&["The mix"]);
+    see(look, "mix-ready");
+    window.press(&["Start"]);
+    skip(&window, Duration::from_secs(5 + 120));
+    window.press(&["Stop"]);
+    see(look, "mix-slower");
+    window.hold("Correct the dose");
+    window.act([Action::CloseNotice, Action::Show(Page::Sure)]);
+    see(look, "sure");
+    window.press(&["Over time"]);
+    see(look, "trend");
 }
