@@ -229,7 +229,14 @@ impl Bay {
         let now = self.now.monotonic;
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left = now.saturating_sub(self.last_input) >= LEFT_OPEN;
-        if left && !matches!(self.page, Page::Fill | Page::Calibrate | Page::Check) {
+        let at_work = match self.page {
+            Page::Check => self
+                .checking
+                .as_ref()
+                .is_some_and(|c| matches!(c.stage, CheckStage::Ready | CheckStage::Running)),
+            page => matches!(page, Page::Fill | Page::Calibrate),
+        };
+        if left && !at_work {
             self.page = Page::Fill;
         }
         let sound = match (&mut self.checking, &mut self.calibrating) {

@@ -314,7 +314,7 @@ impl Calibrating {
             return self.has_been_entered();
         }
         match (self.step(), self.typed.volume()) {
-            (Step::Holds, Some(holds)) => self.draft.holds = Some(holds),
+            (Step::Holds, Some(holds)) => self.hold(holds)?,
             (Step::Left | Step::Catch, Some(volume)) => {
                 let graduation = self.tools.graduation_for(volume);
                 self.push(Load { volume, graduation });
@@ -329,6 +329,15 @@ impl Calibrating {
             },
         }
         self.typed.clear();
+        Ok(())
+    }
+
+    /// Takes what it holds. Runs that were done stand on it, so with them it stays.
+    pub(super) fn hold(&mut self, holds: Volume) -> Result<(), String> {
+        if !self.draft.runs.is_empty() && self.draft.holds != Some(holds) {
+            return Err("The runs done stand on what it holds. Throw away to measure it anew.".into());
+        }
+        self.draft.holds = Some(holds);
         Ok(())
     }
 

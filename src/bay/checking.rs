@@ -7,6 +7,8 @@ use super::records::{CheckRecord, Happening};
 use super::stopwatch::{Stopped, Stopwatch, Watch};
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Calibration;
+use crate::trade::chemical::Target;
+use crate::trade::fill_plan::{Part, Plan};
 use crate::trade::reminder::Standing;
 use crate::trade::timed_check::{
     self, TimedCheck, TimedCheckError, Verdict, WithMix, band, emptying_time, scatter_of_time,
@@ -60,8 +62,13 @@ pub enum CheckFound {
     Mix {
         /// How it draws.
         drawn: WithMix,
-        /// What the dose would be multiplied with; `None` where the difference may be chance.
+        /// What the dose would be multiplied with, 1 to end a correction; `None` where the difference
+        /// from what is in force may be chance, or the label gives the bottle ratio.
         offered: Option<f64>,
+        /// What the dose is multiplied with now.
+        in_force: Option<f64>,
+        /// The label gives the bottle ratio: the dose does not depend on the draw.
+        by_label: bool,
     },
 }
 
@@ -106,13 +113,43 @@ impl Bay {
                 let band = band(scatter, runs);
                 timed_check::with_mix(calibration.holds, time, &flows, band).map_or_else(
                     CheckFound::Nothing,
-                    |drawn| CheckFound::Mix {
-                        offered: drawn.offered_factor(),
-                        drawn,
-                    },
+                    |drawn| self.found_of_mix(drawn, scatter, calibration),
                 )
             }
         })
+    }
+
+    fn found_of_mix(&self, drawn: WithMix, scatter: f64, calibration: &Calibration) -> CheckFound {
+        let mix = self.checking.as_ref().and_then(|c| c.mix.clone()).unwrap_or_default();
+        let in_force = self.correction(&self.sprayer().id, &mix);
+        let target = self.setup.chemical(&mix).map(|chemical| chemical.target);
+        let by_label = matches!(target, Some(Target::Bottle(_)));
+        let offered = match in_force.zip(calibration.draw_fraction()) {
+            _ if by_label => None,
+            None => drawn.offered_factor(),
+            // Held against the one check that the correction stands on.
+            Some((factor, water)) => {
+                let odds = |d: f64| d / (1.0 - d);
+                let then = odds(water.as_fraction() / factor);
+                let change = odds(drawn.draw_fraction.as_fraction()) / then - 1.0;
+                (change.abs() > band(scatter, 1)).then(|| drawn.offered_factor().unwrap_or(1.0))
+            }
+        };
+        CheckFound::Mix {
+            drawn,
+            offered,
+            in_force,
+            by_label,
+        }
+    }
+
+    /// The dose, full to the line, of the chemical that is checked, as it is now.
+    pub fn dose_in_force(&self) -> Option<Volume> {
+        let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
+        match self.plan_for(self.sprayer(), chemical, Part::Full) {
+            Plan::Fill(plan) => Some(plan.pour.dose.product),
+            _ => None,
+        }
     }
 
     /// What the time of one full container scatters by, relative.
@@ -307,8 +344,10 @@ impl Bay {
             return Vec::new();
         };
         let before = self.correction(&sprayer, &chemical);
-        let effects = self.correct(&sprayer, &chemical, Some(offered));
-        if self.correction(&sprayer, &chemical) == Some(offered) {
+        // Times one is no correction.
+        let factor = Some(offered).filter(|factor| *factor != 1.0);
+        let effects = self.correct(&sprayer, &chemical, factor);
+        if self.correction(&sprayer, &chemical) == factor {
             self.checking = None;
             self.page = Page::Fill;
             let undo = Undo::Correction {
@@ -316,7 +355,13 @@ impl Bay {
                 chemical,
                 before,
             };
-            self.notify("The dose is corrected for this mix", Some(undo));
+            self.notify(
+                match factor {
+                    Some(_) => "The dose is corrected for this mix",
+                    None => "The correction is ended",
+                },
+                Some(undo),
+            );
         }
         effects
     }
@@ -337,6 +382,12 @@ impl Bay {
             self.notify("The correction is ended", Some(undo));
         }
         effects
+    }
+
+    /// What was corrected cannot be taken back any more: it belonged to what is no longer so.
+    pub(super) fn forget_corrections(&mut self) {
+        self.notices
+            .retain(|n| !matches!(n.undo, Some(Undo::Correction { .. })));
     }
 
     /// Sets or ends a correction, on disk first.
@@ -376,7 +427,7 @@ impl Bay {
         };
         let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
         match self.plan_corrected(self.sprayer(), chemical, Some(factor)) {
-            crate::trade::fill_plan::Plan::Fill(plan) => Some(plan.pour.dose.product),
+            Plan::Fill(plan) => Some(plan.pour.dose.product),
             _ => None,
         }
     }

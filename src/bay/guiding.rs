@@ -217,7 +217,10 @@ impl Bay {
             if c.step() != Step::Holds {
                 return Err("That is not the next step.".into());
             }
-            c.draft.holds = before;
+            match before {
+                Some(before) => c.hold(before)?,
+                None => return Err("In a timed run what it holds counts: measure it.".into()),
+            }
             c.typed.clear();
             c.next()
         })
@@ -246,17 +249,26 @@ impl Bay {
     /// where that is known.
     pub fn time_choices(&self) -> Vec<Duration> {
         // Five-second steps: nobody needs 47.
-        let rounded = |seconds: f64| ((seconds / 5.0).round() * 5.0).max(10.0) as u64;
-        let seconds = match self.draft_lasts().map(|lasts| lasts.as_secs_f64()) {
+        let (least, most) = (*SET_TIME_SECONDS.start(), *SET_TIME_SECONDS.end());
+        let rounded = |seconds: f64| ((seconds / 5.0).round() * 5.0).clamp(least, most) as u64;
+        let mut seconds = match self.draft_lasts().map(|lasts| lasts.as_secs_f64()) {
+            // A drum lasts for hours: a bucket does not take that.
+            Some(lasts) if lasts / 2.0 > most => vec![30, 60],
             Some(lasts) => vec![rounded(lasts / 2.0), rounded(lasts * 0.75)],
             None => vec![30, 60],
         };
+        seconds.dedup();
         seconds.into_iter().map(Duration::from_secs).collect()
     }
 
-    /// What the container of the calibration in hand was known to hold.
+    /// What the container of the calibration in hand was known to hold. Run dry, it cancels in the
+    /// dose; in a timed run it does not, so there only what was measured counts.
     pub fn holds_before(&self) -> Option<Volume> {
         let sprayer = self.draft_sprayer()?;
+        let measured = self.calibration(&sprayer.id).is_some();
+        if self.calibrating.as_ref()?.draft.way == Way::Timed && !measured {
+            return None;
+        }
         Some(fill_plan::holds(sprayer, self.calibration(&sprayer.id)))
     }
 
@@ -372,6 +384,8 @@ impl Bay {
                     self.repeats.push(fractions);
                 }
                 let sprayer = record.sprayer.clone();
+                let corrected = !self.known(&sprayer).corrections.is_empty();
+                self.forget_corrections();
                 *self.known(&sprayer) = SprayerPast {
                     calibration: Some(record),
                     ..SprayerPast::default()
@@ -380,7 +394,13 @@ impl Bay {
                 self.void_allowed = None;
                 self.part = Part::Full;
                 self.page = Page::Fill;
-                self.notify("Calibration saved", None);
+                self.notify(
+                    match corrected {
+                        true => "Saved. Doses corrected for their mix no longer are: check again.",
+                        false => "Calibration saved",
+                    },
+                    None,
+                );
                 vec![Effect::Say(self.spoken_calibrated())]
             }
             Err(fault) => self.not_kept("The calibration was not saved", &fault),

@@ -3,7 +3,9 @@
 
 use super::at_work::Bay;
 use super::calibrating::Calibrating;
+use super::tools::Tools;
 use crate::trade::calibration::{Calibration, Run};
+use crate::trade::chemical::Target;
 use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::{self, FillPlan};
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
@@ -16,9 +18,6 @@ use crate::trade::uncertainty::{
     graduation_dominates_below, pre_dilution, readings, root_sum_square,
 };
 use crate::trade::units::{BottleRatio, Volume};
-
-/// A container is not measured out in more loads than this.
-const HOLDS_LOADS: u32 = 50;
 
 impl Bay {
     /// The scatter from run to run: the usual one until the bay's own repeats tell it better.
@@ -44,16 +43,33 @@ impl Bay {
             Some(factor) => sure.corrected(calibration, factor, STOPPING),
             None => sure,
         };
+        // What the label's bottle ratio asks for does not depend on the draw: only on the container.
+        let sure = match self.chemical().target {
+            Target::Bottle(_) => DoseUncertainty {
+                scatter: 0.0,
+                catch: 0.0,
+                drawn: 0.0,
+                weighing: 0.0,
+                timing: 0.0,
+                holds: self.holds_unsure(calibration) / calibration.holds,
+                degrees_of_freedom: None,
+                ..sure
+            },
+            Target::OnVehicle(_) => sure,
+        };
         Some(sure.poured(plan.exact.product, &plan.pour.measure))
+    }
+
+    /// Standard uncertainty of what the container was measured to hold.
+    fn holds_unsure(&self, calibration: &Calibration) -> Volume {
+        Tools::from(&self.setup)
+            .graduation_for(calibration.holds)
+            .map_or(Volume::ZERO, |graduation| readings(graduation, 1))
     }
 
     /// How sure a calibration is, pouring left out.
     pub fn uncertainty_of(&self, calibration: &Calibration) -> Option<DoseUncertainty> {
-        // The container is read with whatever of the bay reads it best.
-        let holds_unsure = best_for(calibration.holds, &self.setup.measures, HOLDS_LOADS)
-            .map_or(Volume::ZERO, |m| {
-                readings(m.graduation, m.loads(calibration.holds))
-            });
+        let holds_unsure = self.holds_unsure(calibration);
         let jug = self.catch_measure()?;
         DoseUncertainty::of_calibration(calibration, holds_unsure, jug, self.scatter())
     }

@@ -15,7 +15,7 @@ pub mod offer;
 pub mod ports;
 mod reading;
 pub mod records;
-mod reminding;
+pub(crate) mod reminding;
 pub mod runner;
 mod scene;
 pub mod setup;

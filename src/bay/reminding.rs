@@ -40,6 +40,7 @@ impl Bay {
             what,
         }) {
             Ok(_) => {
+                self.forget_corrections();
                 let known = self.known(&sprayer);
                 known.void = Some(what);
                 known.check = None;
@@ -79,11 +80,15 @@ impl Bay {
 /// old one behind it, until the set-up names the new one. It agrees with whatever name that is.
 const NOT_NAMED: &str = "not named yet";
 
+/// True where the nozzle or washer of then is not that of now. One that had no name agrees with any.
+pub(crate) fn differs(then: &str, now: &str) -> bool {
+    !then.starts_with(NOT_NAMED) && !now.starts_with(NOT_NAMED) && then != now
+}
+
 /// A calibration belongs to one nozzle and one washer: where the set-up now names others, somebody
 /// changed them.
 pub(super) fn void_where_the_setup_differs(past: &mut SprayerPast, sprayer: &Sprayer) {
     if let (Some(record), None) = (&past.calibration, past.void) {
-        let differs = |then: &str, now: &str| !then.starts_with(NOT_NAMED) && then != now;
         if differs(&record.nozzle, &sprayer.nozzle) {
             past.void = Some(VoidCause::Nozzle);
         } else if differs(&record.washer, &sprayer.washer) {

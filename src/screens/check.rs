@@ -123,12 +123,27 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
             view.set_may_calibrate(check.verdict == Verdict::Recalibrate);
             water_words(bay, check)
         }
-        CheckFound::Mix { drawn, offered } => {
+        CheckFound::Mix {
+            drawn,
+            offered,
+            in_force,
+            by_label,
+        } => {
             facts.push(fact(
                 "One run sees",
                 format!("from {}", percent(drawn.band)),
             ));
-            mix_words(bay, drawn, offered.is_some(), &mut facts, view)
+            match (*by_label, *in_force) {
+                (true, _) => (
+                    CheckLook::Fine,
+                    format!("Draws {}", change_words(drawn.change)),
+                    "This label gives the bottle ratio, so the dose stays. What lands on the vehicle \
+                     differs by as much."
+                        .into(),
+                ),
+                (false, Some(factor)) => again_words(bay, factor, *offered, &mut facts, view),
+                (false, None) => mix_words(bay, drawn, offered.is_some(), &mut facts, view),
+            }
         }
         CheckFound::Nothing(error) => (CheckLook::Doubt, "No result".to_owned(), error.to_string()),
         CheckFound::Unlikely { .. } => (
@@ -171,6 +186,37 @@ fn water_words(bay: &Bay, check: &TimedCheck) -> (CheckLook, String, String) {
     }
 }
 
+/// With a correction in force.
+fn again_words(
+    bay: &Bay,
+    factor: f64,
+    offered: Option<f64>,
+    facts: &mut Vec<Fact>,
+    view: &CheckView,
+) -> (CheckLook, String, String) {
+    if let Some(dose) = bay.dose_in_force() {
+        facts.push(fact("Dose now", dose.shown()));
+    }
+    let stands = format!("The dose is corrected already, × {}.", trim_number(factor, 2));
+    match (offered, bay.corrected_dose()) {
+        (Some(_), Some(dose)) => {
+            facts.push(fact("By this check", dose.shown()));
+            view.set_corrected(dose.shown().into());
+            view.set_may_correct(true);
+            let words = format!("{stands} This check says another dose.");
+            (CheckLook::Watch, "Not as corrected".into(), words)
+        }
+        (Some(_), None) => {
+            let words = format!("{stands} What this check asks for cannot be poured here.");
+            (CheckLook::Watch, "Not as corrected".into(), words)
+        }
+        (None, _) => {
+            let words = format!("{stands} This check is no other than one run can tell.");
+            (CheckLook::Fine, "As corrected".into(), words)
+        }
+    }
+}
+
 fn mix_words(
     bay: &Bay,
     drawn: &WithMix,
@@ -185,8 +231,8 @@ fn mix_words(
         );
         return (CheckLook::Fine, "Draws as water does".into(), words);
     }
-    if let Offer::Fill(plan) = bay.offer() {
-        facts.push(fact("Dose now", plan.pour.dose.product.shown()));
+    if let Some(dose) = bay.dose_in_force() {
+        facts.push(fact("Dose now", dose.shown()));
     }
     let headline = format!("Draws {}", change_words(drawn.change));
     let less = match drawn.change < 0.0 {

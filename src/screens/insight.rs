@@ -8,6 +8,8 @@ use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
 use crate::bay::records::Milestone;
+use crate::bay::reminding::differs;
+use crate::trade::reminder::VoidCause;
 use crate::trade::individuals::{self, Limits};
 use crate::trade::uncertainty::Source;
 use crate::trade::units::{Volume, trim_number};
@@ -211,7 +213,9 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
                 .map_or(0.0, |d| d.as_fraction() * 100.0)
         })
         .collect();
-    let chart = individuals::limits(&draws);
+    // A change makes it another sprayer: its own scatter is that since, once there is enough of it.
+    let since = since_change(bay);
+    let chart = individuals::limits(&draws[since..]).or_else(|| individuals::limits(&draws));
     let lines = chart.iter().flat_map(|c| [c.lower, c.upper]);
     let scale = Scale::around(draws.iter().copied().chain(lines));
     let points = draws
@@ -220,7 +224,8 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
         .map(|(i, draw)| Point {
             x: across(i as f64, draws.len()),
             y: scale.at(*draw),
-            outside: chart.as_ref().is_some_and(|c| c.is_outside(*draw)),
+            outside: (i >= since || since + 2 >= draws.len())
+                && chart.as_ref().is_some_and(|c| c.is_outside(*draw)),
             picked: bay.picked() == Some(i),
         })
         .collect();
@@ -298,20 +303,47 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
 /// The word for a change takes this part of the chart's width.
 const WORD_WIDTH: f32 = 0.17;
 
-/// The changes, each between the two calibrations that it lies between, from 0 to 1.
-fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
-    let mut before = 0;
-    let mut changes = Vec::new();
+/// The place of the first calibration since the last change of nozzle, washer or supply.
+fn since_change(bay: &Bay) -> usize {
+    changes_before(bay).last().map_or(0, |(count, _)| *count)
+}
+
+/// Every change, with how many calibrations came before it. A nozzle or washer that has another name
+/// from one calibration to the next was changed too, in the set-up.
+fn changes_before(bay: &Bay) -> Vec<(usize, &'static str)> {
+    let mut count = 0;
+    let mut changes: Vec<(usize, &'static str)> = Vec::new();
+    let mut fitted: Option<(&str, &str)> = None;
     for milestone in bay.history() {
         match milestone {
-            Milestone::Calibrated { .. } => before += 1,
-            Milestone::Changed { what, .. } => {
-                let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
-                changes.push((across(place, count), what.word()));
+            Milestone::Changed { what, .. } => changes.push((count, what.word())),
+            Milestone::Calibrated { record, .. } => {
+                let (nozzle, washer) = (record.nozzle.as_str(), record.washer.as_str());
+                let told = changes.last().is_some_and(|(at, _)| *at == count);
+                match fitted.replace((nozzle, washer)) {
+                    Some((then, _)) if !told && differs(then, nozzle) => {
+                        changes.push((count, VoidCause::Nozzle.word()));
+                    }
+                    Some((_, then)) if !told && differs(then, washer) => {
+                        changes.push((count, VoidCause::Washer.word()));
+                    }
+                    _ => {}
+                }
+                count += 1;
             }
         }
     }
     changes
+}
+
+/// The changes, each between the two calibrations that it lies between, from 0 to 1.
+fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
+    let across_at = |before: usize| {
+        let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
+        across(place, count)
+    };
+    let changes = changes_before(bay).into_iter();
+    changes.map(|(before, what)| (across_at(before), what)).collect()
 }
 
 /// The words over them: one for several that stand close together.
