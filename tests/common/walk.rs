@@ -602,7 +602,7 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let around = Around::default();
     around.records.0.borrow_mut().history = history(12);
     let window = window_of(own, &around);
-    window.off.screen().mark_training();
+    window.off.screen().mark_training(true);
     let see = |look: &mut dyn FnMut(Seen<'_>), name: &str| {
         look(Seen {
             name: &format!("own-training-{name}"),
