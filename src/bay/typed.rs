@@ -87,10 +87,12 @@ impl TypedUnit {
         }
     }
 
-    /// A volume in this unit, to three decimals of the large ones; empty for what is no volume.
+    /// A volume in this unit, to three decimals of the large ones and two of an ounce, which measures
+    /// divide in quarters; empty for what is no volume.
     pub fn number(self, volume: Volume) -> String {
         let decimals = match self {
             Self::Litres | Self::UsGallons | Self::UkGallons => 3,
+            Self::UsFluidOunces | Self::UkFluidOunces => 2,
             _ => 1,
         };
         self.ml().map_or(String::new(), |ml| {

@@ -135,7 +135,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             None => of(&flows).shown(),
         };
         facts.push(fact("Flow", beside(|f| f.total)));
-        facts.push(fact("Drawn flow", beside(|f| f.draw)));
+        // Several doubts need its room.
+        if bay.doubts().len() < 2 {
+            facts.push(fact("Drawn flow", beside(|f| f.draw)));
+        }
     }
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;

@@ -80,7 +80,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact("Vehicles a fill", trim_number(coverage.vehicles, 1)));
             if let Some(cost) = coverage.cost_per_vehicle {
                 let money = format!("{cost:.2} {}", bay.setup().currency);
-                facts.push(fact("Product a vehicle", money.trim_end().into()));
+                facts.push(fact("Cost a vehicle", money.trim_end().into()));
             }
         }
     }

@@ -12,6 +12,9 @@ use crate::trade::individuals::{self, Limits};
 use crate::trade::uncertainty::Source;
 use crate::trade::units::{Volume, trim_number};
 
+/// The largest parts of the ± that are listed: further ones are lost among them.
+const MOST_PARTS: usize = 4;
+
 /// A part of the ± in a word or two.
 fn part_name(source: Source) -> &'static str {
     match source {
@@ -28,7 +31,8 @@ fn part_name(source: Source) -> &'static str {
 /// Shows how sure the dose of the sprayer shown is.
 pub fn show_sure(bay: &Bay, view: &InsightView) {
     let sprayer = bay.sprayer();
-    view.set_sprayer(format!("{}, {}", sprayer.name, bay.chemical().name).into());
+    view.set_sprayer(sprayer.name.as_str().into());
+    view.set_chemical(bay.chemical().name.as_str().into());
     view.set_correction(
         bay.correction(&sprayer.id, &bay.chemical().id)
             .map_or(String::new(), |factor| format!("× {factor:.2}"))
@@ -58,38 +62,41 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     view.set_dose(ml(dose).into());
     view.set_plus_minus(format!("± {}", ml(plus_minus)).into());
     view.set_dose_unit("ml".into());
+    let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
+    let used = &plan.pour.measure;
+    let advice = bay.measure_advice(&plan);
     let mut words = vec![format!("Mostly from {}.", sure.largest().words())];
-    words.push(match bay.remedies(&plan, &sure).first() {
-        Some(best) => {
-            let what = best.remedy.words();
-            let then = unbroken(&format!("± {} ml", ml(best.plus_minus)));
-            format!(
-                "{}{} makes it {then}.",
-                what[..1].to_uppercase(),
-                &what[1..]
-            )
-        }
-        None => "Nothing in the bay would make it much surer.".into(),
-    });
-    if let Some(advice) = bay.measure_advice(&plan) {
+    if let Some(advice) = &advice {
         let below = unbroken(&advice.dominates_below.shown());
-        let used = &plan.pour.measure.name;
-        words.push(match advice.help {
-            Help::Measure(better) => {
-                format!(
-                    "Below {below} the {used} is too coarse: take the {}.",
-                    better.name
-                )
-            }
-            Help::Dilution(thin) => {
-                let thin = thin_words(&thin);
-                format!("Below {below} the {used} is too coarse. {thin}")
-            }
-        });
+        words.push(format!("Below {below} the {} is too coarse.", used.name));
     }
+    words.push(
+        match (
+            advice.map(|advice| advice.help),
+            bay.remedies(&plan, &sure).first(),
+        ) {
+            (Some(Help::Dilution(thin)), _) => {
+                let thinned = sure.poured(thin.dose, used).expanded(dose);
+                format!("{} That makes it {}.", thin_words(&thin), then(thinned))
+            }
+            (Some(Help::Measure(better)), _) => {
+                let finer = sure.poured(dose, &better).expanded(dose);
+                format!("The {} makes it {}.", better.name, then(finer))
+            }
+            (None, Some(best)) => {
+                let what = best.remedy.words();
+                let first = what[..1].to_uppercase();
+                format!("{first}{} makes it {}.", &what[1..], then(best.plus_minus))
+            }
+            (None, None) => "Nothing in the bay would make it much surer.".into(),
+        },
+    );
     view.set_words(words.join(" ").into());
-    let parts = Source::ALL
+    let mut sources = Source::ALL.to_vec();
+    sources.sort_by(|a, b| sure.part(*b).total_cmp(&sure.part(*a)));
+    let parts = sources
         .into_iter()
+        .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| Fact {
             name: part_name(source).into(),
@@ -114,7 +121,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
 /// What to do where the product must be thinned before it is measured.
 pub fn thin_words(thin: &Dilution) -> String {
     format!(
-        "Where the label allows it, thin the product {} with water and pour {} of that.",
+        "Where the label allows, thin the product {} with water, pour {} of that.",
         unbroken(&thin.ratio.shown()),
         unbroken(&thin.dose.shown())
     )
@@ -255,7 +262,11 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
 fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &InsightView) {
     let level = |value: f64, word: &str| Level {
         at: scale.at(value),
-        value: format!("{} %", trim_number(value, if value < 10.0 { 2 } else { 1 })).into(),
+        // All to the same place, to be compared.
+        value: match value < 10.0 {
+            true => format!("{value:.2} %").into(),
+            false => format!("{value:.1} %").into(),
+        },
         word: word.into(),
     };
     let none = Level::default();
