@@ -317,3 +317,26 @@ fn the_readmes_bay_is_right() {
     std::fs::write(folder.path().join("bay.toml"), bay).expect("written");
     assert!(ok(&["check", text(folder.path())]).contains("The set-up is right."));
 }
+
+#[test]
+fn training_is_hidden_and_never_done_in_a_real_bay() {
+    assert!(!ok(&["--help"]).contains("simulate"));
+    let (_folder, bay) = demo();
+    let files = || {
+        let mut names: Vec<_> = std::fs::read_dir(&bay)
+            .expect("the bay")
+            .map(|entry| entry.expect("a file").file_name())
+            .collect();
+        names.sort();
+        names
+    };
+    let before = files();
+    let out = fillcall(&["simulate", text(&bay)]);
+    let said = String::from_utf8_lossy(&out.stderr).into_owned();
+    assert!(!out.status.success(), "{said}");
+    assert!(
+        said.contains("no training bay") && said.contains("empty folder"),
+        "{said}"
+    );
+    assert_eq!(files(), before);
+}
