@@ -13,6 +13,7 @@ use fillcall::bay::ports::Tone;
 use fillcall::bay::records::SprayerPast;
 use fillcall::bay::setup::Profile;
 use fillcall::trade::calibration::Way;
+use fillcall::trade::fill_plan::Part;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::timed_check::Verdict;
 use std::time::Duration;
@@ -139,7 +140,7 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let mut wall = calibrated();
     let before = dose_ml(&wall);
     // A tenth slower: draw' = 975/115.6, carrier = (17300 − 975)/104.
-    let CheckFound::Mix { drawn, offered } = check(&mut wall, true, 115.6) else {
+    let CheckFound::Mix { drawn, offered, .. } = check(&mut wall, true, 115.6) else {
         panic!("nothing found");
     };
     let carrier = (17_300.0 - 975.0) / 104.0;
@@ -205,6 +206,94 @@ fn taking_a_correction_can_be_taken_back_at_once() {
     assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
     wall.restart();
     assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
+}
+
+#[test]
+fn a_second_check_is_held_against_the_correction_in_force() {
+    let mut wall = calibrated();
+    let before = dose_ml(&wall);
+    check(&mut wall, true, 120.0);
+    wall.act(Action::TakeCorrection);
+    let factor = wall.bay().correction("lance-1", "film").expect("corrected");
+    // As slow as then: nothing to offer.
+    let CheckFound::Mix {
+        offered, in_force, ..
+    } = check(&mut wall, true, 121.0)
+    else {
+        panic!("nothing found");
+    };
+    assert_eq!((offered, in_force), (None, Some(factor)));
+    // As water: the correction is to be ended.
+    wall.act(Action::CheckAgain);
+    wall.run_for(104.0);
+    let Some(CheckFound::Mix { offered, .. }) = wall.bay().check_found() else {
+        panic!("nothing found");
+    };
+    assert_eq!(offered, Some(1.0));
+    wall.act(Action::TakeCorrection);
+    assert_eq!(wall.bay().correction("lance-1", "film"), None);
+    assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
+}
+
+#[test]
+fn both_doses_of_a_check_are_for_a_full_container() {
+    let mut wall = calibrated();
+    wall.act(Action::ChoosePart(Part::Half));
+    check(&mut wall, true, 120.0);
+    let now = wall.bay().dose_in_force().expect("a dose").as_ml();
+    let then = wall.bay().corrected_dose().expect("a dose").as_ml();
+    assert_eq!(now, 690.0);
+    assert!((then / now - 1.0).abs() < 0.2, "{now} {then}");
+}
+
+#[test]
+fn a_label_that_gives_the_bottle_ratio_is_not_corrected() {
+    let mut wall = calibrated();
+    wall.act(Action::ChooseChemical("wheel".into()));
+    let CheckFound::Mix {
+        offered, by_label, ..
+    } = check(&mut wall, true, 125.0)
+    else {
+        panic!("nothing found");
+    };
+    assert_eq!((offered, by_label), (None, true));
+    // Nor is its dose as unsure as the draw.
+    wall.acts([Action::Back, Action::Show(Page::Fill)]);
+    let Offer::Fill(plan) = wall.bay().offer() else {
+        panic!("no figure");
+    };
+    let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
+    assert!(sure.standard() < 0.03 && sure.scatter == 0.0, "{sure:?}");
+}
+
+#[test]
+fn what_was_corrected_before_a_change_cannot_be_taken_back_after_it() {
+    let mut wall = calibrated();
+    check(&mut wall, true, 120.0);
+    wall.acts([Action::TakeCorrection, Action::DropCorrection]);
+    wall.act(Action::Changed(VoidCause::Nozzle));
+    wall.act(Action::Undo);
+    assert_eq!(wall.bay().correction("lance-1", "film"), None);
+}
+
+#[test]
+fn a_check_left_open_gives_way_to_home_but_a_running_one_does_not() {
+    let mut wall = calibrated();
+    wall.act(Action::Show(Page::Check));
+    wall.wait(61.0);
+    assert_eq!(wall.bay().page(), Page::Fill);
+    wall.acts([
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: false },
+    ]);
+    wall.wait(61.0);
+    assert_eq!(wall.bay().page(), Page::Check);
+    wall.run_for(104.0);
+    assert_eq!(
+        wall.bay().page(),
+        Page::Check,
+        "the watch is stopped by a hand"
+    );
 }
 
 #[test]

@@ -604,6 +604,98 @@ fn what_a_change_may_come_from_is_said_beside_the_old_figure() {
 }
 
 #[test]
+fn what_it_holds_stays_while_runs_stand_on_it() {
+    for way in [Way::RunDry, Way::Timed] {
+        let mut wall = done(way);
+        wall.act(Action::AnotherRun);
+        let begins = wall.step();
+        for (act, _) in script(way)
+            .into_iter()
+            .skip_while(|(_, step)| *step != begins)
+            .skip(1)
+        {
+            act(&mut wall);
+        }
+        assert_eq!(wall.step(), Step::Review, "{way:?}: {}", wall.notice());
+        while wall.step() != Step::Holds {
+            wall.act(Action::PreviousStep);
+        }
+        wall.enter("950");
+        assert_eq!(wall.step(), Step::Holds, "{way:?}");
+        assert!(
+            wall.notice().contains("stand on what it holds"),
+            "{}",
+            wall.notice()
+        );
+        assert_eq!(wall.draft().holds, Some(Volume::ml(975.0)));
+    }
+}
+
+#[test]
+fn in_a_timed_run_what_it_holds_is_measured() {
+    let mut wall = begun(Way::Timed);
+    assert_eq!(wall.bay().holds_before(), None, "only the set-up says so");
+    wall.act(Action::HoldsAsBefore);
+    assert_eq!(wall.step(), Step::Holds);
+    assert!(wall.notice().contains("measure it"), "{}", wall.notice());
+    let mut wall = Wall::new(bay_setup());
+    run_dry(&mut wall, "975", 104.0, "17.3");
+    saved(&mut wall);
+    wall.acts([Action::CalibrateBy(Way::Timed), Action::HoldsAsBefore]);
+    assert_eq!(wall.step(), Step::SetTime);
+}
+
+#[test]
+fn a_container_that_lasts_for_hours_is_offered_times_that_a_bucket_takes() {
+    let mut wall = Wall::new(bay_setup());
+    // 16 L/min, of which 0.15 L/min is drawn: 25 L last for hours.
+    wall.acts([
+        Action::ChooseSprayer("drum".into()),
+        Action::CalibrateBy(Way::Timed),
+    ]);
+    wall.enter("25000");
+    wall.enter("60");
+    wall.act(Action::NextStep);
+    wall.start();
+    wall.wait(66.0);
+    wall.enter("24850");
+    wall.enter("16");
+    saved(&mut wall);
+    wall.acts([Action::CalibrateBy(Way::Timed), Action::HoldsAsBefore]);
+    for time in wall.bay().time_choices() {
+        wall.act(Action::TakeTime(time));
+        assert_eq!(wall.draft().set_time, Some(time), "{}", wall.notice());
+        wall.act(Action::PreviousStep);
+    }
+}
+
+#[test]
+fn a_run_that_is_dropped_or_done_again_risks_no_other() {
+    let mut wall = Wall::new(bay_setup());
+    run_dry(&mut wall, "975", 104.0, "17.3");
+    one_more(&mut wall, "17.4");
+    one_more(&mut wall, "17.2");
+    wall.act(Action::RunAgain);
+    wall.restart();
+    wall.act(Action::Calibrate);
+    assert_eq!(wall.step(), Step::FillToLine);
+    assert_eq!(wall.calibrating().runs().len(), 2);
+    wall.act(Action::NextStep);
+    wall.run_for(104.0);
+    wall.enter("17.25");
+    wall.act(Action::DropRun(0));
+    wall.restart();
+    wall.act(Action::Calibrate);
+    let litres: Vec<f64> = wall
+        .calibrating()
+        .runs()
+        .iter()
+        .map(|r| r.catch.as_litres())
+        .collect();
+    assert_eq!(litres, [17.4, 17.25]);
+}
+
+#[test]
 fn the_main_key_leads_through_from_the_care_page() {
     let mut wall = Wall::new(bay_setup());
     wall.act(Action::Show(Page::Care));

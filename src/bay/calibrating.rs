@@ -335,7 +335,9 @@ impl Calibrating {
     /// Takes what it holds. Runs that were done stand on it, so with them it stays.
     pub(super) fn hold(&mut self, holds: Volume) -> Result<(), String> {
         if !self.draft.runs.is_empty() && self.draft.holds != Some(holds) {
-            return Err("The runs done stand on what it holds. Throw away to measure it anew.".into());
+            return Err(
+                "The runs done stand on what it holds. Throw away to measure it anew.".into(),
+            );
         }
         self.draft.holds = Some(holds);
         Ok(())
@@ -478,15 +480,36 @@ impl Calibrating {
         true
     }
 
-    /// Drops the run at `place`; the last one of all cannot be dropped, only run again.
-    pub(super) fn drop_run(&mut self, place: usize) -> bool {
+    /// The run in hand without those done before it.
+    pub(super) fn alone(&self) -> Draft {
+        Draft {
+            runs: Vec::new(),
+            ..self.draft.clone()
+        }
+    }
+
+    /// Drops the run at `place` and gives it as a draft of its own; `None` for the last one of all,
+    /// which cannot be dropped, only run again.
+    pub(super) fn drop_run(&mut self, place: usize) -> Option<Draft> {
         match place.cmp(&self.draft.runs.len()) {
             std::cmp::Ordering::Less => {
-                self.draft.runs.remove(place);
-                true
+                let run = self.draft.runs.remove(place);
+                // As it is when it is the one in hand.
+                let mut alone = Self {
+                    draft: Draft {
+                        runs: vec![run],
+                        ..self.draft.clone()
+                    },
+                    ..self.clone()
+                };
+                alone.take_up_last();
+                Some(alone.draft)
             }
-            std::cmp::Ordering::Equal => self.take_up_last(),
-            std::cmp::Ordering::Greater => false,
+            std::cmp::Ordering::Equal => {
+                let run = self.alone();
+                self.take_up_last().then_some(run)
+            }
+            std::cmp::Ordering::Greater => None,
         }
     }
 

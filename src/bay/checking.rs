@@ -111,16 +111,20 @@ impl Bay {
             }
             true => {
                 let band = band(scatter, runs);
-                timed_check::with_mix(calibration.holds, time, &flows, band).map_or_else(
-                    CheckFound::Nothing,
-                    |drawn| self.found_of_mix(drawn, scatter, calibration),
-                )
+                timed_check::with_mix(calibration.holds, time, &flows, band)
+                    .map_or_else(CheckFound::Nothing, |drawn| {
+                        self.found_of_mix(drawn, scatter, calibration)
+                    })
             }
         })
     }
 
     fn found_of_mix(&self, drawn: WithMix, scatter: f64, calibration: &Calibration) -> CheckFound {
-        let mix = self.checking.as_ref().and_then(|c| c.mix.clone()).unwrap_or_default();
+        let mix = self
+            .checking
+            .as_ref()
+            .and_then(|c| c.mix.clone())
+            .unwrap_or_default();
         let in_force = self.correction(&self.sprayer().id, &mix);
         let target = self.setup.chemical(&mix).map(|chemical| chemical.target);
         let by_label = matches!(target, Some(Target::Bottle(_)));
@@ -153,7 +157,7 @@ impl Bay {
     }
 
     /// What the time of one full container scatters by, relative.
-    fn scatter_of_time(&self, calibration: &Calibration) -> Option<f64> {
+    pub(super) fn scatter_of_time(&self, calibration: &Calibration) -> Option<f64> {
         let time = emptying_time(calibration.holds, calibration.flows()?.draw)?;
         let draw = calibration.draw_fraction()?;
         Some(scatter_of_time(self.scatter().relative, draw, time))

@@ -4,7 +4,7 @@ use super::action::{Effect, PadKey, Page, UNDO_TIME};
 use super::at_work::Bay;
 use super::calibrating::{Calibrating, SET_TIME_SECONDS};
 use super::ports::Tone;
-use super::records::{CalibrationRecord, Happening, SprayerPast, Step};
+use super::records::{CalibrationRecord, Draft, Happening, SprayerPast, Step};
 use super::stopwatch::{Stopped, Watch};
 use super::tools::Tools;
 use crate::trade::announcement::Announcement;
@@ -134,14 +134,35 @@ impl Bay {
 
     /// Runs again: what was timed and caught is thrown away, and stays in the records.
     pub(super) fn run_again(&mut self) -> Vec<Effect> {
-        let Some(draft) = self.calibrating.as_ref().map(|c| c.draft.clone()) else {
+        self.without_run(|c| {
+            let run = c.alone();
+            c.run_again();
+            Some(run)
+        })
+    }
+
+    /// Throws one run away and goes on without it, in one happening: a power cut finds either all
+    /// runs or all others.
+    fn without_run(&mut self, drop: impl FnOnce(&mut Calibrating) -> Option<Draft>) -> Vec<Effect> {
+        if self.page != Page::Calibrate {
+            return Vec::new();
+        }
+        let Some(mut then) = self.calibrating.clone() else {
             return Vec::new();
         };
-        match self.keep(Happening::RunThrownAway(draft)) {
-            Ok(_) => self.step(|c| {
-                c.run_again();
-                Ok(())
-            }),
+        let Some(run) = drop(&mut then) else {
+            return self.refuse("The only run cannot be dropped: run again, or throw it away.");
+        };
+        let dropped = Happening::RunDropped {
+            run: Box::new(run),
+            draft: Box::new(then.draft.clone()),
+        };
+        match self.keep(dropped) {
+            Ok(_) => {
+                self.calibrating = Some(then);
+                self.drop_words();
+                Vec::new()
+            }
             Err(fault) => self.not_kept("The run was not thrown away", &fault),
         }
     }
@@ -161,18 +182,15 @@ impl Bay {
         }
     }
 
-    /// Drops one of several runs.
+    /// Drops one of several runs. It stays in the records.
     pub(super) fn drop_run(&mut self, place: usize) -> Vec<Effect> {
-        let Some(calibrating) = self
+        let at_review = self
             .calibrating
-            .as_mut()
-            .filter(|c| c.step() == Step::Review)
-        else {
-            return Vec::new();
-        };
-        match calibrating.drop_run(place) {
-            true => self.keep_draft(),
-            false => self.refuse("The only run cannot be dropped: run again, or throw it away."),
+            .as_ref()
+            .is_some_and(|c| c.step() == Step::Review);
+        match at_review {
+            true => self.without_run(|c| c.drop_run(place)),
+            false => Vec::new(),
         }
     }
 

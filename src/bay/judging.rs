@@ -118,7 +118,7 @@ impl Bay {
             let changed = matches!(self.standing(sprayer), Standing::Void(_));
             let change = Change::between(&found(before)?, &found(&now)?);
             let count = |c: &Calibration| u32::try_from(c.count()).unwrap_or(u32::MAX);
-            let band = band_of_means(self.scatter().relative, count(before), count(&now));
+            let band = band_of_means(self.scatter_of_time(before)?, count(before), count(&now));
             (!changed).then(|| likely_causes(&change, band))
         };
         causes().unwrap_or_default()

@@ -222,6 +222,13 @@ pub enum Happening {
     Calibrated(CalibrationRecord),
     /// A run was thrown away. It ends the draft.
     RunThrownAway(Draft),
+    /// One run of several was thrown away, and the calibration goes on without it.
+    RunDropped {
+        /// That run alone.
+        run: Box<Draft>,
+        /// What is left of the calibration.
+        draft: Box<Draft>,
+    },
     /// Nozzle, washer or supply of a sprayer changed.
     Changed {
         /// Which sprayer, by id.

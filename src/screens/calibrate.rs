@@ -149,7 +149,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             Plan::Uncalibrated => "none".into(),
         }
     };
-    let dose_before = match (bay.standing(sprayer), bay.plan_for(sprayer, bay.chemical(), Part::Full)) {
+    let dose_before = match (
+        bay.standing(sprayer),
+        bay.plan_for(sprayer, bay.chemical(), Part::Full),
+    ) {
         (Standing::Void(_), _) => "void".into(),
         // As it is now, with what corrects it.
         (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),

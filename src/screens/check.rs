@@ -197,7 +197,10 @@ fn again_words(
     if let Some(dose) = bay.dose_in_force() {
         facts.push(fact("Dose now", dose.shown()));
     }
-    let stands = format!("The dose is corrected already, × {}.", trim_number(factor, 2));
+    let stands = format!(
+        "The dose is corrected already, × {}.",
+        trim_number(factor, 2)
+    );
     match (offered, bay.corrected_dose()) {
         (Some(_), Some(dose)) => {
             facts.push(fact("By this check", dose.shown()));

@@ -9,8 +9,8 @@ use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
 use crate::bay::records::Milestone;
 use crate::bay::reminding::differs;
-use crate::trade::reminder::VoidCause;
 use crate::trade::individuals::{self, Limits};
+use crate::trade::reminder::VoidCause;
 use crate::trade::uncertainty::Source;
 use crate::trade::units::{Volume, trim_number};
 
@@ -343,7 +343,9 @@ fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
         across(place, count)
     };
     let changes = changes_before(bay).into_iter();
-    changes.map(|(before, what)| (across_at(before), what)).collect()
+    changes
+        .map(|(before, what)| (across_at(before), what))
+        .collect()
 }
 
 /// The words over them: one for several that stand close together.

@@ -75,6 +75,7 @@ impl Model {
                     past.sprayers.entry(sprayer.clone()).or_default().put_off = *put_off;
                 }
                 Happening::RunThrownAway(_) => past.draft = None,
+                Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
                 Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),

@@ -210,6 +210,10 @@ fn deed() -> impl Strategy<Value = Deed> {
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
         2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
         1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
+        1 => (draft(), draft()).prop_map(|(run, draft)| does(Happening::RunDropped {
+            run: Box::new(run),
+            draft: Box::new(draft),
+        })),
         2 => (sprayer(), cause())
             .prop_map(|(sprayer, what)| does(Happening::Changed { sprayer, what })),
         2 => put_off,

@@ -43,6 +43,12 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             drafts::end(tx)?;
             Ok(id)
         }
+        Happening::RunDropped { run, draft } => {
+            let id = thrown_away(tx, at, run)?;
+            drafts::end(tx)?;
+            drafts::write(tx, Of::Draft, draft)?;
+            Ok(id)
+        }
         Happening::Changed { sprayer, what } => {
             let id = next(tx, "change", at, None)?;
             let sql = "INSERT INTO changes (id, sprayer, what) VALUES (?, ?, ?)";
