@@ -287,6 +287,8 @@ fn the_plus_minus_of_a_corrected_dose_holds_too() {
 struct Checked {
     /// What a full container takes by the calibration.
     calibrated: Duration,
+    /// As calibrated.
+    draw_fraction: DrawFraction,
     /// The true scatter of the draw flow.
     draw_scatter: f64,
     /// What the stopwatch said with nothing changed, and with a draw flow 10 % down and up.
@@ -316,17 +318,19 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
             };
             Checked {
                 calibrated: calibrated.expect("a time"),
+                draw_fraction: done.calibration.draw_fraction().expect("a draw fraction"),
                 draw_scatter: bench.sprayer.draw_scatter(),
                 times: [now(1.0), now(0.9), now(1.1)],
             }
         })
     };
     let (of_time, of_fraction) = (checks(true), checks(false));
-    let pressed = Person::default().reaction_s * 2f64.sqrt();
     type Scattering<'a> = &'a dyn Fn(&Checked) -> f64;
     let by_time: Scattering = &|_| PRIOR_SCATTER;
     let by_draw: Scattering = &|c| c.draw_scatter;
-    let by_all: Scattering = &|c| c.draw_scatter.hypot(pressed / c.calibrated.as_secs_f64());
+    // As the bay reckons.
+    let by_all: Scattering =
+        &|c| timed_check::scatter_of_time(PRIOR_SCATTER, c.draw_fraction, c.calibrated);
     // Scatter of 2 % of, band by, false alarms at most, a tenth seen at least.
     let rows = [
         ("time", "2 %", &of_time, by_time, 0.07, 0.975),

@@ -6,9 +6,10 @@ use super::ports::Tone;
 use super::records::{CheckRecord, Happening};
 use super::stopwatch::{Stopped, Stopwatch, Watch};
 use crate::trade::announcement::Announcement;
+use crate::trade::calibration::Calibration;
 use crate::trade::reminder::Standing;
 use crate::trade::timed_check::{
-    self, TimedCheck, TimedCheckError, Verdict, WithMix, band, emptying_time,
+    self, TimedCheck, TimedCheckError, Verdict, WithMix, band, emptying_time, scatter_of_time,
 };
 use crate::trade::units::Volume;
 use std::time::Duration;
@@ -91,7 +92,7 @@ impl Bay {
         let flows = calibration.flows()?;
         let calibrated = emptying_time(calibration.holds, flows.draw)?;
         let runs = u32::try_from(calibration.count()).unwrap_or(u32::MAX);
-        let scatter = self.scatter().relative;
+        let scatter = self.scatter_of_time(calibration)?;
         if !LIKELY.contains(&(time.as_secs_f64() / calibrated.as_secs_f64())) {
             return Some(CheckFound::Unlikely { time, calibrated });
         }
@@ -114,6 +115,13 @@ impl Bay {
         })
     }
 
+    /// What the time of one full container scatters by, relative.
+    fn scatter_of_time(&self, calibration: &Calibration) -> Option<f64> {
+        let time = emptying_time(calibration.holds, calibration.flows()?.draw)?;
+        let draw = calibration.draw_fraction()?;
+        Some(scatter_of_time(self.scatter().relative, draw, time))
+    }
+
     /// The newest timed check with water since the calibration of a sprayer says that it must be
     /// calibrated.
     pub(super) fn check_asks(&self, sprayer: &str) -> bool {
@@ -122,7 +130,7 @@ impl Bay {
             let check = past.check.as_ref()?;
             let calibration = &past.calibration.as_ref()?.calibration;
             let runs = u32::try_from(calibration.count()).unwrap_or(u32::MAX);
-            let (scatter, limit) = (self.scatter().relative, self.setup.check_limit);
+            let (scatter, limit) = (self.scatter_of_time(calibration)?, self.setup.check_limit);
             timed_check::check(check.calibrated, check.time, scatter, runs, limit).ok()
         };
         judged().is_some_and(|check| check.verdict == Verdict::Recalibrate)

@@ -12,11 +12,10 @@ use crate::trade::reminder::Standing;
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
-    DoseUncertainty, PRIOR_SCATTER, Shrunk, Volumes, best_for, graduation_dominates_below,
-    pre_dilution, readings, root_sum_square,
+    DoseUncertainty, PRIOR_SCATTER, STOPPING, Shrunk, Volumes, best_for,
+    graduation_dominates_below, pre_dilution, readings, root_sum_square,
 };
 use crate::trade::units::{BottleRatio, Volume};
-use std::time::Duration;
 
 /// A container is not measured out in more loads than this.
 const HOLDS_LOADS: u32 = 50;
@@ -42,13 +41,7 @@ impl Bay {
             .filter(|_| !sprayer.kind.is_direct())?;
         let sure = self.uncertainty_of(calibration)?;
         let sure = match self.correction(&sprayer.id, &self.chemical().id) {
-            // One run with the mix, whose time scatters as runs do: what it says of the draw goes
-            // in with the share 1 − d'.
-            Some(factor) => {
-                let draw = calibration.draw_fraction()?.as_fraction() / factor;
-                let one = Duration::from_secs(1);
-                sure.with_timing(one.mul_f64(self.scatter().relative), one, draw)
-            }
+            Some(factor) => sure.corrected(calibration, factor, STOPPING),
             None => sure,
         };
         Some(sure.poured(plan.exact.product, &plan.pour.measure))

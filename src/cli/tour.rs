@@ -106,16 +106,19 @@ const STOPS: &[Stop] = &[
         caption: "Put off.",
     },
     Stop {
-        name: "holds",
+        name: "ways",
         does: &[
             Press("Close"),
             Press("Sprayer: Lance 2"),
             Press("Lance 2"),
             Press("Calibration: 43 washes"),
             Press("Calibrate"),
-            Press("Run dry"),
-            Type("940"),
         ],
+        caption: "Three ways to run, and a check with the stopwatch alone.",
+    },
+    Stop {
+        name: "holds",
+        does: &[Press("Run dry"), Type("940")],
         caption: "Calibrating by running dry. First: what does the container hold, pick-up tube in?",
     },
     Stop {
@@ -163,15 +166,53 @@ const STOPS: &[Stop] = &[
             or throw it away.",
     },
     Stop {
+        name: "runs",
+        does: &[Press("Runs")],
+        caption: "One run is enough; up to five make it surer. One that differs from the others is \
+            marked, to be dropped or repeated.",
+    },
+    Stop {
         name: "calibrated",
-        does: &[Hold("Save")],
+        does: &[Press("Back"), Hold("Save")],
         caption: "Saved: the new dose at once.",
+    },
+    Stop {
+        name: "sure",
+        does: &[
+            Press("Close"),
+            Press("Sprayer: Lance 2"),
+            Press("Lance 1"),
+            Press("Calibration: 12 washes"),
+            Press("How sure, and over time"),
+        ],
+        caption: "The dose with its ±, where most of it comes from, and what would make it smaller.",
+    },
+    Stop {
+        name: "over-time",
+        does: &[Press("Over time")],
+        caption: "Every calibration of the sprayer, with the limits that its own scatter sets.",
+    },
+    Stop {
+        name: "check",
+        does: &[
+            Press("Back"),
+            Press("Back"),
+            Press("Calibrate"),
+            Press("Timed check"),
+            Press("The mix"),
+            Press("Start"),
+            Wait(Duration::from_secs(5 + 118)),
+            Press("Stop"),
+        ],
+        caption: "A full container with the day's mix against the stopwatch: how much slower it draws \
+            than water, and the dose corrected for it, offered.",
     },
     Stop {
         name: "void-drum",
         does: &[
-            Press("Close"),
-            Press("Sprayer: Lance 2"),
+            Press("Leave it"),
+            Press("Back"),
+            Press("Sprayer: Lance 1"),
             Press("Drum injector"),
             Press("Say it"),
         ],

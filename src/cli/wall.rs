@@ -37,9 +37,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
         open(&dir, profile, training)
     };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
-    if training.is_some() {
-        screen.mark_training();
-    }
+    screen.mark_training(training.is_some());
     if !windowed {
         screen.fill_the_screen();
     }

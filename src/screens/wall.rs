@@ -145,9 +145,10 @@ impl WallScreen {
             .map(|runner| look(runner.bay()))
     }
     /// Marks every screen as training, also where the bay cannot be opened.
-    pub fn mark_training(&self) {
-        self.inner.training.set(true);
-        self.inner.wall.global::<WallState>().set_training(true);
+    pub fn mark_training(&self, training: bool) {
+        self.inner.training.set(training);
+        self.inner.show_training(training);
+        self.inner.show();
     }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
@@ -173,6 +174,11 @@ impl Inner {
         self.wall
             .window()
             .set_size(slint::PhysicalSize::new(width, height));
+    }
+
+    fn show_training(&self, training: bool) {
+        self.wall.global::<WallState>().set_training(training);
+        self.wall.global::<Theme>().set_tight(training);
     }
 
     fn connect(self: &Rc<Self>) {
@@ -319,8 +325,8 @@ impl Inner {
             Page::Fill => {}
         }
         let state = wall.global::<WallState>();
-        let training = runner.is_training();
-        state.set_training(training || self.training.get());
+        let training = runner.is_training() || self.training.get();
+        self.show_training(training);
         state.set_seen(runner.seen().into());
         // One mark is enough.
         state.set_demo(bay.setup().demo && !training);

@@ -2,6 +2,7 @@
 
 use super::calibration::Flows;
 use super::dilution::DrawFraction;
+use super::uncertainty::STOPPING;
 use super::units::{Flow, Volume};
 use std::fmt;
 use std::time::Duration;
@@ -40,6 +41,19 @@ impl fmt::Display for TimedCheckError {
 }
 
 impl std::error::Error for TimedCheckError {}
+
+/// Relative standard deviation of the time of one run, where the draw fraction scatters by `scatter`.
+///
+/// The time scatters with the draw flow, by s/(1 − d), because the draw fraction takes only the
+/// share 1 − d of a change of the draw; stopping the watch by hand ([`STOPPING`]) comes on top. No
+/// time is taken for one that needs no stopping; `tests/coverage.rs` shows that this holds.
+pub fn scatter_of_time(scatter: f64, draw: DrawFraction, time: Duration) -> f64 {
+    let of_draw = scatter / (1.0 - draw.as_fraction()).max(f64::EPSILON);
+    match time.is_zero() {
+        true => of_draw,
+        false => of_draw.hypot(STOPPING.as_secs_f64() / time.as_secs_f64()),
+    }
+}
 
 /// What one run can tell from a mean of `runs` runs, relative: ±1.96·s·√(1 + 1/n). `scatter` is the
 /// relative standard deviation of one run; no run is taken for one.
@@ -109,7 +123,7 @@ pub struct TimedCheck {
 }
 
 /// Judges one run of a full container with water: the flow is inverse to the time, so it changed by
-/// `calibrated`/`now` − 1. `scatter` is that of one run, `runs` is how many the calibrated time is a
+/// `calibrated`/`now` − 1. `scatter` is that of one run's time ([`scatter_of_time`]), `runs` is how many the calibrated time is a
 /// mean of, `limit` the bay's ([`USUAL_LIMIT`]).
 ///
 /// # Errors
@@ -205,6 +219,17 @@ impl WithMix {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_time_scatters_more_than_a_draw_fraction() {
+        let draw = DrawFraction::new(0.2).expect("d");
+        let long = scatter_of_time(0.02, draw, Duration::from_secs(10_000));
+        assert_relative_eq!(long, 0.025, max_relative = 1e-4);
+        // A fifth of a second at each end of ten.
+        let short = scatter_of_time(0.0, draw, Duration::from_secs(10));
+        assert_relative_eq!(short, 0.0283, max_relative = 1e-9);
+        assert_relative_eq!(scatter_of_time(0.02, draw, Duration::ZERO), 0.025);
+    }
     use crate::trade::calibration::Run;
     use crate::trade::dilution;
     use crate::trade::uncertainty::PRIOR_SCATTER;
