@@ -173,6 +173,17 @@ fn the_main_actions_are_higher() {
         "Nozzle changed",
         "Use the old figure once",
         "Read it again",
+        "Run dry",
+        "Timed",
+        "By weight",
+        "Timed check",
+        "Break off",
+        "Clean water",
+        "The mix",
+        "Check again",
+        "Correct the dose",
+        "End the correction",
+        "One more run",
     ];
     let mut found = BTreeSet::new();
     each_screen(|seen, per_mm, _| {

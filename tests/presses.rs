@@ -4,17 +4,21 @@ mod common;
 
 use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
-use fillcall::bay::action::Page;
+use fillcall::bay::action::{Action, Page};
 use fillcall::bay::ports::Tone;
-use fillcall::bay::records::Happening;
+use fillcall::bay::records::{Happening, Step};
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::generated::{CalibrateView, FillView, WallState};
+use fillcall::screens::glass::{Contact, Phase, Position};
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
+use fillcall::trade::calibration::{Calibration, Way};
+use fillcall::trade::units::Volume;
+use i_slint_backend_testing::{AccessibleRole, ElementQuery};
 use slint::ComponentHandle;
 use std::cell::Cell;
 use std::rc::Rc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 fn calibrated() -> Window {
     let window = window(Profile::Seven800);
@@ -155,7 +159,7 @@ fn there_is_a_way_back_from_every_screen() {
         &["Part: Full"],
         &["Calibration: 0 washes"],
         &["Calibration: 0 washes", "Help and cautions"],
-        &["Calibration: 0 washes", "Calibrate"],
+        &["Calibration: 0 washes", "Calibrate", "Run dry"],
     ] {
         window.press(way);
         assert_ne!(page(&window), Page::Fill, "{way:?}");
@@ -166,6 +170,7 @@ fn there_is_a_way_back_from_every_screen() {
     window.press(&[
         "Calibration: 0 washes",
         "Calibrate",
+        "Run dry",
         "As before",
         "It is full to the line",
     ]);
@@ -188,7 +193,7 @@ fn there_is_a_way_back_from_every_screen() {
 #[test]
 fn half_typed_figures_outlive_the_screen() {
     let window = calibrated();
-    window.press(&["Calibration: 0 washes", "Calibrate", "9", "7"]);
+    window.press(&["Calibration: 0 washes", "Calibrate", "Run dry", "9", "7"]);
     window.press(&[
         "Back",
         "Sprayer: Lance 1",
@@ -209,7 +214,7 @@ fn half_typed_figures_outlive_the_screen() {
 fn the_number_pad_does_it_all() {
     use slint::platform::Key;
     let window = window(Profile::Seven800);
-    window.press(&["Calibrate"]);
+    window.press(&["Calibrate", "Run dry"]);
     for key in ["9", "7", "6"] {
         window.off.key(key);
     }
@@ -258,7 +263,8 @@ fn the_number_pad_does_it_all() {
 #[test]
 fn the_stop_is_timed_to_the_finger_not_to_its_lift() {
     let window = window(Profile::Seven800);
-    window.press(&["Calibrate", "As before", "It is full to the line", "Start"]);
+    window.press(&["Calibrate", "Run dry", "As before"]);
+    window.press(&["It is full to the line", "Start"]);
     let started = window.around.clock.now().monotonic;
     window.wait(Duration::from_secs(65));
     let touched = window.around.clock.now().monotonic;
@@ -460,4 +466,491 @@ fn a_mouse_button_that_rests_there_is_no_tap() {
         before + 1,
         "two vehicles in a quarter of a second"
     );
+}
+
+/// Everything that is written on the screen, by accessible role.
+fn texts(window: &Window) -> Vec<String> {
+    let texts: Vec<String> = ElementQuery::from_root(window.off.screen().wall())
+        .match_accessible_role(AccessibleRole::Text)
+        .find_all()
+        .iter()
+        .filter_map(|text| text.accessible_label())
+        .map(Into::into)
+        .collect();
+    assert!(!texts.is_empty(), "no text on the screen");
+    texts
+}
+
+#[track_caller]
+fn says(window: &Window, words: &str) {
+    let texts = texts(window);
+    assert!(
+        texts.iter().any(|text| text.contains(words)),
+        "\"{words}\" is not in {texts:?}"
+    );
+}
+
+fn step(window: &Window) -> Option<Step> {
+    let screen = window.off.screen();
+    let step = |bay: &fillcall::bay::at_work::Bay| bay.calibrating().map(|c| c.step());
+    screen.with_bay(step).flatten()
+}
+
+fn saved(window: &Window) -> Calibration {
+    match kept(window).pop() {
+        Some(Happening::Calibrated(record)) => record.calibration,
+        other => panic!("not saved: {other:?}"),
+    }
+}
+
+/// From home to the choice of the way, for a sprayer that was never calibrated.
+fn to_the_ways(window: &Window) {
+    window.press(&["Calibration: Not yet", "Calibrate"]);
+    assert_eq!(page(window), Page::Ways);
+}
+
+#[test]
+fn run_dry_by_presses_alone() {
+    let window = window(Profile::Seven800);
+    to_the_ways(&window);
+    window.press(&["Run dry"]);
+    walk::type_in(&window, "97");
+    // A digit too many, erased; the unit taken for the other one and back.
+    window.press(&["8", "Erase", "5", "Unit: ml", "Unit: L", "Next"]);
+    window.press(&["It is full to the line", "Start"]);
+    walk::skip(&window, Duration::from_secs(5 + 104));
+    window.press(&["Stop"]);
+    for _ in 0..17 {
+        window.press(&["Add 1 L"]);
+    }
+    window.press(&["Add 250 ml"]);
+    says(&window, "17.25");
+    says(&window, "caught, 18 loads");
+    window.press(&["Undo the last load"]);
+    says(&window, "caught, 17 loads");
+    window.press(&["Type a part load", "Unit: L"]);
+    walk::type_in(&window, "300");
+    says(&window, "17300 ml in all");
+    window.press(&["Add what is typed", "Full loads"]);
+    says(&window, "17300");
+    window.press(&["Next"]);
+    assert_eq!(step(&window), Some(Step::Review));
+    says(&window, "Run dry, 1 run");
+    window.hold("Save");
+    let saved = saved(&window);
+    assert_eq!((saved.run.way, saved.count()), (Way::RunDry, 1));
+    assert_eq!(saved.run.drawn, Volume::ml(975.0));
+    assert!((saved.run.catch.as_ml() - 17_300.0).abs() < 1e-6);
+    assert_eq!(figure(&window), "690");
+}
+
+#[test]
+fn timed_by_presses_alone() {
+    let window = window(Profile::Seven1024);
+    to_the_ways(&window);
+    window.press(&["Timed", "As before", "Run for 30 s", "Back"]);
+    assert_eq!(step(&window), Some(Step::SetTime));
+    walk::type_in(&window, "60");
+    window.press(&["Next", "It is full to the line"]);
+    says(&window, "After 60 s it beeps long again: let go.");
+    window.press(&["Start"]);
+    window.wait(Duration::from_millis(5000 + 15_500));
+    says(&window, "45");
+    says(&window, "seconds left");
+    // Broken off, nothing is known: again from a full container.
+    window.press(&["Break off"]);
+    assert_eq!(step(&window), Some(Step::FillToLine));
+    window.press(&["Close", "It is full to the line", "Start"]);
+    walk::skip(&window, Duration::from_secs(5 + 61));
+    assert_eq!(step(&window), Some(Step::Left), "no hand stops it");
+    assert!(
+        !window
+            .off
+            .button("Next")
+            .expect("Next")
+            .accessible_enabled()
+            .expect("told")
+    );
+    walk::type_in(&window, "412");
+    window.press(&["Next"]);
+    for _ in 0..9 {
+        window.press(&["Add 1 L"]);
+    }
+    window.press(&["Add 1 L", "Undo the last load", "Type a part load"]);
+    walk::type_in(&window, "0.98");
+    // What is typed is taken along.
+    window.press(&["Next"]);
+    says(&window, "Timed, 1 run");
+    window.hold("Save");
+    let saved = saved(&window);
+    assert_eq!(saved.run.way, Way::Timed);
+    assert_eq!(saved.run.time, Duration::from_secs(60));
+    assert_eq!(saved.run.drawn, Volume::ml(975.0 - 412.0));
+    assert!((saved.run.catch.as_ml() - 9980.0).abs() < 1e-6);
+}
+
+#[test]
+fn by_weight_by_presses_alone() {
+    let window = window(Profile::Ten1280);
+    to_the_ways(&window);
+    window.press(&["By weight"]);
+    for (typed, then) in [("18", Step::BucketEmpty), ("0.85", Step::FillToLine)] {
+        walk::type_in(&window, typed);
+        window.press(&["Next"]);
+        assert_eq!(step(&window), Some(then));
+    }
+    window.press(&["It is full to the line"]);
+    assert!(
+        !window
+            .labels()
+            .iter()
+            .any(|label| label.starts_with("Unit")),
+        "kilograms have no other unit"
+    );
+    walk::type_in(&window, "1.385");
+    window.press(&["Next", "Start"]);
+    walk::skip(&window, Duration::from_secs(5 + 104));
+    window.press(&["Stop"]);
+    walk::type_in(&window, "0.41");
+    window.press(&["Next"]);
+    // Lighter than it was empty.
+    walk::type_in(&window, "0.5");
+    window.press(&["Next"]);
+    assert_eq!(step(&window), Some(Step::BucketFull));
+    let notice = window
+        .off
+        .screen()
+        .wall()
+        .global::<WallState>()
+        .get_notice();
+    assert!(!notice.is_empty(), "said why");
+    window.press(&["Close", "Erase", "Erase", "Erase"]);
+    walk::type_in(&window, "18.12");
+    window.press(&["Next"]);
+    says(&window, "By weight, 1 run");
+    window.hold("Save");
+    let saved = saved(&window);
+    let weights = saved.run.weights.expect("weighed");
+    assert_eq!(saved.run.way, Way::ByWeight);
+    assert!((weights.bucket_full - 18.12).abs() < 1e-9 && (weights.celsius - 18.0).abs() < 1e-9);
+    // 0.975 kg and 17.27 kg of water at 18 °C, buoyancy included.
+    assert!((saved.run.drawn.as_ml() / 977.4 - 1.0).abs() < 1e-3);
+}
+
+#[test]
+fn without_a_balance_nothing_is_weighed() {
+    let mut own = setup(Profile::Seven800);
+    own.balance_step_kg = None;
+    let window = window_of(own, &Around::default());
+    to_the_ways(&window);
+    let by_weight = window.off.button("By weight").expect("the tile");
+    assert_eq!(by_weight.accessible_enabled(), Some(false));
+    says(&window, "names no balance");
+    let check = window.off.button("Timed check").expect("the tile");
+    assert_eq!(check.accessible_enabled(), Some(false));
+    says(&window, "Calibrate first");
+}
+
+/// Does what a step asks for.
+fn do_step(window: &Window, way: Way, step: Step) {
+    let number = |typed: &str| {
+        walk::type_in(window, typed);
+        window.press(&["Next"]);
+    };
+    match step {
+        Step::Holds => window.press(&["As before"]),
+        Step::SetTime => window.press(&["Run for 60 s"]),
+        Step::Temperature => number("18"),
+        Step::BucketEmpty => number("0.85"),
+        Step::FillToLine => window.press(&["It is full to the line"]),
+        Step::ContainerFull => number("1.385"),
+        Step::Ready => window.press(&["Start"]),
+        Step::Running => {
+            walk::skip(window, Duration::from_secs(5 + 66));
+            if way != Way::Timed {
+                window.press(&["Stop"]);
+            }
+        }
+        Step::Left => number("412"),
+        Step::Catch => {
+            window.press(&["Type a part load"]);
+            number("9.98");
+        }
+        Step::ContainerAfter => number("0.41"),
+        Step::BucketFull => number("11.8"),
+        Step::Review => window.hold("Save"),
+    }
+}
+
+#[test]
+fn every_step_can_be_gone_back_from_and_called_off() {
+    for way in Way::ALL {
+        let tile = match way {
+            Way::RunDry => "Run dry",
+            Way::Timed => "Timed",
+            Way::ByWeight => "By weight",
+        };
+        let path = Step::path(way);
+        for at in 0..path.len() {
+            let window = window(Profile::Seven800);
+            to_the_ways(&window);
+            window.press(&[tile]);
+            for done in &path[..at] {
+                assert_eq!(step(&window), Some(*done), "{way:?}");
+                do_step(&window, way, *done);
+            }
+            let here = path[at];
+            assert_eq!(step(&window), Some(here), "{way:?}");
+            let back = match here {
+                Step::Running => "Cancel",
+                _ => "Back",
+            };
+            window.press(&[back]);
+            let expected = match at {
+                0 => None,
+                _ if path[at - 1] == Step::Running => Some(Step::Ready),
+                _ => Some(path[at - 1]),
+            };
+            match expected {
+                // Only looked into.
+                None => assert_eq!((step(&window), page(&window)), (None, Page::Fill)),
+                Some(step_before) => {
+                    assert_eq!(step(&window), Some(step_before), "{way:?} {here:?}");
+                    for _ in 0..path.len() {
+                        if page(&window) == Page::Calibrate {
+                            window.press(&["Back"]);
+                        }
+                    }
+                    assert_eq!(page(&window), Page::Fill);
+                    window.press(&["Calibration: Go on"]);
+                    window.press(&["Throw away"]);
+                    assert!(step(&window).is_some(), "a tap is not a hold");
+                    window.hold("Throw away");
+                    assert_eq!(step(&window), None);
+                    let thrown = kept(&window).pop();
+                    assert!(
+                        matches!(thrown, Some(Happening::RunThrownAway(_))),
+                        "{thrown:?}"
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// A timed check from home, up to its result.
+fn timed_check(window: &Window, fluid: &str, seconds: u64) {
+    window.act([Action::CloseNotice, Action::Show(Page::Care)]);
+    window.press(&["Calibrate", "Timed check", fluid, "Start"]);
+    walk::skip(window, Duration::from_secs(5 + seconds));
+    window.press(&["Stop"]);
+    assert_eq!(page(window), Page::Check);
+}
+
+#[test]
+fn a_timed_check_with_water() {
+    let window = calibrated();
+    timed_check(&window, "Clean water", 106);
+    says(&window, "Fine");
+    says(&window, "from 5.5 %");
+    window.press(&["Done"]);
+    assert_eq!(page(&window), Page::Care);
+    timed_check(&window, "Clean water", 112);
+    says(&window, "Watch it");
+    assert!(!window.labels().contains(&"Calibrate".to_owned()));
+    window.press(&["Check again", "Start"]);
+    walk::skip(&window, Duration::from_secs(5 + 124));
+    window.press(&["Stop"]);
+    says(&window, "Recalibrate");
+    window.press(&["Calibrate"]);
+    assert_eq!(page(&window), Page::Ways);
+    window.press(&["Timed check"]);
+    says(&window, "What is in it?");
+    // Called off in the countdown, and left.
+    window.press(&["Clean water", "Start", "Cancel", "Back", "Back"]);
+    assert_eq!(page(&window), Page::Care);
+    let checks = || {
+        let kept = kept(&window);
+        kept.iter()
+            .filter(|h| matches!(h, Happening::Checked(_)))
+            .count()
+    };
+    assert_eq!(checks(), 3);
+    // Nobody's container runs dry in a fifth of the time.
+    timed_check(&window, "Clean water", 20);
+    says(&window, "This can hardly be");
+    assert_eq!(checks(), 3);
+}
+
+#[test]
+fn a_dose_is_corrected_for_its_mix_when_asked_to_and_ended_when_asked_to() {
+    let window = calibrated();
+    timed_check(&window, "The mix", 105);
+    says(&window, "Draws as water does");
+    assert!(!window.labels().contains(&"Correct the dose".to_owned()));
+    window.press(&["Done"]);
+    timed_check(&window, "The mix", 119);
+    says(&window, "Draws 13 % slower");
+    says(&window, "790 ml");
+    window.press(&["Leave it"]);
+    window.act([Action::Show(Page::Fill)]);
+    assert_eq!(figure(&window), "690", "never by itself");
+    timed_check(&window, "The mix", 119);
+    window.press(&["Correct the dose"]);
+    assert_eq!(page(&window), Page::Check, "a tap is not a hold");
+    window.hold("Correct the dose");
+    assert_eq!(
+        (page(&window), figure(&window).as_str()),
+        (Page::Fill, "790")
+    );
+    window.press(&["Undo"]);
+    assert_eq!(figure(&window), "690");
+    timed_check(&window, "The mix", 119);
+    window.hold("Correct the dose");
+    window.press(&["Close"]);
+    says(&window, "dose corrected");
+    window.press(&["Calibration: 0 washes", "How sure, and over time"]);
+    says(&window, "Corrected × 1.14");
+    window.press(&["End the correction"]);
+    says(&window, "Corrected × 1.14");
+    window.hold("End the correction");
+    window.press(&["Close", "Back", "Back"]);
+    assert_eq!(figure(&window), "690");
+    let corrected = kept(&window).pop();
+    assert!(
+        matches!(corrected, Some(Happening::Corrected { factor: None, .. })),
+        "{corrected:?}"
+    );
+}
+
+#[test]
+fn a_run_that_differs_is_dropped_or_repeated() {
+    let window = window(Profile::Seven800);
+    window.press(&["Calibrate"]);
+    walk::calibrate(&window, 104, 17, ".3");
+    window.press(&["Runs"]);
+    let only = window.off.button("Drop Run 1").expect("the tile");
+    assert_eq!(only.accessible_enabled(), Some(false), "the only one");
+    says(&window, "No repeats in this bay yet");
+    window.press(&["One more run"]);
+    walk::run(&window, 104, 17, ".1");
+    window.press(&["Runs"]);
+    assert!(
+        !texts(&window).iter().any(|text| text.contains("differ")),
+        "all alike"
+    );
+    window.press(&["One more run"]);
+    walk::run(&window, 104, 15, ".2");
+    window.press(&["Runs"]);
+    says(&window, "Run 3 differs: drop or repeat it");
+    says(&window, "Run 3 differs");
+    window.press(&["Drop Run 3"]);
+    says(&window, "Run 3 differs");
+    window.hold("Drop Run 3");
+    assert!(
+        !texts(&window).iter().any(|text| text.contains("differ")),
+        "dropped"
+    );
+    says(&window, "2 of at most 5 runs");
+    window.press(&["Back"]);
+    window.hold("Save");
+    assert_eq!(saved(&window).count(), 2);
+}
+
+#[test]
+fn a_small_dose_has_a_better_measure_or_a_dilution() {
+    let small = |keeps: &[&str], percent: f64| {
+        let mut own = setup(Profile::Seven800);
+        own.measures.retain(|m| keeps.contains(&m.id.as_str()));
+        own.chemicals[0].target =
+            fillcall::trade::chemical::Target::OnVehicle(common::percent(percent));
+        own.chemicals[0].band = None;
+        let window = window_of(own, &Around::default());
+        window.press(&["Calibrate"]);
+        walk::calibrate(&window, 104, 17, ".3");
+        window.hold("Save");
+        window.act([Action::CloseNotice, Action::Show(Page::Sure)]);
+        window
+    };
+    let window = small(&["cylinder", "jug"], 0.25);
+    says(&window, "Below 72.1\u{a0}ml the 250 ml cylinder is too coarse");
+    says(
+        &window,
+        "thin the product 1\u{a0}+\u{a0}1 with water, pour 85\u{a0}ml of that",
+    );
+    // Too little for the cylinder's lines, and ten lines of it are enough.
+    let window = small(&["cylinder", "jug"], 0.01);
+    says(&window, "1.73 ml is too little for any measure here");
+    says(&window, "1\u{a0}+\u{a0}28 with water, pour 50\u{a0}ml");
+    // A dose large enough for its measure needs neither.
+    let window = small(&["syringe", "cylinder", "jug"], 4.0);
+    assert!(!texts(&window).iter().any(|text| text.contains("coarse")));
+    says(&window, "One more run makes it ±");
+}
+
+/// A finger taps the chart, at a part of its width.
+fn tap_chart(window: &Window, part: f32) {
+    let chart = window
+        .off
+        .button("Chart: the run under the finger")
+        .expect("the chart");
+    let (at, size) = (chart.absolute_position(), chart.size());
+    let glass = window.off.screen().glass();
+    let contact = |phase| Contact {
+        id: 0,
+        position: Position {
+            x: at.x + size.width * part,
+            y: at.y + size.height / 2.0,
+        },
+        phase,
+    };
+    glass.deliver(contact(Phase::Started), glass.now());
+    window.wait(Duration::from_millis(120));
+    glass.deliver(contact(Phase::Ended), glass.now());
+    window.wait(Duration::from_millis(200));
+}
+
+#[test]
+fn a_point_of_the_trend_is_tapped_for_its_run() {
+    let around = Around::default();
+    around.records.0.borrow_mut().history = walk::history(12);
+    let window = window_of(setup(Profile::Seven800), &around);
+    window.press(&["Calibration: Not yet", "How sure, and over time"]);
+    says(&window, "Never calibrated");
+    window.press(&["Over time"]);
+    for words in [
+        "12 of 12: 3 runs, run dry",
+        "mean",
+        "upper limit",
+        "lower limit",
+        "changes",
+    ] {
+        says(&window, words);
+    }
+    says(&window, "after 368 washes");
+    tap_chart(&window, 0.04);
+    says(&window, "1 of 12: 1 run, run dry");
+    says(&window, "4 Mar 2024, 31 washes since");
+    window.press(&["Later"]);
+    says(&window, "2 of 12: 2 runs, run dry");
+    tap_chart(&window, 0.55);
+    says(&window, "7 of 12");
+    window.press(&["Earlier", "Back"]);
+    assert_eq!(page(&window), Page::Sure);
+}
+
+#[test]
+fn five_hundred_points_open_at_once() {
+    let around = Around::default();
+    around.records.0.borrow_mut().history = walk::history(500);
+    let window = window_of(setup(Profile::Ten1280), &around);
+    window.act([Action::Show(Page::Sure)]);
+    let began = Instant::now();
+    window.act([Action::Show(Page::Trend)]);
+    let pixels = window.off.screen().wall().window().take_snapshot();
+    let took = began.elapsed();
+    assert!(pixels.is_ok());
+    says(&window, "500 of 500");
+    println!("opened and drawn in {took:?}");
+    assert!(took < Duration::from_secs(1), "{took:?}");
 }
