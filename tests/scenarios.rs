@@ -794,7 +794,7 @@ fn running_again_keeps_what_was_thrown_away() {
     runner.act(Action::RunAgain);
     let happened = kept(&around);
     let thrown = happened.iter().find_map(|h| match h {
-        Happening::RunDropped { run, .. } => Some(*run),
+        Happening::RunDropped { run, .. } => Some((**run).clone()),
         _ => None,
     });
     assert_eq!(

@@ -331,7 +331,8 @@ fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     };
     window.press(&["Calibrate", "Timed"]);
     see("timed-holds-us");
-    window.press(&["As before"]);
+    type_in(&window, "33");
+    window.press(&["Next"]);
     see("set-time");
     type_in(&window, "60");
     see("set-time-typed");
@@ -613,7 +614,8 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see(look, "ways");
     window.press(&["Timed"]);
     see(look, "holds");
-    window.press(&["As before"]);
+    type_in(&window, "975");
+    window.press(&["Next"]);
     see(look, "set-time");
     window.press(&["Run for 60 s", "It is full to the line"]);
     see(look, "ready");
