@@ -208,7 +208,6 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("no-sound");
 
     ways(profile, look);
-    training(profile, look);
     runs(profile, look);
     checks(profile, look);
     insight(profile, look);
@@ -593,57 +592,4 @@ pub fn history(count: usize) -> Vec<Milestone> {
         });
     }
     milestones
-}
-
-/// In training a band at the foot takes some height away: the fullest screens once more.
-fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
-    let mut own = setup(profile);
-    own.demo = false;
-    let around = Around::default();
-    around.records.0.borrow_mut().history = history(12);
-    let window = window_of(own, &around);
-    window.off.screen().mark_training();
-    let see = |look: &mut dyn FnMut(Seen<'_>), name: &str| {
-        look(Seen {
-            name: &format!("own-training-{name}"),
-            window: &window,
-        })
-    };
-    window.press(&["Calibrate"]);
-    see(look, "ways");
-    window.press(&["Timed"]);
-    see(look, "holds");
-    window.press(&["As before"]);
-    see(look, "set-time");
-    window.press(&["Run for 60 s", "It is full to the line"]);
-    see(look, "ready");
-    window.press(&["Start"]);
-    skip(&window, Duration::from_secs(66));
-    see(look, "left");
-    type_in(&window, "421");
-    window.press(&["Next"]);
-    see(look, "catch");
-    for _ in 0..10 {
-        window.press(&["Add 1 L"]);
-    }
-    window.press(&["Next"]);
-    see(look, "review");
-    window.press(&["Runs"]);
-    see(look, "runs");
-    window.press(&["Back"]);
-    window.hold("Save");
-    window.press(&["Close"]);
-    see(look, "fill");
-    window.act([Action::Show(Page::Check)]);
-    window.press(&["The mix"]);
-    see(look, "mix-ready");
-    window.press(&["Start"]);
-    skip(&window, Duration::from_secs(5 + 120));
-    window.press(&["Stop"]);
-    see(look, "mix-slower");
-    window.hold("Correct the dose");
-    window.act([Action::CloseNotice, Action::Show(Page::Sure)]);
-    see(look, "sure");
-    window.press(&["Over time"]);
-    see(look, "trend");
 }
