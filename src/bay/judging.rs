@@ -14,7 +14,7 @@ use crate::trade::reminder::Standing;
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
-    DoseUncertainty, PRIOR_SCATTER, STOPPING, Shrunk, Volumes, best_for,
+    DoseUncertainty, PRIOR_SCATTER, Remedy, STOPPING, Shrunk, Volumes, best_for,
     graduation_dominates_below, pre_dilution, readings, root_sum_square,
 };
 use crate::trade::units::{BottleRatio, Volume};
@@ -85,7 +85,10 @@ impl Bay {
             drawn: calibration.run.drawn,
             holds: calibration.holds,
         };
-        sure.remedies(&volumes, &self.setup.measures)
+        let mut remedies = sure.remedies(&volumes, &self.setup.measures);
+        // The bay keeps one check for a correction, and takes no mean of several.
+        remedies.retain(|shrunk| shrunk.remedy != Remedy::SecondTimedCheck);
+        remedies
     }
 
     /// The places, from 0, of runs in hand that differ from the others by more than repeats do.
