@@ -49,8 +49,9 @@ pub fn show(bay: &Bay, view: &HelpView) {
         ),
         page(
             "Calibrating",
-            "Run the container dry into a bucket, with clean water only. What was in it, divided \
-             by all that came out, is the part the sprayer draws. From that follows every dose.\n\
+            "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
+             water only. What was drawn, divided by all that came out, is the part the sprayer \
+             draws. From that follows every dose. A timed check only sees whether it still does.\n\
              Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
              water supply changes: tell the screen under Changed. A figure that is crossed out \
              no longer applies.",
