@@ -2,8 +2,9 @@
 
 mod common;
 
+use common::hands::keys;
 use common::{Around, Heard, setup};
-use fillcall::bay::action::{Action, PadKey, Page, UNDO_TIME};
+use fillcall::bay::action::{Action, Page, UNDO_TIME};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
@@ -29,12 +30,7 @@ fn act(runner: &mut Runner, actions: impl IntoIterator<Item = Action>) {
 }
 
 fn type_in(runner: &mut Runner, text: &str) {
-    for key in text.chars() {
-        runner.act(Action::Pad(match key {
-            '.' => PadKey::Point,
-            digit => PadKey::Digit(digit as u8 - b'0'),
-        }));
-    }
+    act(runner, keys(text));
 }
 
 /// The guided calibration up to its review.

@@ -3,10 +3,11 @@
 
 mod common;
 
+use common::hands::keys;
 use common::walk::{self, Seen};
 use common::window::Window;
 use common::{Around, setup};
-use fillcall::bay::action::{Action, PadKey};
+use fillcall::bay::action::Action;
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::offer::Offer;
 use fillcall::bay::records::Step;
@@ -168,12 +169,7 @@ impl Trainee {
     fn enter(&mut self, number: f64) {
         let text = format!("{:.3}", number);
         let text = text.trim_end_matches('0').trim_end_matches('.');
-        for key in text.chars() {
-            self.act(Action::Pad(match key {
-                '.' => PadKey::Point,
-                digit => PadKey::Digit(digit as u8 - b'0'),
-            }));
-        }
+        keys(text).for_each(|key| self.act(key));
     }
 
     /// The numbers in what is seen, in order.

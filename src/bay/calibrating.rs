@@ -6,7 +6,7 @@ use super::stopwatch::{Stopped, Stopwatch, Watch, WatchSound};
 use super::tools::Tools;
 use super::typed::{Typed, TypedUnit};
 use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Read, Run, Way};
-use crate::trade::measure::Measure;
+use crate::trade::measure::{Measure, graduation_for};
 use crate::trade::uncertainty::mixed_readings;
 use crate::trade::units::Volume;
 use crate::trade::weighing::{Weighed, Weights, density, volume_between, volume_uncertainty};
@@ -316,7 +316,7 @@ impl Calibrating {
         match (self.step(), self.typed.volume()) {
             (Step::Holds, Some(holds)) => self.hold(holds)?,
             (Step::Left | Step::Catch, Some(volume)) => {
-                let graduation = self.tools.graduation_for(volume);
+                let graduation = graduation_for(volume, &self.tools.measures);
                 self.push(Load { volume, graduation });
             }
             (Step::SetTime, _) => match number.filter(|s| SET_TIME_SECONDS.contains(s)) {

@@ -2,6 +2,7 @@
 
 use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
+use super::judging::runs_of;
 use super::ports::Tone;
 use super::records::{CheckRecord, Happening};
 use super::stopwatch::{Stopped, Stopwatch, Watch};
@@ -11,7 +12,7 @@ use crate::trade::chemical::Target;
 use crate::trade::fill_plan::{Part, Plan};
 use crate::trade::reminder::Standing;
 use crate::trade::timed_check::{
-    self, TimedCheck, TimedCheckError, Verdict, WithMix, band, emptying_time, scatter_of_time,
+    self, TimedCheck, TimedCheckError, Verdict, WithMix, band, lasts, scatter_of_time,
 };
 use crate::trade::units::Volume;
 use std::time::Duration;
@@ -84,8 +85,7 @@ impl Bay {
 
     /// What a full container of the sprayer shown takes by its calibration.
     pub fn calibrated_time(&self) -> Option<Duration> {
-        let calibration = self.calibration(&self.sprayer().id)?;
-        emptying_time(calibration.holds, calibration.flows()?.draw)
+        lasts(self.calibration(&self.sprayer().id)?)
     }
 
     /// What the check in hand says, once it was timed.
@@ -96,27 +96,35 @@ impl Bay {
 
     fn found(&self, with_mix: bool, time: Duration) -> Option<CheckFound> {
         let calibration = self.calibration(&self.sprayer().id)?;
-        let flows = calibration.flows()?;
-        let calibrated = emptying_time(calibration.holds, flows.draw)?;
-        let runs = u32::try_from(calibration.count()).unwrap_or(u32::MAX);
-        let scatter = self.scatter_of_time(calibration)?;
+        let calibrated = lasts(calibration)?;
         if !LIKELY.contains(&(time.as_secs_f64() / calibrated.as_secs_f64())) {
             return Some(CheckFound::Unlikely { time, calibrated });
         }
         Some(match with_mix {
-            false => {
-                let limit = self.setup.check_limit;
-                timed_check::check(calibrated, time, scatter, runs, limit)
-                    .map_or_else(CheckFound::Nothing, CheckFound::Water)
-            }
+            false => self
+                .judge(calibration, calibrated, time)?
+                .map_or_else(CheckFound::Nothing, CheckFound::Water),
             true => {
-                let band = band(scatter, runs);
-                timed_check::with_mix(calibration.holds, time, &flows, band)
+                let scatter = self.scatter_of_time(calibration)?;
+                let band = band(scatter, runs_of(calibration));
+                timed_check::with_mix(calibration.holds, time, &calibration.flows()?, band)
                     .map_or_else(CheckFound::Nothing, |drawn| {
                         self.found_of_mix(drawn, scatter, calibration)
                     })
             }
         })
+    }
+
+    /// Judges a check with water; `None` where the calibration has no flows.
+    fn judge(
+        &self,
+        calibration: &Calibration,
+        calibrated: Duration,
+        time: Duration,
+    ) -> Option<Result<TimedCheck, TimedCheckError>> {
+        let scatter = self.scatter_of_time(calibration)?;
+        let (runs, limit) = (runs_of(calibration), self.setup.check_limit);
+        Some(timed_check::check(calibrated, time, scatter, runs, limit))
     }
 
     fn found_of_mix(&self, drawn: WithMix, scatter: f64, calibration: &Calibration) -> CheckFound {
@@ -149,8 +157,14 @@ impl Bay {
 
     /// The dose, full to the line, of the chemical that is checked, as it is now.
     pub fn dose_in_force(&self) -> Option<Volume> {
+        let checking = self.checking.as_ref()?;
+        self.dose_of_mix(self.correction(&self.sprayer().id, checking.mix.as_ref()?))
+    }
+
+    /// The dose of the chemical that is checked, corrected so.
+    fn dose_of_mix(&self, correction: Option<f64>) -> Option<Volume> {
         let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
-        match self.plan_for(self.sprayer(), chemical, Part::Full) {
+        match self.plan_with(self.sprayer(), chemical, Part::Full, correction) {
             Plan::Fill(plan) => Some(plan.pour.dose.product),
             _ => None,
         }
@@ -158,9 +172,12 @@ impl Bay {
 
     /// What the time of one full container scatters by, relative.
     pub(super) fn scatter_of_time(&self, calibration: &Calibration) -> Option<f64> {
-        let time = emptying_time(calibration.holds, calibration.flows()?.draw)?;
         let draw = calibration.draw_fraction()?;
-        Some(scatter_of_time(self.scatter().relative, draw, time))
+        Some(scatter_of_time(
+            self.scatter().relative,
+            draw,
+            lasts(calibration)?,
+        ))
     }
 
     /// The newest timed check with water since the calibration of a sprayer says that it must be
@@ -170,9 +187,7 @@ impl Bay {
             let past = self.sprayers.get(sprayer)?;
             let check = past.check.as_ref()?;
             let calibration = &past.calibration.as_ref()?.calibration;
-            let runs = u32::try_from(calibration.count()).unwrap_or(u32::MAX);
-            let (scatter, limit) = (self.scatter_of_time(calibration)?, self.setup.check_limit);
-            timed_check::check(check.calibrated, check.time, scatter, runs, limit).ok()
+            self.judge(calibration, check.calibrated, check.time)?.ok()
         };
         judged().is_some_and(|check| check.verdict == Verdict::Recalibrate)
     }
@@ -429,11 +444,7 @@ impl Bay {
         else {
             return None;
         };
-        let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
-        match self.plan_corrected(self.sprayer(), chemical, Some(factor)) {
-            Plan::Fill(plan) => Some(plan.pour.dose.product),
-            _ => None,
-        }
+        self.dose_of_mix(Some(factor))
     }
 }
 

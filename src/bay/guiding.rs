@@ -10,8 +10,8 @@ use super::tools::Tools;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::{MOST_RUNS, Way};
 use crate::trade::fill_plan::{self, Part};
-use crate::trade::reminder::{Standing, VoidCause};
-use crate::trade::timed_check::emptying_time;
+use crate::trade::reminder::VoidCause;
+use crate::trade::timed_check::lasts;
 use crate::trade::units::Volume;
 use std::time::Duration;
 
@@ -257,10 +257,7 @@ impl Bay {
 
     /// How long a full container of the sprayer in hand lasts by the calibration that applies.
     pub fn draft_lasts(&self) -> Option<Duration> {
-        let sprayer = self.draft_sprayer()?;
-        let applies = !matches!(self.standing(sprayer), Standing::Void(_));
-        let calibration = self.calibration(&sprayer.id).filter(|_| applies)?;
-        emptying_time(calibration.holds, calibration.flows()?.draw)
+        lasts(self.calibration_before()?)
     }
 
     /// Times to offer for a timed run: half and three quarters of what a full container lasts,

@@ -3,14 +3,12 @@
 
 use super::at_work::Bay;
 use super::calibrating::Calibrating;
-use super::tools::Tools;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::chemical::Target;
 use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::{self, FillPlan};
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
-use crate::trade::measure::Measure;
-use crate::trade::reminder::Standing;
+use crate::trade::measure::{self, Measure, graduation_for};
 use crate::trade::repeats::{self, Scatter};
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
@@ -62,8 +60,7 @@ impl Bay {
 
     /// Standard uncertainty of what the container was measured to hold.
     fn holds_unsure(&self, calibration: &Calibration) -> Volume {
-        Tools::from(&self.setup)
-            .graduation_for(calibration.holds)
+        graduation_for(calibration.holds, &self.setup.measures)
             .map_or(Volume::ZERO, |graduation| readings(graduation, 1))
     }
 
@@ -115,14 +112,12 @@ impl Bay {
             })
         };
         let causes = || {
-            let sprayer = self.draft_sprayer()?;
             let now = self.calibrating.as_ref()?.result()?;
-            let before = self.calibration(&sprayer.id)?;
-            let changed = matches!(self.standing(sprayer), Standing::Void(_));
+            let before = self.calibration_before()?;
             let change = Change::between(&found(before)?, &found(&now)?);
-            let count = |c: &Calibration| u32::try_from(c.count()).unwrap_or(u32::MAX);
-            let band = band_of_means(self.scatter_of_time(before)?, count(before), count(&now));
-            (!changed).then(|| likely_causes(&change, band))
+            let scatter = self.scatter_of_time(before)?;
+            let band = band_of_means(scatter, runs_of(before), runs_of(&now));
+            Some(likely_causes(&change, band))
         };
         causes().unwrap_or_default()
     }
@@ -141,10 +136,7 @@ impl Bay {
 
     /// The measure that a catch is read with: the largest of the bay.
     fn catch_measure(&self) -> Option<&Measure> {
-        self.setup
-            .measures
-            .iter()
-            .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()))
+        measure::largest(&self.setup.measures)
     }
 
     /// What would help where reading the measure is the larger part of the ± of a fill of the
@@ -183,6 +175,11 @@ impl Bay {
         let enough = finest.graduation * LINES_FOR_A_TWENTIETH;
         Dilution::of(dose, enough, fill, finest)
     }
+}
+
+/// How many runs a calibration is a mean of, for the bands.
+pub(super) fn runs_of(calibration: &Calibration) -> u32 {
+    u32::try_from(calibration.count()).unwrap_or(u32::MAX)
 }
 
 /// More loads than this invite miscounting.

@@ -157,16 +157,8 @@ impl Bay {
         let correction = self.correction(&sprayer.id, &chemical.id);
         self.plan_with(sprayer, chemical, part, correction)
     }
-    /// The full container as if its dose were corrected so.
-    pub(super) fn plan_corrected(
-        &self,
-        sprayer: &Sprayer,
-        chemical: &Chemical,
-        correction: Option<f64>,
-    ) -> Plan {
-        self.plan_with(sprayer, chemical, Part::Full, correction)
-    }
-    fn plan_with(
+    /// The same as if its dose were corrected so.
+    pub(super) fn plan_with(
         &self,
         sprayer: &Sprayer,
         chemical: &Chemical,
@@ -185,10 +177,17 @@ impl Bay {
         let Some(sprayer) = self.draft_sprayer() else {
             return Vec::new();
         };
-        // After a change it may well draw another part.
+        let before = self
+            .calibration_before()
+            .and_then(Calibration::draw_fraction);
+        result.doubts(sprayer.holds, before)
+    }
+    /// The calibration before the one in hand, where it still applies: after a change it may well draw
+    /// another part.
+    pub(super) fn calibration_before(&self) -> Option<&Calibration> {
+        let sprayer = self.draft_sprayer()?;
         let applies = !matches!(self.standing(sprayer), Standing::Void(_));
-        let before = self.calibration(&sprayer.id).filter(|_| applies);
-        result.doubts(sprayer.holds, before.and_then(Calibration::draw_fraction))
+        self.calibration(&sprayer.id).filter(|_| applies)
     }
     /// What happened to the sprayer shown, as loaded when its trend was opened; oldest first.
     pub fn history(&self) -> &[Milestone] {

@@ -1,7 +1,7 @@
 //! The guided calibration.
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
-use super::models::update;
+use super::models::{fact, update};
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
@@ -102,10 +102,6 @@ pub fn watch_text(watch: Watch) -> (String, String) {
 }
 
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
-    let fact = |name: &str, value: String| Fact {
-        name: name.into(),
-        value: value.into(),
-    };
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
     let way = last.way.shown();

@@ -2,7 +2,7 @@
 
 use super::fill::{cause_words, one_to, washes};
 use super::generated::{CareView, Fact};
-use super::models::update;
+use super::models::{fact, update};
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -29,10 +29,6 @@ fn headline(bay: &Bay) -> String {
 fn facts(bay: &Bay) -> Vec<Fact> {
     let sprayer = bay.sprayer();
     let past = bay.past(&sprayer.id);
-    let fact = |name: &str, value: String| Fact {
-        name: name.into(),
-        value: value.into(),
-    };
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
         facts.push(fact("Washes since", past.washes_since.to_string()));
@@ -80,7 +76,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact("Vehicles a fill", trim_number(coverage.vehicles, 1)));
             if let Some(cost) = coverage.cost_per_vehicle {
                 let money = format!("{cost:.2} {}", bay.setup().currency);
-                facts.push(fact("Cost a vehicle", money.trim_end().into()));
+                facts.push(fact("Cost a vehicle", money.trim_end()));
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::calibrate::watch_text;
 use super::generated::{CheckLook, CheckPage, CheckView, Fact};
-use super::models::update;
+use super::models::{fact, update};
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -26,13 +26,6 @@ fn change_words(change: f64) -> String {
         false => "faster",
     };
     format!("{} {way}", percent(change))
-}
-
-fn fact(name: &str, value: impl Into<slint::SharedString>) -> Fact {
-    Fact {
-        name: name.into(),
-        value: value.into(),
-    }
 }
 
 /// Shows the timed check in hand.

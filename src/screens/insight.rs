@@ -1,7 +1,7 @@
 //! How sure a dose is, and how a sprayer's draw fraction went over time.
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
-use super::models::update;
+use super::models::{fact, update};
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -100,23 +100,19 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .into_iter()
         .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
-        .map(|source| Fact {
-            name: part_name(source).into(),
-            value: format!(
-                "± {} %",
-                trim_number(sure.factor() * sure.part(source) * 100.0, 1)
+        .map(|source| {
+            let percent = sure.factor() * sure.part(source) * 100.0;
+            fact(
+                part_name(source),
+                format!("± {} %", trim_number(percent, 1)),
             )
-            .into(),
         });
     let scatter = bay.scatter();
-    let stands = Fact {
-        name: "Known from".into(),
-        value: match scatter.is_own {
-            true => format!("{} runs here", scatter.runs),
-            false => "usual practice".into(),
-        }
-        .into(),
+    let stands = match scatter.is_own {
+        true => format!("{} runs here", scatter.runs),
+        false => "usual practice".into(),
     };
+    let stands = fact("Known from", stands);
     update_parts(view, parts.chain([stands]).collect());
 }
 

@@ -1,7 +1,16 @@
 //! Lists for the screens that change only where their rows change: a tile that is being pressed
-//! must not be built anew under the finger.
+//! must not be built anew under the finger. And the row that several of them are made of.
 
+use super::generated::Fact;
 use slint::{Model, ModelRc, VecModel};
+
+/// A name and what it comes to.
+pub fn fact(name: &str, value: impl Into<slint::SharedString>) -> Fact {
+    Fact {
+        name: name.into(),
+        value: value.into(),
+    }
+}
 
 /// Brings the list behind `current` to `rows`; gives a new list where there was none yet.
 pub fn update<T: Clone + PartialEq + 'static>(

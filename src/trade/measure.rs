@@ -44,9 +44,51 @@ impl Measure {
     }
 }
 
+fn by_size(a: &&Measure, b: &&Measure) -> std::cmp::Ordering {
+    a.size.as_ml().total_cmp(&b.size.as_ml())
+}
+
+/// The measure that takes most in one load; `None` of none.
+pub fn largest(measures: &[Measure]) -> Option<&Measure> {
+    measures.iter().max_by(by_size)
+}
+
+/// The step between two lines on which a volume was read: of the smallest measure that takes it in
+/// one load. What takes several loads of the largest was read as often, and those readings add as
+/// squares: its step times √loads has the same uncertainty. `None` without a measure.
+pub fn graduation_for(volume: Volume, measures: &[Measure]) -> Option<Volume> {
+    let takes_it = measures.iter().filter(|m| m.loads(volume) == 1);
+    if let Some(measure) = takes_it.min_by(by_size) {
+        return Some(measure.graduation);
+    }
+    let largest = largest(measures)?;
+    Some(largest.graduation * f64::from(largest.loads(volume)).sqrt())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trade::uncertainty::{mixed_readings, readings};
+
+    #[test]
+    fn a_typed_volume_is_as_unsure_as_its_loads() {
+        let measure = |id: &str, size: f64, graduation: f64| Measure {
+            id: id.into(),
+            name: id.into(),
+            size: Volume::ml(size),
+            graduation: Volume::ml(graduation),
+        };
+        let measures = [
+            measure("cylinder", 250.0, 5.0),
+            measure("jug", 1000.0, 10.0),
+        ];
+        let at = |ml: f64| graduation_for(Volume::ml(ml), &measures);
+        assert_eq!(at(200.0), Some(Volume::ml(5.0)));
+        assert_eq!(at(300.0), Some(Volume::ml(10.0)));
+        let typed = mixed_readings(at(17_300.0)).as_ml();
+        let loads = readings(Volume::ml(10.0), 18).as_ml();
+        assert!((typed - loads).abs() < 1e-9, "{typed} {loads}");
+    }
 
     fn measures() -> Vec<Measure> {
         [

@@ -1,6 +1,6 @@
 //! A timed check: a full container against the stopwatch only, with water or with the day's mix.
 
-use super::calibration::Flows;
+use super::calibration::{Calibration, Flows};
 use super::dilution::DrawFraction;
 use super::uncertainty::STOPPING;
 use super::units::{Flow, Volume};
@@ -75,6 +75,11 @@ pub fn emptying_time(holds: Volume, draw: Flow) -> Option<Duration> {
     (seconds > 0.0)
         .then(|| Duration::try_from_secs_f64(seconds).ok())
         .flatten()
+}
+
+/// How long a full container takes by its calibration; `None` where that has no flows.
+pub fn lasts(calibration: &Calibration) -> Option<Duration> {
+    emptying_time(calibration.holds, calibration.flows()?.draw)
 }
 
 /// What a timed check says.

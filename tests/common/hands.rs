@@ -12,6 +12,16 @@ use fillcall::store::records::SqliteRecords;
 use fillcall::store::records_path;
 use std::time::Duration;
 
+/// The keys of the number pad for a number.
+pub fn keys(text: &str) -> impl Iterator<Item = Action> + '_ {
+    text.chars().map(|key| {
+        Action::Pad(match key {
+            '.' => PadKey::Point,
+            digit => PadKey::Digit(digit as u8 - b'0'),
+        })
+    })
+}
+
 pub struct Wall {
     folder: tempfile::TempDir,
     pub setup: Setup,
@@ -61,12 +71,7 @@ impl Wall {
     }
 
     pub fn type_in(&mut self, text: &str) {
-        for key in text.chars() {
-            self.act(Action::Pad(match key {
-                '.' => PadKey::Point,
-                digit => PadKey::Digit(digit as u8 - b'0'),
-            }));
-        }
+        self.acts(keys(text));
     }
 
     /// Types it, and goes on.
