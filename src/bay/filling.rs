@@ -4,6 +4,8 @@ use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
 use super::records::{Fill, Happening};
+use super::sounding::Said;
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
@@ -14,7 +16,9 @@ const VOID_ALLOWED: Duration = Duration::from_secs(10 * 60);
 
 impl Bay {
     pub(super) fn say_fill(&mut self) -> Vec<Effect> {
-        vec![Effect::Say(self.spoken_fill())]
+        self.remember_said(Said::Fill);
+        let announcement = self.spoken_fill();
+        self.say(announcement)
     }
 
     pub(super) fn choose_sprayer(&mut self, id: &str) -> Vec<Effect> {
@@ -26,10 +30,11 @@ impl Bay {
             self.drop_words();
             let name = self.sprayer().name.clone();
             for notice in &mut self.notices {
-                notice.text = format!("{name}: {}", notice.text);
+                notice.text = text!("{}: {}", &name, notice.text.clone());
             }
             self.sprayer = id.into();
             self.void_allowed = None;
+            self.forget_said();
             // Not worth stopping for: the choice is only remembered for the next start.
             let _ = self.keep(Happening::SprayerChosen(id.into()));
         }
@@ -89,7 +94,7 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = format!("{} logged", plan.pour.dose.product.shown());
+                let text = text!("{} logged", plan.pour.dose.product.shown());
                 self.notify(text, Some(Undo::Fill(entry)));
                 vec![Effect::Say(said)]
             }

@@ -3,8 +3,10 @@
 use super::action::{Effect, Page};
 use super::at_work::Bay;
 use super::records::{Happening, SprayerPast};
+use crate::text;
 use crate::trade::reminder::VoidCause;
 use crate::trade::sprayer::Sprayer;
+use crate::trade::text::Text;
 
 impl Bay {
     pub(super) fn put_off(&mut self) -> Vec<Effect> {
@@ -20,8 +22,8 @@ impl Bay {
                 self.known(&sprayer).put_off = put_off;
                 self.page = Page::Fill;
                 let text = match self.setup.limits.put_off_washes {
-                    1 => "Put off for 1 wash".to_owned(),
-                    n => format!("Put off for {n} washes"),
+                    1 => Text::from("Put off for 1 wash"),
+                    n => text!("Put off for {} washes", n),
                 };
                 self.notify(text, None);
                 vec![Effect::Say(self.spoken_put_off())]

@@ -5,6 +5,7 @@ use super::generated::{
     InsightView, PageName, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
+use super::tongue::shown;
 use super::{calibrate, care, check, choice, fill, help, insight, keys, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -322,7 +323,8 @@ impl Inner {
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
-            Page::Fill => {}
+            // Not drawn yet.
+            Page::Fill | Page::Sound | Page::Loudspeakers => {}
         }
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
@@ -333,7 +335,7 @@ impl Inner {
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
-        state.set_notice(notice.map_or("", |n| n.text.as_str()).into());
+        state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());
         state.set_guard(bay.guards_the_head() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_undo(
@@ -354,6 +356,7 @@ impl Inner {
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
+            Page::Sound | Page::Loudspeakers => PageName::Help,
         });
     }
 }
