@@ -21,10 +21,9 @@ fn rendered(said: &Announcement, pace: Pace) -> Vec<i16> {
 
 /// A dose.
 fn dose(ml: f64) -> Announcement {
-    Announcement {
-        beeps: Beeps::Dose(Volume::ml(ml)),
-        ..Announcement::fill_logged()
-    }
+    let mut said = Announcement::fill_logged();
+    said.beeps = Beeps::Dose(Volume::ml(ml));
+    said
 }
 fn beeped(ml: f64) -> Vec<i16> {
     rendered(&dose(ml), Pace::Usual)
@@ -130,6 +129,7 @@ fn faults_of_a_signal_are_heard() {
         Signal::Done,
         Signal::Undone,
         Signal::Due,
+        Signal::Overdue,
         Signal::NoFigure,
     ] {
         let right = beep_signals::pulses(signal);
