@@ -12,6 +12,7 @@ use fillcall::bay::records::{Happening, Past, SprayerPast, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Profile, Setup};
 use fillcall::bay::stopwatch::Watch;
+use fillcall::trade::announcement::Announcement;
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::units::Volume;
