@@ -6,10 +6,10 @@
 
 mod common;
 
-use common::walk::{self, Seen};
+use common::walk::{self, LANGUAGES, Seen};
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::generated::{Look, Theme};
-use i_slint_backend_testing::{ElementHandle, ElementQuery};
+use i_slint_backend_testing::{AccessibleRole, ElementHandle, ElementQuery};
 use slint::{Color, ComponentHandle};
 use std::collections::BTreeSet;
 
@@ -65,291 +65,322 @@ impl Box4 {
     }
 }
 
-fn of_type(seen: &Seen<'_>, name: &str) -> Vec<ElementHandle> {
-    ElementQuery::from_root(seen.window.off.screen().wall())
-        .match_inherits(name)
-        .find_all()
+/// A text on one line: its words, whether it is cut, its line, and its letters in it.
+struct Line {
+    words: String,
+    cut: bool,
+    line: Box4,
+    letters: Box4,
 }
 
-/// The notice strip lies over the head of the screen: what is under it cannot be seen or pressed.
-fn strip(seen: &Seen<'_>, per_mm: f64) -> Option<Box4> {
-    of_type(seen, "NoticeStrip")
-        .first()
-        .map(|strip| Box4::of(strip, per_mm))
+/// A text on several lines.
+struct Para {
+    words: String,
+    cut: bool,
+    area: Box4,
 }
 
-fn each_screen(mut check: impl FnMut(&Seen<'_>, f64, Box4)) {
-    for profile in Profile::ALL {
+/// What one screen shows in one language, in mm: all that the checks below go by.
+struct Measured {
+    /// Screen, language and panel, for messages.
+    at: String,
+    name: String,
+    english: bool,
+    glass: Box4,
+    /// What can be seen and pressed.
+    targets: Vec<(String, Box4)>,
+    lines: Vec<Line>,
+    paras: Vec<Para>,
+    /// The notice strip lies over the head of the screen: what is under it cannot be seen.
+    strip: Option<Box4>,
+}
+
+impl Measured {
+    fn of(seen: &Seen<'_>, language: &str, profile: Profile) -> Self {
         let per_mm = Panel::usual(profile).pixels_per_mm();
         let (w, h) = profile.pixels();
-        let glass = Box4 {
-            x: 0.0,
-            y: 0.0,
-            r: f64::from(w) / per_mm,
-            b: f64::from(h) / per_mm,
+        let wall = seen.window.off.screen().wall();
+        let of_type = |name: &str| {
+            ElementQuery::from_root(wall)
+                .match_inherits(name)
+                .find_all()
         };
-        let mut screens = 0;
-        walk::every_screen(profile, &mut |seen: Seen<'_>| {
-            screens += 1;
-            check(&seen, per_mm, glass);
-        });
-        assert!(screens > 40, "the walk saw {screens} screens only");
+        let label = |e: &ElementHandle| e.accessible_label().unwrap_or_default().to_string();
+        let is_cut = |e: &ElementHandle| e.accessible_description().is_some_and(|d| !d.is_empty());
+        let named = |b: &ElementHandle| (label(b), Box4::of(b, per_mm));
+        let strip = of_type("NoticeStrip").into_iter().next();
+        let mut targets: Vec<_> = seen.window.off.buttons().iter().map(named).collect();
+        if let Some(strip) = &strip {
+            let under = Box4::of(strip, per_mm);
+            targets.retain(|(_, target)| !target.inside(&under));
+            let own = strip
+                .query_descendants()
+                .match_accessible_role(AccessibleRole::Button)
+                .find_all();
+            targets.extend(own.iter().map(named));
+        }
+        let at = format!("{} in {language}, {}", seen.name, profile.name());
+        let lines = of_type("Line")
+            .iter()
+            .map(|line| {
+                let inner = line.query_descendants().match_inherits("Text").find_all();
+                let letters = inner.first();
+                let letters = letters.unwrap_or_else(|| panic!("{at}: a line without text"));
+                Line {
+                    words: label(line),
+                    cut: is_cut(line),
+                    line: Box4::of(line, per_mm),
+                    letters: Box4::of(letters, per_mm),
+                }
+            })
+            .filter(|line| !line.words.is_empty())
+            .collect();
+        let paras = of_type("Para")
+            .iter()
+            .map(|para| Para {
+                words: label(para),
+                cut: is_cut(para),
+                area: Box4::of(para, per_mm),
+            })
+            .filter(|para| !para.words.is_empty())
+            .collect();
+        Self {
+            at,
+            name: seen.name.to_owned(),
+            english: language == "en",
+            glass: Box4 {
+                x: 0.0,
+                y: 0.0,
+                r: f64::from(w) / per_mm,
+                b: f64::from(h) / per_mm,
+            },
+            targets,
+            lines,
+            paras,
+            strip: strip.map(|strip| Box4::of(&strip, per_mm)),
+        }
     }
 }
 
-#[test]
-fn targets_are_large_apart_and_on_the_glass() {
-    each_screen(|seen, per_mm, glass| {
-        let strip = strip(seen, per_mm);
-        let targets: Vec<(String, Box4)> = seen
-            .window
-            .off
-            .buttons()
-            .iter()
-            .map(|b| {
-                (
-                    b.accessible_label().unwrap_or_default().into(),
-                    Box4::of(b, per_mm),
-                )
-            })
-            .filter(|(_, b)| match &strip {
-                // Under the strip: hidden, and the strip takes the presses.
-                Some(strip) => !b.inside(strip) || matches_strip(b, strip),
-                None => true,
-            })
-            .collect();
-        assert!(!targets.is_empty(), "{}: no targets found", seen.name);
-        for (label, target) in &targets {
-            let at = format!(
-                "{} at {:.0} mm: \"{label}\" {target:.1?}",
-                seen.name, glass.r
-            );
-            assert!(!label.is_empty(), "{at} has no name");
-            assert!(target.width() >= TARGET_MM - SNAP_MM, "{at} is too narrow");
-            assert!(target.height() >= TARGET_MM - SNAP_MM, "{at} is too low");
-            assert!(target.inside(&glass), "{at} is off the glass");
-        }
-        for (i, (a, first)) in targets.iter().enumerate() {
-            for (b, second) in &targets[i + 1..] {
-                let under = |t: &Box4| strip.is_some_and(|s| t.inside(&s) && !matches_strip(t, &s));
-                if under(first) || under(second) {
-                    continue;
-                }
-                let gap = first.gap(second);
-                assert!(
-                    gap >= GAP_MM - SNAP_MM,
-                    "{}: \"{a}\" and \"{b}\" are {gap:.2} mm apart",
-                    seen.name
-                );
-            }
-        }
-    });
-}
-
-/// The strip's own buttons stand at its right end; what it hides is as wide as the screen's head.
-fn matches_strip(target: &Box4, strip: &Box4) -> bool {
-    let (undo_width, close_width) = (34.0, 24.0);
-    let from_right = strip.r - target.x;
-    let unit = strip.height() / 24.0;
-    from_right <= (undo_width + close_width + 3.0 + 2.0) * unit + SNAP_MM
-        && (target.width() - undo_width * unit)
-            .abs()
-            .min((target.width() - close_width * unit).abs())
-            < SNAP_MM
-}
-
-#[test]
-fn the_main_actions_are_higher() {
-    let main = [
-        "Say it",
-        "Filled",
-        "Wash done",
-        "Calibrate",
-        "Start",
-        "Stop",
-        "Next",
-        "Save",
-        "It is full to the line",
-        "Nozzle changed",
-        "Use the old figure once",
-        "Read it again",
-        "Run dry",
-        "Timed",
-        "By weight",
-        "Timed check",
-        "Break off",
-        "Clean water",
-        "The mix",
-        "Check again",
-        "Correct the dose",
-        "End the correction",
-        "One more run",
-    ];
-    let mut found = BTreeSet::new();
-    each_screen(|seen, per_mm, _| {
-        for button in seen.window.off.buttons() {
-            let label = button.accessible_label().unwrap_or_default().to_string();
-            if let Some(name) = main.iter().find(|m| **m == label) {
-                found.insert(*name);
-                let height = Box4::of(&button, per_mm).height();
-                assert!(
-                    height >= MAIN_TARGET_MM - SNAP_MM,
-                    "{}: \"{label}\" is {height:.1} mm",
-                    seen.name
-                );
-            }
-        }
-    });
-    assert_eq!(found.len(), main.len(), "{found:?}");
-}
-
-#[test]
-fn text_is_large_enough_and_none_is_clipped() {
-    let mut short = Vec::new();
-    each_screen(|seen, per_mm, glass| {
-        let lines = of_type(seen, "Line");
-        let mut texts = 0;
-        for line in &lines {
-            let inner = line.query_descendants().match_inherits("Text").find_all();
-            let text = inner
-                .first()
-                .unwrap_or_else(|| panic!("{}: a line without text", seen.name));
-            let words = line.accessible_label().unwrap_or_default();
-            if words.is_empty() {
-                continue;
-            }
-            texts += 1;
-            let cut = line.accessible_description().unwrap_or_default();
-            let (line, text) = (Box4::of(line, per_mm), Box4::of(text, per_mm));
-            let at = format!("{} at {:.0} mm: \"{words}\" {line:.1?}", seen.name, glass.r);
-            assert!(line.height() >= TEXT_MM - 0.01, "{at} is lower than 4 mm");
-            // The glyphs' box, not the line's: a text wider than its line runs into its neighbour.
-            assert!(
-                text.width() <= line.width() + SNAP_MM,
-                "{at} is cut: {text:.1?}"
-            );
-            assert!(line.inside(&glass), "{at} is off the glass");
-            if !cut.is_empty() {
-                short.push(at);
-            }
-        }
-        assert!(texts > 1, "{}: {texts} texts found", seen.name);
-        for para in of_type(seen, "Para") {
-            let words = para.accessible_label().unwrap_or_default();
-            let cut = para.accessible_description().unwrap_or_default();
-            let para_box = Box4::of(&para, per_mm);
-            let at = format!(
-                "{} at {:.0} mm: \"{words}\" {para_box:.1?}",
-                seen.name, glass.r
-            );
-            assert!(para_box.inside(&glass), "{at} is off the glass");
-            if !cut.is_empty() {
-                short.push(at);
-            }
-        }
-    });
-    assert!(short.is_empty(), "cut short:\n{}", short.join("\n"));
-}
-
-#[test]
-fn texts_and_targets_keep_to_their_places() {
-    each_screen(|seen, per_mm, glass| {
-        let strip = strip(seen, per_mm);
-        let hidden = |b: &Box4| strip.is_some_and(|s| b.gap(&s) < 0.0);
-        let buttons: Vec<_> = seen
-            .window
-            .off
-            .buttons()
-            .iter()
-            .map(|b| Box4::of(b, per_mm))
-            .collect();
-        let texts: Vec<_> = of_type(seen, "Line")
-            .iter()
-            .map(|l| Box4::of(l, per_mm))
-            .collect();
-        for text in texts.iter().filter(|t| t.width() > 0.0 && !hidden(t)) {
-            for button in buttons.iter().filter(|b| !hidden(b)) {
-                let clear = text.gap(button) >= -SNAP_MM;
-                assert!(
-                    clear || text.inside(button),
-                    "{} at {:.0} mm: a text {text:.1?} runs over the edge of a target {button:.1?}",
-                    seen.name,
-                    glass.r
-                );
-            }
-        }
-    });
-}
-
-#[test]
-fn no_text_runs_into_another() {
-    each_screen(|seen, per_mm, glass| {
-        let strip = strip(seen, per_mm);
-        let mut texts: Vec<(String, Box4)> = Vec::new();
-        for line in of_type(seen, "Line") {
-            let label: String = line.accessible_label().unwrap_or_default().into();
-            let whole = Box4::of(&line, per_mm);
-            let inner = line.query_descendants().match_inherits("Text").find_all();
-            let words = Box4::of(inner.first().expect("its text"), per_mm);
-            // As wide as its letters, as high as its capitals.
-            texts.push((
-                label,
-                Box4 {
-                    x: words.x,
-                    r: words.r,
-                    ..whole
-                },
-            ));
-        }
-        for para in of_type(seen, "Para") {
-            let label: String = para.accessible_label().unwrap_or_default().into();
-            texts.push((label, Box4::of(&para, per_mm)));
-        }
-        texts.retain(|(label, b)| {
-            !label.is_empty() && strip.is_none_or(|s| b.inside(&s) || b.gap(&s) >= 0.0)
-        });
-        assert!(texts.len() > 1, "{}: {} texts", seen.name, texts.len());
-        for (i, (a, first)) in texts.iter().enumerate() {
-            for (b, second) in &texts[i + 1..] {
-                let hidden = strip.is_some_and(|s| first.inside(&s) || second.inside(&s));
-                assert!(
-                    hidden || first.gap(second) >= -0.3,
-                    "{} at {:.0} mm: \"{a}\" {first:.1?} runs into \"{b}\" {second:.1?}",
-                    seen.name,
-                    glass.r
-                );
-            }
-        }
-    });
-}
-
-#[test]
-fn the_figures_can_be_read_from_afar() {
+/// The walk through every screen is what takes the time: it is done once for a panel, and every
+/// check made of every screen in every language.
+fn check_every_screen(profile: Profile) {
+    let (mut faults, mut screens) = (Vec::new(), 0);
+    let mut main_actions = BTreeSet::new();
     let mut figures = 0;
-    each_screen(|seen, per_mm, _| {
-        if seen.name != "fill" && seen.name != "fill-drum" && seen.name != "running" {
-            return;
+    walk::every_screen(profile, &mut |seen: Seen<'_>| {
+        screens += 1;
+        for language in LANGUAGES {
+            seen.in_language(language, || {
+                let screen = Measured::of(&seen, language, profile);
+                targets_are_large_apart_and_on_the_glass(&screen, &mut faults);
+                text_is_large_enough_and_none_is_clipped(&screen, &mut faults);
+                texts_and_targets_keep_to_their_places(&screen, &mut faults);
+                no_text_runs_into_another(&screen, &mut faults);
+                the_main_actions_are_higher(&screen, &mut main_actions, &mut faults);
+                figures += the_figures_can_be_read_from_afar(&screen, &mut faults);
+            });
         }
-        let heights: Vec<f64> = of_type(seen, "Line")
-            .iter()
-            .map(|l| Box4::of(l, per_mm).height())
-            .collect();
-        assert!(
-            heights.iter().any(|h| *h >= FIGURE_MM - 0.01),
-            "{}: {heights:.1?}",
-            seen.name
-        );
-        if seen.name.starts_with("fill") {
-            let bench = heights.iter().filter(|h| **h >= BENCH_MM - 0.01).count();
-            assert!(
-                bench >= 3,
-                "{}: figure, water and strength: {heights:.1?}",
-                seen.name
-            );
-        }
-        figures += 1;
     });
-    assert_eq!(figures, 9);
+    assert!(
+        faults.is_empty(),
+        "{} faults:\n{}",
+        faults.len(),
+        faults.join("\n")
+    );
+    assert!(screens > 40, "the walk saw {screens} screens only");
+    assert_eq!(main_actions.len(), MAIN_ACTIONS.len(), "{main_actions:?}");
+    assert_eq!(figures, 3 * LANGUAGES.len());
+}
+
+// A test for each panel, so that they go side by side.
+
+#[test]
+fn every_screen_of_the_coarse_seven_inch_panel() {
+    check_every_screen(Profile::Seven800);
+}
+
+#[test]
+fn every_screen_of_the_fine_seven_inch_panel() {
+    check_every_screen(Profile::Seven1024);
+}
+
+#[test]
+fn every_screen_of_the_ten_inch_panel() {
+    check_every_screen(Profile::Ten1280);
+}
+
+#[test]
+fn no_panel_is_left_out() {
+    let checked = [Profile::Seven800, Profile::Seven1024, Profile::Ten1280];
+    assert_eq!(Profile::ALL, checked);
+}
+
+fn targets_are_large_apart_and_on_the_glass(screen: &Measured, faults: &mut Vec<String>) {
+    let Measured { at, targets, .. } = screen;
+    if targets.is_empty() {
+        faults.push(format!("{at}: no targets found"));
+    }
+    for (label, target) in targets {
+        let mut fault = |what: &str| faults.push(format!("{at}: \"{label}\" {target:.1?} {what}"));
+        if label.is_empty() {
+            fault("has no name");
+        }
+        if target.width() < TARGET_MM - SNAP_MM {
+            fault("is too narrow");
+        }
+        if target.height() < TARGET_MM - SNAP_MM {
+            fault("is too low");
+        }
+        if !target.inside(&screen.glass) {
+            fault("is off the glass");
+        }
+    }
+    for (i, (a, first)) in targets.iter().enumerate() {
+        for (b, second) in &targets[i + 1..] {
+            let gap = first.gap(second);
+            if gap < GAP_MM - SNAP_MM {
+                faults.push(format!("{at}: \"{a}\" and \"{b}\" are {gap:.2} mm apart"));
+            }
+        }
+    }
+}
+
+/// By their English names; in other languages they are the same elements.
+const MAIN_ACTIONS: [&str; 23] = [
+    "Say it",
+    "Filled",
+    "Wash done",
+    "Calibrate",
+    "Start",
+    "Stop",
+    "Next",
+    "Save",
+    "It is full to the line",
+    "Nozzle changed",
+    "Use the old figure once",
+    "Read it again",
+    "Run dry",
+    "Timed",
+    "By weight",
+    "Timed check",
+    "Break off",
+    "Clean water",
+    "The mix",
+    "Check again",
+    "Correct the dose",
+    "End the correction",
+    "One more run",
+];
+
+fn the_main_actions_are_higher(
+    screen: &Measured,
+    found: &mut BTreeSet<&'static str>,
+    faults: &mut Vec<String>,
+) {
+    for (label, target) in screen.targets.iter().filter(|_| screen.english) {
+        if let Some(name) = MAIN_ACTIONS.iter().find(|m| *m == label) {
+            found.insert(name);
+            if target.height() < MAIN_TARGET_MM - SNAP_MM {
+                let height = target.height();
+                faults.push(format!("{}: \"{label}\" is {height:.1} mm", screen.at));
+            }
+        }
+    }
+}
+
+fn text_is_large_enough_and_none_is_clipped(screen: &Measured, faults: &mut Vec<String>) {
+    for text in &screen.lines {
+        let Line {
+            words,
+            line,
+            letters,
+            ..
+        } = text;
+        let mut fault =
+            |what: &str| faults.push(format!("{}: \"{words}\" {line:.1?} {what}", screen.at));
+        if line.height() < TEXT_MM - 0.01 {
+            fault("is lower than 4 mm");
+        }
+        // The letters, not their line: a text wider than its line runs into its neighbour.
+        if text.cut || letters.width() > line.width() + SNAP_MM {
+            fault(&format!("is cut: {letters:.1?}"));
+        }
+        if !line.inside(&screen.glass) {
+            fault("is off the glass");
+        }
+    }
+    if screen.lines.len() < 2 {
+        faults.push(format!("{}: {} texts found", screen.at, screen.lines.len()));
+    }
+    for Para { words, cut, area } in &screen.paras {
+        let mut fault =
+            |what: &str| faults.push(format!("{}: \"{words}\" {area:.1?} {what}", screen.at));
+        if *cut {
+            fault("is cut short");
+        }
+        if !area.inside(&screen.glass) {
+            fault("is off the glass");
+        }
+    }
+}
+
+fn texts_and_targets_keep_to_their_places(screen: &Measured, faults: &mut Vec<String>) {
+    let hidden = |b: &Box4| screen.strip.is_some_and(|s| b.gap(&s) < 0.0);
+    for text in screen.lines.iter().filter(|t| !hidden(&t.line)) {
+        for (label, target) in screen.targets.iter().filter(|(_, b)| !hidden(b)) {
+            if text.line.gap(target) < -SNAP_MM && !text.line.inside(target) {
+                faults.push(format!(
+                    "{}: \"{}\" {:.1?} runs over the edge of \"{label}\" {target:.1?}",
+                    screen.at, text.words, text.line
+                ));
+            }
+        }
+    }
+}
+
+fn no_text_runs_into_another(screen: &Measured, faults: &mut Vec<String>) {
+    // As wide as its letters, as high as its capitals.
+    let lines = screen.lines.iter().map(|text| {
+        let (x, r) = (text.letters.x, text.letters.r);
+        (&text.words, Box4 { x, r, ..text.line })
+    });
+    let mut texts: Vec<_> = lines.collect();
+    texts.extend(screen.paras.iter().map(|para| (&para.words, para.area)));
+    texts.retain(|(_, b)| {
+        screen
+            .strip
+            .is_none_or(|s| b.inside(&s) || b.gap(&s) >= 0.0)
+    });
+    if texts.len() < 2 {
+        faults.push(format!("{}: {} texts", screen.at, texts.len()));
+    }
+    for (i, (a, first)) in texts.iter().enumerate() {
+        for (b, second) in &texts[i + 1..] {
+            let hidden = |s: Box4| first.inside(&s) || second.inside(&s);
+            if !screen.strip.is_some_and(hidden) && first.gap(second) < -0.3 {
+                faults.push(format!(
+                    "{}: \"{a}\" {first:.1?} runs into \"{b}\" {second:.1?}",
+                    screen.at
+                ));
+            }
+        }
+    }
+}
+
+/// How many screens with figures it was: one or none.
+fn the_figures_can_be_read_from_afar(screen: &Measured, faults: &mut Vec<String>) -> usize {
+    let fills = ["fill", "fill-drum"].contains(&screen.name.as_str());
+    if !fills && screen.name != "running" {
+        return 0;
+    }
+    let heights: Vec<f64> = screen.lines.iter().map(|l| l.line.height()).collect();
+    let as_high_as = |mm: f64| heights.iter().filter(|h| **h >= mm - 0.01).count();
+    // Figure, water and strength.
+    if as_high_as(FIGURE_MM) == 0 || (fills && as_high_as(BENCH_MM) < 3) {
+        faults.push(format!("{}: {heights:.1?}", screen.at));
+    }
+    1
 }
 
 /// 2·D·tan(angle/2): the height that is `minutes` of arc at `distance` mm.

@@ -4,7 +4,6 @@ use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
 use super::records::{Fill, Happening};
-use super::sounding::Said;
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
@@ -15,12 +14,6 @@ use std::time::Duration;
 const VOID_ALLOWED: Duration = Duration::from_secs(10 * 60);
 
 impl Bay {
-    pub(super) fn say_fill(&mut self) -> Vec<Effect> {
-        self.remember_said(Said::Fill);
-        let announcement = self.spoken_fill();
-        self.say(announcement)
-    }
-
     pub(super) fn choose_sprayer(&mut self, id: &str) -> Vec<Effect> {
         if self.setup.sprayer(id).is_none() {
             return Vec::new();
@@ -96,7 +89,7 @@ impl Bay {
                 self.part = Part::Full;
                 let text = text!("{} logged", plan.pour.dose.product.shown());
                 self.notify(text, Some(Undo::Fill(entry)));
-                vec![Effect::Say(said)]
+                self.speak(said)
             }
             Err(fault) => self.not_kept("The fill was not logged", &fault),
         }
@@ -117,7 +110,7 @@ impl Bay {
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
                 match after != before && after.nags() {
-                    true => vec![Effect::Say(self.spoken_standing())],
+                    true => self.speak(self.spoken_standing()),
                     false => Vec::new(),
                 }
             }
@@ -166,7 +159,7 @@ impl Bay {
                 }
                 self.notices.pop();
                 self.notify(done, None);
-                vec![Effect::Say(said)]
+                self.speak(said)
             }
             Err(fault) => self.not_kept(failed, &fault),
         }

@@ -5,7 +5,6 @@ use super::at_work::Bay;
 use super::calibrating::{Calibrating, SET_TIME_SECONDS};
 use super::ports::Tone;
 use super::records::{CalibrationRecord, Draft, Happening, SprayerPast, Step};
-use super::sounding::Said;
 use super::stopwatch::{Stopped, Watch};
 use super::tools::Tools;
 use crate::text;
@@ -126,19 +125,14 @@ impl Bay {
             Some(c) if effects.is_empty() && c.step() == Step::Review => {
                 if c.draft.way == Way::ByWeight {
                     let catch = c.run().map_or(Volume::ZERO, |run| run.catch);
-                    return self.say_total(Announcement::catch_weighed(catch));
+                    return self.say(Announcement::catch_weighed(catch));
                 }
                 let loads = u32::try_from(c.draft.catch_loads.len()).unwrap_or(u32::MAX);
                 let total = Announcement::catch_total(c.catch(), loads);
-                self.say_total(total)
+                self.say(total)
             }
             _ => effects,
         }
-    }
-
-    fn say_total(&mut self, total: Announcement) -> Vec<Effect> {
-        self.remember_said(Said::Other(total.clone()));
-        self.say(total)
     }
 
     /// Runs again: what was timed and caught is thrown away, and stays in the records.
@@ -427,7 +421,7 @@ impl Bay {
                     },
                     None,
                 );
-                vec![Effect::Say(self.spoken_calibrated())]
+                self.speak(self.spoken_calibrated())
             }
             Err(fault) => self.not_kept("The calibration was not saved", &fault),
         }

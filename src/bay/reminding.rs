@@ -26,7 +26,7 @@ impl Bay {
                     n => text!("Put off for {} washes", n),
                 };
                 self.notify(text, None);
-                vec![Effect::Say(self.spoken_put_off())]
+                self.speak(self.spoken_put_off())
             }
             Err(fault) => self.not_kept("The reminder was not put off", &fault),
         }
@@ -50,7 +50,7 @@ impl Bay {
                 self.checking = None;
                 self.void_allowed = None;
                 self.page = Page::Fill;
-                vec![Effect::Say(self.spoken_standing())]
+                self.speak(self.spoken_standing())
             }
             Err(fault) => self.not_kept("The change was not kept", &fault),
         }

@@ -1,6 +1,6 @@
 //! How the bay is heard: loudness, quiet hours, language, loudspeaker, and saying things again.
 
-use super::action::Effect;
+use super::action::{Effect, Page};
 use super::at_work::Bay;
 use super::ports::{SoundState, Sounding};
 use super::records::{Happening, RecordsFault, SoundChoice};
@@ -20,7 +20,7 @@ const RUN_PERCENT: u8 = 100;
 
 /// What can be said again.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Said {
+enum Said {
     /// The fill, as it is when it is said again.
     Fill,
     /// This.
@@ -36,6 +36,8 @@ pub(super) struct Hearing {
     loudspeakers: Vec<String>,
     lexicon: Lexicon,
     said: Option<Said>,
+    /// What was spoken last, be it a test.
+    spoken: Option<Announcement>,
     state: SoundState,
     /// It was told that there is no sound: that it is back is worth telling too.
     was_gone: bool,
@@ -50,6 +52,7 @@ impl Hearing {
             loudspeakers: Vec::new(),
             lexicon: Lexicon::english(),
             said: None,
+            spoken: None,
             state: SoundState::Opening,
             was_gone: false,
         }
@@ -96,9 +99,26 @@ impl Bay {
     pub const fn sound(&self) -> SoundState {
         self.hearing.state
     }
+    /// What was spoken last.
+    pub const fn spoken_last(&self) -> Option<&Announcement> {
+        self.hearing.spoken.as_ref()
+    }
     /// True where something was said that can be said again.
-    pub const fn can_say_again(&self) -> bool {
+    pub const fn may_say_again(&self) -> bool {
         self.hearing.said.is_some()
+    }
+    /// True where it can be louder, or softer, by a step.
+    pub fn may_change_volume(&self, louder: bool) -> bool {
+        !self.is_silent() && self.volume_after(louder) != self.hearing.volume_percent
+    }
+
+    fn volume_after(&self, louder: bool) -> u8 {
+        let now = self.hearing.volume_percent;
+        match louder {
+            true => (now / STEP + 1) * STEP,
+            false => now.saturating_sub(1) / STEP * STEP,
+        }
+        .clamp(SOFTEST, 100)
     }
 
     /// The quiet hours that hold at the moment. A clock that is known to be wrong has none.
@@ -151,16 +171,24 @@ impl Bay {
     /// Says it, and shows what is said.
     pub(super) fn say(&mut self, announcement: Announcement) -> Vec<Effect> {
         self.caption(&announcement);
-        vec![Effect::Say(announcement)]
+        self.speak(announcement)
     }
 
-    /// Remembers what is said for saying it again.
-    pub(super) fn remember_said(&mut self, said: Said) {
-        self.hearing.said = Some(said);
+    /// Says what is shown already.
+    pub(super) fn speak(&mut self, announcement: Announcement) -> Vec<Effect> {
+        self.hearing.said = Some(Said::Other(announcement.clone()));
+        self.spoken(announcement, false)
+    }
+
+    pub(super) fn say_fill(&mut self) -> Vec<Effect> {
+        let effects = self.say(self.spoken_fill());
+        self.hearing.said = Some(Said::Fill);
+        effects
     }
 
     pub(super) fn forget_said(&mut self) {
         self.hearing.said = None;
+        self.hearing.spoken = None;
     }
 
     pub(super) fn say_again(&mut self, slowly: bool) -> Vec<Effect> {
@@ -172,6 +200,11 @@ impl Bay {
             (Some(Said::Other(announcement)), _) => announcement.clone(),
         };
         self.caption(&announcement);
+        self.spoken(announcement, slowly)
+    }
+
+    fn spoken(&mut self, announcement: Announcement, slowly: bool) -> Vec<Effect> {
+        self.hearing.spoken = Some(announcement.clone());
         vec![match slowly {
             true => Effect::SaySlowly(announcement),
             false => Effect::Say(announcement),
@@ -179,18 +212,13 @@ impl Bay {
     }
 
     pub(super) fn test_sound(&mut self) -> Vec<Effect> {
-        vec![Effect::Say(Announcement::sound_test())]
+        self.spoken(Announcement::sound_test(), false)
     }
 
     /// Louder or softer by a step; it is heard at once how loud that is.
     pub(super) fn change_volume(&mut self, louder: bool) -> Vec<Effect> {
-        let now = self.hearing.volume_percent;
-        let then = match louder {
-            true => (now / STEP + 1) * STEP,
-            false => now.saturating_sub(1) / STEP * STEP,
-        }
-        .clamp(SOFTEST, 100);
-        if then == now {
+        let then = self.volume_after(louder);
+        if then == self.hearing.volume_percent {
             return self.refuse(match louder {
                 true => "It cannot be louder.",
                 false => "It cannot be softer. The set-up can turn the sound off.",
@@ -238,7 +266,8 @@ impl Bay {
 
     /// Shows what is being said, where nothing else was just shown of it.
     fn caption(&mut self, announcement: &Announcement) {
-        if self.watch() == Watch::Still {
+        // The page of the sound has a place of its own for it.
+        if self.watch() == Watch::Still && self.page() != Page::Sound {
             let words = announcement.text(&self.hearing.lexicon);
             self.put_up_caption(text!("{}", words));
         }

@@ -10,11 +10,9 @@ pub fn shown(text: &Text) -> String {
 }
 
 /// Puts a text together in the language that is shown: `tr!("{} washes", n)`.
-#[allow(unused_macros, reason = "the screens are being moved to it")]
 macro_rules! tr {
     ($pattern:literal $(, $part:expr)* $(,)?) => {
         $crate::screens::tongue::shown(&$crate::text!($pattern $(, $part)*))
     };
 }
-#[allow(unused_imports, reason = "the screens are being moved to it")]
 pub(crate) use tr;

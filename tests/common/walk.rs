@@ -22,6 +22,21 @@ pub struct Seen<'a> {
     pub window: &'a Window,
 }
 
+/// The languages that every screen must fit in; the walk itself goes by the English names.
+pub const LANGUAGES: [&str; 2] = ["en", "es"];
+
+impl Seen<'_> {
+    /// Shows the same screen in another language while `look` looks at it.
+    pub fn in_language(&self, language: &str, look: impl FnOnce()) {
+        let select = |language| {
+            slint::select_bundled_translation(language).expect("a language of the program");
+        };
+        select(language);
+        look();
+        select("en");
+    }
+}
+
 /// Runs the guided calibration by running dry, from the choice of the way: what is known is taken,
 /// the run is `seconds` long and `jugs` loads of the largest measure and `rest` litres are caught.
 /// Ends at the review.
