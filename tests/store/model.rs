@@ -84,6 +84,11 @@ impl Model {
                 },
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
                 Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
+                Happening::SoundChosen(choice) => match choice.clone() {
+                    SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
+                    SoundChoice::Language(language) => past.language = Some(language),
+                    SoundChoice::Loudspeaker(name) => past.loudspeaker = name,
+                },
                 Happening::Checked(record) => {
                     dates.push(record.at);
                     if record.mix.is_none() {
