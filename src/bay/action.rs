@@ -5,7 +5,9 @@ use super::records::Entry;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
+use crate::trade::language::Language;
 use crate::trade::reminder::VoidCause;
+use crate::trade::text::Text;
 use std::time::Duration;
 
 /// Which screen is shown.
@@ -36,6 +38,10 @@ pub enum Page {
     Calibrate,
     /// What to do, why, and cautions.
     Help,
+    /// How the wall is heard: loudness, language, said again.
+    Sound,
+    /// Choose a loudspeaker.
+    Loudspeakers,
 }
 
 /// A key of the number pad.
@@ -54,7 +60,7 @@ pub enum PadKey {
 pub enum Action {
     /// Time went by.
     Tick,
-    /// Something was pressed that only turns a page within a screen.
+    /// The glass was touched, whatever becomes of it: speech stops.
     Touched,
     /// Show another screen.
     Show(Page),
@@ -63,6 +69,20 @@ pub enum Action {
 
     /// Say the fill.
     SayFill,
+    /// Say again what was said last.
+    SayAgain,
+    /// The same slowly; a fill with its strength and ratio.
+    SaySlower,
+    /// Say something to hear how loud it is.
+    TestSound,
+    /// A step louder.
+    Louder,
+    /// A step softer.
+    Softer,
+    /// Show and speak this language.
+    ChooseLanguage(Language),
+    /// Be heard through this loudspeaker; `None` for the system's own choice.
+    ChooseLoudspeaker(Option<String>),
     /// Take this sprayer.
     ChooseSprayer(String),
     /// Take the next sprayer of the bay (number pad).
@@ -150,6 +170,8 @@ pub enum Action {
 pub enum Effect {
     /// Say this now.
     Say(Announcement),
+    /// Say this now, slowly.
+    SaySlowly(Announcement),
     /// Play this now.
     Tone(Tone),
     /// Stop speaking.
@@ -183,13 +205,15 @@ pub enum Undo {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Notice {
     /// What happened.
-    pub text: String,
+    pub text: Text,
     /// What can be taken back.
     pub undo: Option<Undo>,
     /// Gone at this time of the monotonic clock.
     pub until: Duration,
     /// True where it says that something did not work.
     pub is_fault: bool,
+    /// True where it shows what is being said.
+    pub is_caption: bool,
 }
 
 /// How long something can be taken back.

@@ -3,13 +3,17 @@
 use super::action::{Action, Effect, Notice, Page, UNDO_TIME, Undo};
 use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
-use super::ports::{SoundState, Tone};
+use super::ports::Tone;
 use super::records::{Entry, Happening, Milestone, Records, RecordsFault, SprayerPast, Step};
 use super::setup::Setup;
+use super::sounding::Hearing;
 use super::stopwatch::{Watch, WatchSound};
 use super::tools::Tools;
+use crate::text;
+use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
+use crate::trade::text::Text;
 use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
@@ -18,6 +22,8 @@ use std::time::Duration;
 const GUARD: Duration = Duration::from_millis(700);
 /// Mere words that cover something that can be taken back give way to it after this time.
 const WORDS_TIME: Duration = Duration::from_secs(4);
+/// What is said is shown about as long as it sounds.
+const CAPTION_TIME: Duration = Duration::from_secs(7);
 /// A screen that nobody touched for so long gives way to home.
 const LEFT_OPEN: Duration = Duration::from_secs(60);
 
@@ -51,7 +57,7 @@ pub struct Bay {
     pub(super) shown_chemical: String,
     /// The Enter key was pressed on the review: from when until when a second one saves.
     pub(super) save_by_key: Option<(Duration, Duration)>,
-    pub(super) sound: SoundState,
+    pub(super) hearing: Hearing,
     /// The draw fractions of repeated runs, calibration by calibration.
     pub(super) repeats: Vec<Vec<f64>>,
     /// What happened to the sprayer whose trend is shown.
@@ -92,6 +98,11 @@ impl Bay {
             let known = sprayers.entry(s.id.clone()).or_default();
             super::reminding::void_where_the_setup_differs(known, s);
         }
+        let hearing = Hearing::new(
+            past.volume_percent.unwrap_or(setup.volume_percent),
+            past.language.unwrap_or(setup.language),
+            past.loudspeaker,
+        );
         let mut bay = Self {
             setup,
             records,
@@ -107,7 +118,7 @@ impl Bay {
             void_allowed: None,
             shown_chemical: String::new(),
             save_by_key: None,
-            sound: SoundState::Opening,
+            hearing,
             repeats: past.repeats,
             history: Vec::new(),
             picked: None,
@@ -120,11 +131,6 @@ impl Bay {
     }
 
     // ---- What is done ----------------------------------------------------------------------
-
-    /// Tells the bay what became of the loudspeaker.
-    pub fn sound_is(&mut self, state: SoundState) {
-        self.sound = state;
-    }
 
     /// Does one action at `now`.
     pub fn act(&mut self, action: Action, now: Now) -> Vec<Effect> {
@@ -161,9 +167,9 @@ impl Bay {
         if chemical.id == self.shown_chemical {
             return Vec::new();
         }
-        let text = format!(
+        let text = text!(
             "A new day: the chemical is {} again. Rinse first.",
-            chemical.name
+            &chemical.name
         );
         self.shown_chemical = chemical.id.clone();
         self.void_allowed = None;
@@ -191,7 +197,14 @@ impl Bay {
                 self.notices.pop();
                 Vec::new()
             }
-            Action::Touched => Vec::new(),
+            Action::Touched => vec![Effect::Hush],
+            Action::SayAgain => self.say_again(false),
+            Action::SaySlower => self.say_again(true),
+            Action::TestSound => self.test_sound(),
+            Action::Louder => self.change_volume(true),
+            Action::Softer => self.change_volume(false),
+            Action::ChooseLanguage(language) => self.choose_language(language),
+            Action::ChooseLoudspeaker(name) => self.choose_loudspeaker(name),
             Action::UseVoidOnce => self.use_void_once(),
             Action::PutOff => self.put_off(),
             Action::Changed(what) => self.changed(what),
@@ -247,8 +260,14 @@ impl Bay {
             _ => None,
         };
         let mut effects = match sound {
-            Some(WatchSound::Second) => vec![Effect::Tone(Tone::Countdown)],
-            Some(WatchSound::Go) => vec![Effect::Tone(Tone::Go)],
+            // A word comes behind its tone, never over one.
+            Some(WatchSound::Second(left)) => vec![
+                Effect::Tone(Tone::Countdown),
+                Effect::Say(Announcement::countdown(left)),
+            ],
+            Some(WatchSound::Go) => {
+                vec![Effect::Tone(Tone::Go), Effect::Say(Announcement::start())]
+            }
             // Its tone comes with stopping it.
             Some(WatchSound::TimeUp) | None => Vec::new(),
         };
@@ -284,7 +303,7 @@ impl Bay {
                     self.history = history;
                     self.picked = self.trend().count().checked_sub(1);
                 }
-                Err(fault) => return self.refuse(fault.message),
+                Err(fault) => return self.refuse(text!("{}", fault.message)),
             }
         }
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
@@ -304,6 +323,7 @@ impl Bay {
             Page::Check => return self.leave_check(),
             Page::Changed | Page::Sure | Page::Ways => Page::Care,
             Page::Trend => Page::Sure,
+            Page::Loudspeakers => Page::Sound,
             _ => Page::Fill,
         };
         self.show(up)
@@ -343,12 +363,12 @@ impl Bay {
         Ok(entry)
     }
 
-    pub(super) fn notify(&mut self, text: impl Into<String>, undo: Option<Undo>) {
+    pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {
         self.put_up(text.into(), undo, false);
     }
 
     /// Says why something is not done, or what went wrong.
-    pub(super) fn refuse(&mut self, text: impl Into<String>) -> Vec<Effect> {
+    pub(super) fn refuse(&mut self, text: impl Into<Text>) -> Vec<Effect> {
         self.put_up(text.into(), None, true);
         vec![Effect::Tone(Tone::Refused)]
     }
@@ -361,8 +381,8 @@ impl Bay {
         self.refuse("What is in this sprayer is what comes out: nothing to calibrate.")
     }
 
-    pub(super) fn not_kept(&mut self, what: &str, fault: &RecordsFault) -> Vec<Effect> {
-        self.refuse(format!("{what}. {fault}"))
+    pub(super) fn not_kept(&mut self, what: &'static str, fault: &RecordsFault) -> Vec<Effect> {
+        self.refuse(text!("{}. {}", Text::from(what), fault.to_string()))
     }
 
     /// Takes down what only said something: what can be taken back stays.
@@ -371,7 +391,7 @@ impl Bay {
     }
 
     /// A new notice covers the old ones; those that can be taken back come up again after it.
-    fn put_up(&mut self, text: String, undo: Option<Undo>, is_fault: bool) {
+    fn put_up(&mut self, text: Text, undo: Option<Undo>, is_fault: bool) {
         self.drop_words();
         let waiting = undo.is_none() && !self.notices.is_empty();
         let time = if waiting { WORDS_TIME } else { UNDO_TIME };
@@ -381,6 +401,19 @@ impl Bay {
             undo,
             until,
             is_fault,
+            is_caption: false,
         });
+    }
+
+    /// Shows what is being said. It lies over nothing: what can be taken back stays in sight.
+    pub(super) fn put_up_caption(&mut self, text: Text) {
+        if self.notices.iter().any(|n| n.undo.is_some()) {
+            return;
+        }
+        self.put_up(text, None, false);
+        if let Some(notice) = self.notices.last_mut() {
+            notice.is_caption = true;
+            notice.until = self.now.monotonic + CAPTION_TIME;
+        }
     }
 }

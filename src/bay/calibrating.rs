@@ -5,8 +5,10 @@ use super::records::{Draft, Load, Step};
 use super::stopwatch::{Stopped, Stopwatch, Watch, WatchSound};
 use super::tools::Tools;
 use super::typed::{Typed, TypedUnit};
+use crate::text;
 use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Read, Run, Way};
 use crate::trade::measure::{Measure, graduation_for};
+use crate::trade::text::Text;
 use crate::trade::uncertainty::mixed_readings;
 use crate::trade::units::Volume;
 use crate::trade::weighing::{Weighed, Weights, density, volume_between, volume_uncertainty};
@@ -308,7 +310,7 @@ impl Calibrating {
     ///
     /// # Errors
     /// Nothing was entered, or nothing that can be: in words for the screen.
-    pub(super) fn take_typed(&mut self) -> Result<(), String> {
+    pub(super) fn take_typed(&mut self) -> Result<(), Text> {
         let number = self.typed.number();
         if self.typed.text().is_empty() {
             return self.has_been_entered();
@@ -321,7 +323,11 @@ impl Calibrating {
             }
             (Step::SetTime, _) => match number.filter(|s| SET_TIME_SECONDS.contains(s)) {
                 Some(seconds) => self.draft.set_time = Some(Duration::from_secs_f64(seconds)),
-                None => return Err("A run can last 10 to 900 seconds: type its time again.".into()),
+                None => {
+                    return Err(text!(
+                        "A run can last 10 to 900 seconds: type its time again."
+                    ));
+                }
             },
             (step, _) => match (step.weighs(), number) {
                 (Some(of), Some(number)) => self.weigh(of, number)?,
@@ -333,17 +339,17 @@ impl Calibrating {
     }
 
     /// Takes what it holds. Runs that were done stand on it, so with them it stays.
-    pub(super) fn hold(&mut self, holds: Volume) -> Result<(), String> {
+    pub(super) fn hold(&mut self, holds: Volume) -> Result<(), Text> {
         if !self.draft.runs.is_empty() && self.draft.holds != Some(holds) {
-            return Err(
-                "The runs done stand on what it holds. Throw away to measure it anew.".into(),
-            );
+            return Err(text!(
+                "The runs done stand on what it holds. Throw away to measure it anew."
+            ));
         }
         self.draft.holds = Some(holds);
         Ok(())
     }
 
-    fn has_been_entered(&self) -> Result<(), String> {
+    fn has_been_entered(&self) -> Result<(), Text> {
         let there = match self.step() {
             Step::Holds => self.draft.holds.is_some(),
             Step::SetTime => self.draft.set_time.is_some(),
@@ -353,22 +359,19 @@ impl Calibrating {
                 .weighs()
                 .is_none_or(|of| self.draft.weights.contains_key(&of)),
         };
-        there.then_some(()).ok_or_else(|| {
-            match self.step() {
-                Step::Holds => "Type what it holds first.",
-                Step::SetTime => "Choose how long it runs first.",
-                Step::Left => {
-                    "Enter what is left. Nothing left: it ran dry too soon, choose a shorter time."
-                }
-                Step::Catch => "Enter what was caught first.",
-                Step::Temperature => "Type the water's temperature first.",
-                _ => "Type what the balance shows first.",
-            }
-            .to_owned()
+        there.then_some(()).ok_or_else(|| match self.step() {
+            Step::Holds => text!("Type what it holds first."),
+            Step::SetTime => text!("Choose how long it runs first."),
+            Step::Left => text!(
+                "Enter what is left. Nothing left: it ran dry too soon, choose a shorter time."
+            ),
+            Step::Catch => text!("Enter what was caught first."),
+            Step::Temperature => text!("Type the water's temperature first."),
+            _ => text!("Type what the balance shows first."),
         })
     }
 
-    fn weigh(&mut self, of: Weighed, number: f64) -> Result<(), String> {
+    fn weigh(&mut self, of: Weighed, number: f64) -> Result<(), Text> {
         let weights = &self.draft.weights;
         let celsius = weights.get(&Weighed::Water).copied().unwrap_or(20.0);
         let between = |lighter: Option<f64>, heavier: Option<f64>| match lighter.zip(heavier) {
@@ -383,7 +386,7 @@ impl Calibrating {
             Weighed::BucketEmpty => between(Some(number), read(Weighed::BucketFull)),
             Weighed::ContainerFull => between(read(Weighed::ContainerAfter), Some(number)),
         }
-        .map_err(|error| error.to_string())?;
+        .map_err(|error| error.words())?;
         self.draft.weights.insert(of, number);
         Ok(())
     }
@@ -392,16 +395,16 @@ impl Calibrating {
     ///
     /// # Errors
     /// The step is not done: what is missing, in words for the screen.
-    pub(super) fn next(&mut self) -> Result<(), String> {
+    pub(super) fn next(&mut self) -> Result<(), Text> {
         self.take_typed()?;
         let next = match self.step() {
             // Back from what comes after the run by mistake: the time is still there.
             Step::Ready if self.draft.time.is_some() => self.after_run(),
             Step::Ready | Step::Running | Step::Review => {
-                return Err("That is not the next step.".into());
+                return Err(text!("That is not the next step."));
             }
             Step::Left if self.draft.holds.is_some_and(|holds| self.left() >= holds) => {
-                return Err("More is left than it holds: count the loads again.".into());
+                return Err(text!("More is left than it holds: count the loads again."));
             }
             step => self.beside(step, 1).unwrap_or(step),
         };

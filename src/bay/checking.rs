@@ -340,7 +340,7 @@ impl Bay {
                     let sprayer = record.sprayer.clone();
                     self.known(&sprayer).check = Some(record);
                 }
-                vec![Effect::Say(say)]
+                self.speak(say)
             }
             Err(fault) => self.not_kept("The check was not kept", &fault),
         }

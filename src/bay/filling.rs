@@ -4,6 +4,7 @@ use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
 use super::records::{Fill, Happening};
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
@@ -13,10 +14,6 @@ use std::time::Duration;
 const VOID_ALLOWED: Duration = Duration::from_secs(10 * 60);
 
 impl Bay {
-    pub(super) fn say_fill(&mut self) -> Vec<Effect> {
-        vec![Effect::Say(self.spoken_fill())]
-    }
-
     pub(super) fn choose_sprayer(&mut self, id: &str) -> Vec<Effect> {
         if self.setup.sprayer(id).is_none() {
             return Vec::new();
@@ -26,10 +23,11 @@ impl Bay {
             self.drop_words();
             let name = self.sprayer().name.clone();
             for notice in &mut self.notices {
-                notice.text = format!("{name}: {}", notice.text);
+                notice.text = text!("{}: {}", &name, notice.text.clone());
             }
             self.sprayer = id.into();
             self.void_allowed = None;
+            self.forget_said();
             // Not worth stopping for: the choice is only remembered for the next start.
             let _ = self.keep(Happening::SprayerChosen(id.into()));
         }
@@ -89,9 +87,9 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = format!("{} logged", plan.pour.dose.product.shown());
+                let text = text!("{} logged", plan.pour.dose.product.shown());
                 self.notify(text, Some(Undo::Fill(entry)));
-                vec![Effect::Say(said)]
+                self.speak(said)
             }
             Err(fault) => self.not_kept("The fill was not logged", &fault),
         }
@@ -112,7 +110,7 @@ impl Bay {
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
                 match after != before && after.nags() {
-                    true => vec![Effect::Say(self.spoken_standing())],
+                    true => self.speak(self.spoken_standing()),
                     false => Vec::new(),
                 }
             }
@@ -161,7 +159,7 @@ impl Bay {
                 }
                 self.notices.pop();
                 self.notify(done, None);
-                vec![Effect::Say(said)]
+                self.speak(said)
             }
             Err(fault) => self.not_kept(failed, &fault),
         }

@@ -7,10 +7,12 @@ use super::ports::Tone;
 use super::records::{CalibrationRecord, Draft, Happening, SprayerPast, Step};
 use super::stopwatch::{Stopped, Watch};
 use super::tools::Tools;
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::{MOST_RUNS, Way};
 use crate::trade::fill_plan::{self, Part};
 use crate::trade::reminder::VoidCause;
+use crate::trade::text::Text;
 use crate::trade::timed_check::lasts;
 use crate::trade::units::Volume;
 use std::time::Duration;
@@ -60,7 +62,7 @@ impl Bay {
     /// Does a step of the calibration in hand and keeps it, or says why it is not done.
     pub(super) fn step(
         &mut self,
-        step: impl FnOnce(&mut Calibrating) -> Result<(), String>,
+        step: impl FnOnce(&mut Calibrating) -> Result<(), Text>,
     ) -> Vec<Effect> {
         if self.page != Page::Calibrate {
             return Vec::new();
@@ -103,7 +105,7 @@ impl Bay {
         if let (Some(known), Some(calibrating)) = (known, &mut self.calibrating)
             && let Some(typed) = calibrating.asks_about_holds(known)
         {
-            return self.refuse(format!(
+            return self.refuse(text!(
                 "{} typed, {} in the set-up. Next once more takes it.",
                 typed.shown(),
                 known.shown()
@@ -113,7 +115,7 @@ impl Bay {
         if let (Some(lasts), Some(calibrating)) = (lasts, &mut self.calibrating)
             && calibrating.asks_about_time(lasts)
         {
-            return self.refuse(format!(
+            return self.refuse(text!(
                 "It runs dry in about {} s: choose less. Next once more takes it.",
                 lasts.as_secs()
             ));
@@ -123,10 +125,11 @@ impl Bay {
             Some(c) if effects.is_empty() && c.step() == Step::Review => {
                 if c.draft.way == Way::ByWeight {
                     let catch = c.run().map_or(Volume::ZERO, |run| run.catch);
-                    return vec![Effect::Say(Announcement::catch_weighed(catch))];
+                    return self.say(Announcement::catch_weighed(catch));
                 }
                 let loads = u32::try_from(c.draft.catch_loads.len()).unwrap_or(u32::MAX);
-                vec![Effect::Say(Announcement::catch_total(c.catch(), loads))]
+                let total = Announcement::catch_total(c.catch(), loads);
+                self.say(total)
             }
             _ => effects,
         }
@@ -178,7 +181,7 @@ impl Bay {
         };
         match calibrating.another() {
             true => self.keep_draft(),
-            false => self.refuse(format!("{MOST_RUNS} runs are enough.")),
+            false => self.refuse(text!("{} runs are enough.", MOST_RUNS)),
         }
     }
 
@@ -233,11 +236,11 @@ impl Bay {
         let before = self.holds_before();
         self.step(|c| {
             if c.step() != Step::Holds {
-                return Err("That is not the next step.".into());
+                return Err(text!("That is not the next step."));
             }
             match before {
                 Some(before) => c.hold(before)?,
-                None => return Err("In a timed run what it holds counts: measure it.".into()),
+                None => return Err(text!("In a timed run what it holds counts: measure it.")),
             }
             c.typed.clear();
             c.next()
@@ -247,7 +250,7 @@ impl Bay {
     pub(super) fn take_time(&mut self, time: Duration) -> Vec<Effect> {
         self.step(|c| {
             if c.step() != Step::SetTime || !SET_TIME_SECONDS.contains(&time.as_secs_f64()) {
-                return Err("That is not the next step.".into());
+                return Err(text!("That is not the next step."));
             }
             c.draft.set_time = Some(time);
             c.typed.clear();
@@ -315,7 +318,7 @@ impl Bay {
         self.step(
             |c| match measure.is_some_and(|measure| c.add_load(&measure)) {
                 true => Ok(()),
-                false => Err("Loads are counted at another step.".into()),
+                false => Err(text!("Loads are counted at another step.")),
             },
         )
     }
@@ -323,14 +326,14 @@ impl Bay {
     pub(super) fn add_typed(&mut self) -> Vec<Effect> {
         self.step(|c| match c.typed.volume() {
             Some(_) => c.take_typed(),
-            None => Err("Type what the load was first.".into()),
+            None => Err(text!("Type what the load was first.")),
         })
     }
 
     pub(super) fn undo_load(&mut self) -> Vec<Effect> {
         self.step(|c| match c.undo_load() {
             true => Ok(()),
-            false => Err("There is no load to take back.".into()),
+            false => Err(text!("There is no load to take back.")),
         })
     }
 
@@ -362,7 +365,9 @@ impl Bay {
         let stopped = self.calibrating.as_mut().map(|c| c.stop(at));
         let mut effects = match stopped {
             None | Some(Stopped::WasStill) => return Vec::new(),
-            Some(Stopped::Timed(_)) => vec![Effect::Tone(Tone::Stop)],
+            Some(Stopped::Timed(_)) => {
+                vec![Effect::Tone(Tone::Stop), Effect::Say(Announcement::stop())]
+            }
             Some(Stopped::CalledOff) => vec![Effect::Tone(Tone::Refused)],
             Some(Stopped::BrokenOff) => {
                 self.refuse("Stopped too soon: empty the bucket, and fill to the line again.")
@@ -416,7 +421,7 @@ impl Bay {
                     },
                     None,
                 );
-                vec![Effect::Say(self.spoken_calibrated())]
+                self.speak(self.spoken_calibrated())
             }
             Err(fault) => self.not_kept("The calibration was not saved", &fault),
         }

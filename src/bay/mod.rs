@@ -19,6 +19,7 @@ pub(crate) mod reminding;
 pub mod runner;
 mod scene;
 pub mod setup;
+mod sounding;
 mod spoken;
 pub mod stopwatch;
 pub mod tools;

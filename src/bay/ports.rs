@@ -3,6 +3,8 @@
 use super::records::Step;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
+use crate::trade::language::Language;
+use crate::trade::speech::Lexicon;
 use std::time::Duration;
 
 /// A short sound with one meaning.
@@ -33,16 +35,45 @@ pub enum SoundState {
     NoDevice,
 }
 
+/// How fast something is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Pace {
+    /// As people speak.
+    #[default]
+    Usual,
+    /// With longer stops between the words, to follow with a pen or a jug.
+    Slow,
+}
+
+/// How the bay wants to be heard at the moment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sounding {
+    /// Loudness of what comes next, 0 to 100.
+    pub volume_percent: u8,
+    /// The language that is spoken.
+    pub language: Language,
+    /// The loudspeaker by its name, one of [`Announcer::loudspeakers`]; `None` for the one that the
+    /// system prefers.
+    pub loudspeaker: Option<String>,
+}
+
 /// Says what the bay wants said. Never blocks and never fails: no device is a state.
 pub trait Announcer {
+    /// From now on sound like this. Asked for whenever it changes, and once before all else.
+    fn set(&mut self, sounding: &Sounding);
+    /// What the voice knows to say, in the language that was set last.
+    fn lexicon(&self) -> &Lexicon;
     /// Say this now; whatever was being said stops at once.
-    fn say(&mut self, announcement: &Announcement);
+    fn say(&mut self, announcement: &Announcement, pace: Pace);
     /// Play a short tone at once, beside speech for a click, instead of speech for the others.
     fn tone(&mut self, tone: Tone);
     /// Stop speaking.
     fn hush(&mut self);
     /// What is known of the loudspeaker at this moment.
     fn state(&mut self) -> SoundState;
+    /// The names of the loudspeakers that were found when last looked for; empty before that. Looks
+    /// again, without waiting for the answer.
+    fn loudspeakers(&mut self) -> Vec<String>;
 }
 
 /// Time, passed in so that whole shifts run in tests without waiting.

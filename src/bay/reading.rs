@@ -4,7 +4,6 @@ use super::action::{Notice, Page};
 use super::at_work::Bay;
 use super::calibrating::Calibrating;
 use super::checking::CheckStage;
-use super::ports::SoundState;
 use super::records::{CalibrationRecord, Milestone, SprayerPast};
 use super::setup::{Setup, Voice};
 use super::stopwatch::Watch;
@@ -42,10 +41,6 @@ impl Bay {
                 .as_secs_f64()
                 .ceil() as u64,
         )
-    }
-    /// What is known of the loudspeaker.
-    pub fn sound(&self) -> SoundState {
-        self.sound
     }
     /// The calibration in hand.
     pub fn calibrating(&self) -> Option<&Calibrating> {

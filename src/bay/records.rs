@@ -1,6 +1,7 @@
 //! What happens in the bay, and the port through which it is kept.
 
 use crate::trade::calibration::{Calibration, Run, Way};
+use crate::trade::language::Language;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
 use crate::trade::weighing::Weighed;
@@ -247,6 +248,8 @@ pub enum Happening {
     SprayerChosen(String),
     /// A chemical other than the day's, or the day's again, was chosen.
     ChemicalChosen(String),
+    /// Somebody chose at the wall how it is to be heard.
+    SoundChosen(SoundChoice),
     /// A step of a calibration was done.
     Drafted(Draft),
     /// A full container was run against the stopwatch.
@@ -261,6 +264,17 @@ pub enum Happening {
         /// What the dose is multiplied with, above 0; `None` ends the correction.
         factor: Option<f64>,
     },
+}
+
+/// A choice of how the wall is heard, to be the one after a restart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SoundChoice {
+    /// Loudness, 0 to 100.
+    Volume(u8),
+    /// The language that is shown and spoken.
+    Language(Language),
+    /// The loudspeaker by its name; `None` for the system's own choice.
+    Loudspeaker(Option<String>),
 }
 
 /// A timed check as it is kept.
@@ -305,6 +319,12 @@ pub struct Past {
     pub last_sprayer: Option<String>,
     /// The chemical chosen last, and when.
     pub chosen_chemical: Option<(String, DateTime<FixedOffset>)>,
+    /// The loudness chosen last, 0 to 100.
+    pub volume_percent: Option<u8>,
+    /// The language chosen last.
+    pub language: Option<Language>,
+    /// The loudspeaker chosen last; `None` for the system's own choice.
+    pub loudspeaker: Option<String>,
     /// The unfinished calibration.
     pub draft: Option<Draft>,
     /// The newest date in the records: a clock that shows less is wrong.

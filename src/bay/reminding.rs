@@ -3,8 +3,10 @@
 use super::action::{Effect, Page};
 use super::at_work::Bay;
 use super::records::{Happening, SprayerPast};
+use crate::text;
 use crate::trade::reminder::VoidCause;
 use crate::trade::sprayer::Sprayer;
+use crate::trade::text::Text;
 
 impl Bay {
     pub(super) fn put_off(&mut self) -> Vec<Effect> {
@@ -20,11 +22,11 @@ impl Bay {
                 self.known(&sprayer).put_off = put_off;
                 self.page = Page::Fill;
                 let text = match self.setup.limits.put_off_washes {
-                    1 => "Put off for 1 wash".to_owned(),
-                    n => format!("Put off for {n} washes"),
+                    1 => Text::from("Put off for 1 wash"),
+                    n => text!("Put off for {} washes", n),
                 };
                 self.notify(text, None);
-                vec![Effect::Say(self.spoken_put_off())]
+                self.speak(self.spoken_put_off())
             }
             Err(fault) => self.not_kept("The reminder was not put off", &fault),
         }
@@ -48,7 +50,7 @@ impl Bay {
                 self.checking = None;
                 self.void_allowed = None;
                 self.page = Page::Fill;
-                vec![Effect::Say(self.spoken_standing())]
+                self.speak(self.spoken_standing())
             }
             Err(fault) => self.not_kept("The change was not kept", &fault),
         }

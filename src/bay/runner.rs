@@ -1,14 +1,15 @@
 //! Joins the bay with its ports: takes an action, does it at the clock's time and plays what the
 //! bay asks for.
 
-use super::action::{Action, Effect};
+use super::action::{Action, Effect, Page};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock, Practice, Tone};
+use super::ports::{Announcer, Clock, Pace, Practice, Sounding, Tone};
 
 /// The bay, its clock and its voice.
 pub struct Runner {
     bay: Bay,
     announcer: Box<dyn Announcer>,
+    sounding: Option<Sounding>,
     clock: Box<dyn Clock>,
     practice: Option<Box<dyn Practice>>,
     seen: String,
@@ -20,11 +21,12 @@ impl Runner {
         let mut runner = Self {
             bay,
             announcer,
+            sounding: None,
             clock,
             practice: None,
             seen: String::new(),
         };
-        runner.bay.sound_is(runner.announcer.state());
+        runner.sound_as_wanted();
         runner
     }
 
@@ -62,15 +64,39 @@ impl Runner {
             monotonic: self.clock.monotonic(),
             wall: self.clock.wall(),
         };
-        for effect in self.bay.act(action, now) {
+        let effects = self.bay.act(action, now);
+        let news = self.sound_as_wanted();
+        self.play(effects);
+        self.play(news);
+        self.look();
+    }
+
+    fn play(&mut self, effects: Vec<Effect>) {
+        for effect in effects {
             match effect {
-                Effect::Say(announcement) => self.announcer.say(&announcement),
+                Effect::Say(announcement) => self.announcer.say(&announcement, Pace::Usual),
+                Effect::SaySlowly(announcement) => self.announcer.say(&announcement, Pace::Slow),
                 Effect::Tone(tone) => self.announcer.tone(tone),
                 Effect::Hush => self.announcer.hush(),
             }
         }
-        self.bay.sound_is(self.announcer.state());
-        self.look();
+    }
+
+    /// Lets the voice sound as the bay wants it, and tells the bay what became of the sound.
+    fn sound_as_wanted(&mut self) -> Vec<Effect> {
+        let wanted = self.bay.sounding();
+        if self.sounding.as_ref() != Some(&wanted) {
+            self.announcer.set(&wanted);
+            let language = self.sounding.as_ref().map(|before| before.language);
+            if language != Some(wanted.language) {
+                self.bay.speaks(self.announcer.lexicon().clone());
+            }
+            self.sounding = Some(wanted);
+        }
+        if self.bay.page() == Page::Loudspeakers {
+            self.bay.loudspeakers_are(self.announcer.loudspeakers());
+        }
+        self.bay.sound_is(self.announcer.state())
     }
 
     /// Plays a tone that answers a press: what it is about is not the bay's business.

@@ -1,9 +1,12 @@
 //! The bay as its set-up file describes it, already checked.
 
 use crate::trade::chemical::Chemical;
+use crate::trade::language::Language;
 use crate::trade::measure::Measure;
 use crate::trade::reminder::Limits;
 use crate::trade::sprayer::Sprayer;
+use chrono::NaiveTime;
+use std::path::PathBuf;
 
 /// A touch panel that the screens are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +87,27 @@ pub enum Voice {
     Off,
 }
 
+/// Hours of the day in which the wall must not be loud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct QuietHours {
+    /// They begin.
+    pub from: NaiveTime,
+    /// They end; before `from` where they go over midnight.
+    pub to: NaiveTime,
+    /// Loudness in them at the most, 0 to 100.
+    pub volume_percent: u8,
+}
+
+impl QuietHours {
+    /// True at that time of the day. Hours that end when they begin are no hours.
+    pub fn hold(&self, at: NaiveTime) -> bool {
+        match self.from <= self.to {
+            true => self.from <= at && at < self.to,
+            false => at >= self.from || at < self.to,
+        }
+    }
+}
+
 /// The units in which volumes are typed at the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum EntryUnits {
@@ -143,8 +167,14 @@ pub struct Setup {
     pub entry_units: EntryUnits,
     /// How it speaks.
     pub voice: Voice,
-    /// Loudness, 0 to 100.
+    /// Loudness, 0 to 100, until somebody sets another at the wall.
     pub volume_percent: u8,
+    /// Hours of the day in which it is not louder than that, where the bay has neighbours.
+    pub quiet: Option<QuietHours>,
+    /// The language of the screens and of the voice, until somebody sets another at the wall.
+    pub language: Language,
+    /// A voice of the bay's own: the folder that holds it.
+    pub voice_folder: Option<PathBuf>,
     /// The bay's currency sign or code, shown behind costs; may be empty.
     pub currency: String,
 }
@@ -157,5 +187,42 @@ impl Setup {
     /// The chemical with this id.
     pub fn chemical(&self, id: &str) -> Option<&Chemical> {
         self.chemicals.iter().find(|c| c.id == id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quiet_hours_may_go_over_midnight() {
+        let at = |h, m| NaiveTime::from_hms_opt(h, m, 0).expect("a time");
+        let night = QuietHours {
+            from: at(22, 0),
+            to: at(6, 0),
+            volume_percent: 20,
+        };
+        for (h, m, quiet) in [
+            (21, 59, false),
+            (22, 0, true),
+            (0, 0, true),
+            (5, 59, true),
+            (6, 0, false),
+            (12, 0, false),
+        ] {
+            assert_eq!(night.hold(at(h, m)), quiet, "{h}:{m:02}");
+        }
+        let noon = QuietHours {
+            from: at(12, 0),
+            to: at(13, 0),
+            ..night
+        };
+        assert!(noon.hold(at(12, 30)) && !noon.hold(at(13, 0)) && !noon.hold(at(0, 0)));
+        let none = QuietHours {
+            from: at(12, 0),
+            to: at(12, 0),
+            ..night
+        };
+        assert!(!none.hold(at(12, 0)));
     }
 }

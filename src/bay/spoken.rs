@@ -18,6 +18,18 @@ impl Bay {
         chemical: &Chemical,
         part: Part,
     ) -> Announcement {
+        self.announce(sprayer, chemical, part, false)
+    }
+
+    /// The same; `in_full` with the strength on the vehicle and the ratio in the container, for who
+    /// asks.
+    pub fn announce(
+        &self,
+        sprayer: &Sprayer,
+        chemical: &Chemical,
+        part: Part,
+        in_full: bool,
+    ) -> Announcement {
         let standing = match self.standing(sprayer) {
             // Put off: not to be heard.
             standing if standing.nags() && !self.nags(sprayer) => Standing::Good,
@@ -30,9 +42,13 @@ impl Bay {
             Offer::Unmeasurable { .. } => Announcement::unmeasurable(sprayer),
             Offer::Fill(plan) => Announcement::fill(&FillToSay {
                 sprayer,
+                chemical,
                 dose: plan.pour.dose,
                 // Heard only where it is not what it should be.
-                strength: plan.pour.in_band.is_outside().then_some(plan.pour.strength),
+                check: plan.pour.in_band.is_outside().then_some(plan.pour.strength),
+                // Nobody knows what a void figure comes to.
+                asked: (in_full && !matches!(standing, Standing::Void(_)))
+                    .then_some((plan.pour.strength, plan.ratio)),
                 part,
                 standing,
             }),
@@ -41,6 +57,10 @@ impl Bay {
 
     pub(super) fn spoken_fill(&self) -> Announcement {
         self.announce_fill(self.sprayer(), self.chemical(), self.part())
+    }
+
+    pub(super) fn spoken_fill_in_full(&self) -> Announcement {
+        self.announce(self.sprayer(), self.chemical(), self.part(), true)
     }
 
     /// The nag comes with each fill while the calibration is due or overdue.

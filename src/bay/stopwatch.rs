@@ -21,8 +21,8 @@ pub enum Watch {
 /// What the watch asks to be heard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WatchSound {
-    /// A second of the countdown, or one of the last of a chosen time.
-    Second,
+    /// A second of the countdown, or one of the last of a chosen time: so many are left.
+    Second(u32),
     /// The start.
     Go,
     /// The chosen time is over.
@@ -121,7 +121,8 @@ impl Stopwatch {
         }
         self.heard = Some(heard);
         Some(match heard {
-            Heard::Countdown(_) | Heard::Last(_) => WatchSound::Second,
+            Heard::Countdown(gone) => WatchSound::Second(COUNTDOWN.as_secs() as u32 - gone),
+            Heard::Last(gone) => WatchSound::Second(WARNED - gone),
             Heard::Go => WatchSound::Go,
             Heard::TimeUp => WatchSound::TimeUp,
         })
@@ -149,11 +150,11 @@ mod tests {
         let mut watch = Stopwatch::default();
         watch.start(ms(0), None);
         let expected = [
-            (0, Second),
-            (1000, Second),
-            (2000, Second),
-            (3000, Second),
-            (4000, Second),
+            (0, Second(5)),
+            (1000, Second(4)),
+            (2000, Second(3)),
+            (3000, Second(2)),
+            (4000, Second(1)),
         ];
         assert_eq!(heard(&mut watch, 4999), expected);
         assert_eq!(watch.sound(ms(5000)), Some(Go));
@@ -171,9 +172,9 @@ mod tests {
         let sounds = heard(&mut watch, 16_000);
         let expected = [
             (5000, Go),
-            (12_000, Second),
-            (13_000, Second),
-            (14_000, Second),
+            (12_000, Second(3)),
+            (13_000, Second(2)),
+            (14_000, Second(1)),
             (15_000, TimeUp),
         ];
         assert_eq!(sounds[5..], expected);

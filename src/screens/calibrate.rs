@@ -2,6 +2,7 @@
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::{fact, update};
+use super::tongue::shown;
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
@@ -322,7 +323,7 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
     view.set_doubts(
         doubts
             .iter()
-            .map(Doubt::words)
+            .map(|doubt| shown(&doubt.words()))
             .collect::<Vec<_>>()
             .join(" ")
             .into(),
@@ -375,7 +376,12 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
     );
     view.set_scatter_note(scatter_words(&bay.scatter()).into());
     // The likeliest alone: a list of possibilities is read by nobody with a lance in hand.
-    view.set_causes(bay.likely_causes().first().map_or("", |c| c.words()).into());
+    view.set_causes(
+        bay.likely_causes()
+            .first()
+            .map_or(String::new(), |c| shown(&c.words()))
+            .into(),
+    );
 }
 
 /// What runs are judged by, and what that stands on.

@@ -3,6 +3,7 @@
 use super::fill::{cause_words, one_to, washes};
 use super::generated::{CareView, Fact};
 use super::models::{fact, update};
+use super::tongue::shown;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -54,7 +55,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
         if let Some(finer) = &plan.finer {
-            facts.push(fact("Better measure", finer.measure_words()));
+            facts.push(fact("Better measure", shown(&finer.measure_words())));
         }
         facts.push(fact(
             "On vehicle",

@@ -1,6 +1,7 @@
 //! The fill screen: home.
 
 use super::generated::{CareState, FillState, FillView};
+use super::tongue::shown;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -152,7 +153,7 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
         parts.push(format!(
             "better: {} in {}",
             finer.dose.product.shown(),
-            finer.measure_words()
+            shown(&finer.measure_words())
         ));
     }
     if let Some(ratio) = plan.ratio {
@@ -268,7 +269,7 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     let (number, unit) = plan.pour.dose.product.figure();
     view.set_figure(number.into());
     view.set_figure_unit(unit.into());
-    let measure = plan.pour.measure_words();
+    let measure = shown(&plan.pour.measure_words());
     view.set_measure(match plan.pour.loads {
         1 => format!("product · {measure}").into(),
         _ => measure.into(),

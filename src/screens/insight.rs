@@ -2,6 +2,7 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
+use super::tongue::shown;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -67,7 +68,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
     let used = &plan.pour.measure;
     let advice = bay.measure_advice(&plan);
-    let mut words = vec![format!("Mostly from {}.", sure.largest().words())];
+    let mut words = vec![format!("Mostly from {}.", shown(&sure.largest().words()))];
     if let Some(advice) = &advice {
         let below = unbroken(&advice.dominates_below.shown());
         words.push(format!("Below {below} the {} is too coarse.", used.name));
@@ -86,7 +87,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
                 format!("The {} makes it {}.", better.name, then(finer))
             }
             (None, Some(best)) => {
-                let what = best.remedy.words();
+                let what = shown(&best.remedy.words());
                 let first = what[..1].to_uppercase();
                 format!("{first}{} makes it {}.", &what[1..], then(best.plus_minus))
             }

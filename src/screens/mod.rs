@@ -14,6 +14,8 @@ mod insight;
 mod keys;
 mod models;
 pub mod offscreen;
+mod sound;
+mod tongue;
 pub mod wall;
 mod ways;
 

@@ -2,10 +2,11 @@
 
 use super::generated::{
     CalibrateView, CareView, CheckView, ChoiceView, FaultView, Feel, FillView, HelpView,
-    InsightView, PageName, Theme, Wall, WallState, WaysView,
+    InsightView, PageName, SoundView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
-use super::{calibrate, care, check, choice, fill, help, insight, keys, ways};
+use super::tongue::shown;
+use super::{calibrate, care, check, choice, fill, help, insight, keys, sound, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{SoundState, Tone};
@@ -187,6 +188,7 @@ impl Inner {
         };
         let wall = &self.wall;
         fill::connect(&wall.global::<FillView>(), &hands);
+        sound::connect(&wall.global::<SoundView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
         insight::connect(&wall.global::<InsightView>(), &hands);
@@ -195,6 +197,7 @@ impl Inner {
         calibrate::connect(&wall.global::<CalibrateView>(), &hands);
         let state = wall.global::<WallState>();
         state.on_back(hands.on(|| Action::Back));
+        state.on_touched(hands.on(|| Action::Touched));
         state.on_undo(hands.on(|| Action::Undo));
         state.on_close_notice(hands.on(|| Action::CloseNotice));
         state.on_key({
@@ -235,7 +238,14 @@ impl Inner {
                 touched();
             }
         });
-        feel.on_refused(self.tone(Tone::Refused));
+        feel.on_refused({
+            let mut refused = self.tone(Tone::Refused);
+            let mut touched = hands.on(|| Action::Touched);
+            move || {
+                refused();
+                touched();
+            }
+        });
     }
 
     /// The same key so soon after itself is a bounce of its switch. Digits are typed twice on
@@ -311,6 +321,8 @@ impl Inner {
         };
         let (bay, wall) = (runner.bay(), &self.wall);
         fill::show(bay, &wall.global::<FillView>());
+        // A notice leads there, on any screen.
+        sound::show(bay, &wall.global::<SoundView>());
         match bay.page() {
             Page::Sprayers | Page::Chemicals | Page::Parts => {
                 choice::show(bay, &wall.global::<ChoiceView>());
@@ -322,7 +334,7 @@ impl Inner {
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
-            Page::Fill => {}
+            Page::Fill | Page::Sound | Page::Loudspeakers => {}
         }
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
@@ -333,9 +345,10 @@ impl Inner {
         state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
-        state.set_notice(notice.map_or("", |n| n.text.as_str()).into());
+        state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());
         state.set_guard(bay.guards_the_head() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
+        state.set_notice_is_caption(bay.notice().is_some_and(|n| n.is_caption));
         state.set_notice_undo(
             bay.undo_seconds()
                 .map_or(String::new(), |left| format!("{left} s"))
@@ -354,6 +367,8 @@ impl Inner {
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
+            Page::Sound => PageName::Sound,
+            Page::Loudspeakers => PageName::Loudspeakers,
         });
     }
 }

@@ -2,10 +2,11 @@
 
 use super::output::{self, REPORT_EVERY};
 use super::protocol::{Frame, Kind, Report};
-use super::{render, tones};
-use crate::bay::ports::{Announcer, SoundState, Tone};
+use super::{clips, render, tones};
+use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
+use crate::trade::speech::Lexicon;
 use std::ffi::OsString;
 use std::io::{BufRead, BufReader, Write};
 use std::path::PathBuf;
@@ -137,10 +138,19 @@ impl Player {
 }
 
 impl Announcer for Player {
-    fn say(&mut self, announcement: &Announcement) {
+    fn set(&mut self, sounding: &Sounding) {
+        self.volume_percent = sounding.volume_percent;
+    }
+    fn lexicon(&self) -> &Lexicon {
+        clips::lexicon()
+    }
+    fn loudspeakers(&mut self) -> Vec<String> {
+        Vec::new()
+    }
+    fn say(&mut self, announcement: &Announcement, pace: Pace) {
         self.play(
             Kind::Speech,
-            &render::announcement(announcement, self.voice),
+            &render::announcement(announcement, clips::lexicon(), self.voice, pace),
         );
     }
     fn tone(&mut self, tone: Tone) {

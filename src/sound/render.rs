@@ -1,43 +1,63 @@
 //! From an announcement to samples.
 
 use super::{clips, samples_in_ms, tones, wav};
+use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
-use crate::trade::announcement::Announcement;
+use crate::trade::announcement::{Announcement, Beeps};
 use crate::trade::beep_code;
+use crate::trade::speech::{Lexicon, Speech};
 
 /// Silence between two words of a phrase.
 pub const WORD_GAP_MS: u32 = 45;
 /// Silence between two phrases.
 pub const PHRASE_GAP_MS: u32 = 250;
+/// The same where it is said slowly. A number still holds together.
+pub const SLOW_WORD_GAP_MS: u32 = 220;
+/// The same between two phrases.
+pub const SLOW_PHRASE_GAP_MS: u32 = 800;
 
 /// The samples of an announcement in this voice: mono at [`super::RATE`], at full volume.
 ///
-/// [`Voice::Beeps`] gives the dose in [`beep_code`], or only its rise ("look at the screen") where
-/// there is no dose or none that can be beeped. [`Voice::Off`] gives nothing.
-pub fn announcement(announcement: &Announcement, voice: Voice) -> Vec<i16> {
+/// Where the voice lacks a word of the wall's own, or the bay beeps, it is beeped: a dose in
+/// [`beep_code`], anything else as its signal. [`Voice::Off`] gives nothing.
+pub fn announcement(
+    announcement: &Announcement,
+    lexicon: &Lexicon,
+    voice: Voice,
+    pace: Pace,
+) -> Vec<i16> {
+    let said = announcement.speech(lexicon);
     match voice {
-        Voice::Speech => speech(announcement),
-        Voice::Beeps => tones::pulses(
-            &announcement
-                .beeps
-                .and_then(beep_code::pulses)
-                .unwrap_or_else(|| beep_code::RISE.to_vec()),
-        ),
+        Voice::Speech if said.missing.is_empty() => speech(&said, pace),
+        Voice::Speech | Voice::Beeps => beeps(announcement.beeps),
         Voice::Off => Vec::new(),
     }
 }
 
-/// The clips joined; a word without a clip is passed over.
-fn speech(announcement: &Announcement) -> Vec<i16> {
+fn beeps(beeps: Beeps) -> Vec<i16> {
+    let look = || beep_code::RISE.to_vec();
+    tones::pulses(&match beeps {
+        Beeps::Dose(volume) => beep_code::pulses(volume).unwrap_or_else(look),
+        Beeps::Signal(_) => look(),
+        Beeps::Nothing => return Vec::new(),
+    })
+}
+
+/// The clips joined.
+fn speech(speech: &Speech, pace: Pace) -> Vec<i16> {
+    let (between_words, between_phrases) = match pace {
+        Pace::Usual => (WORD_GAP_MS, PHRASE_GAP_MS),
+        Pace::Slow => (SLOW_WORD_GAP_MS, SLOW_PHRASE_GAP_MS),
+    };
     let mut out = Vec::new();
-    for phrase in &announcement.speech {
-        let mut gap_ms = PHRASE_GAP_MS;
+    for phrase in &speech.phrases {
+        let mut gap_ms = between_phrases;
         for clip in phrase.iter().filter_map(|word| word_samples(word)) {
             if !out.is_empty() {
                 out.resize(out.len() + samples_in_ms(gap_ms), 0);
             }
             out.extend(clip);
-            gap_ms = WORD_GAP_MS;
+            gap_ms = between_words;
         }
     }
     out
@@ -64,53 +84,47 @@ mod tests {
     use super::*;
     use crate::trade::units::Volume;
 
-    fn saying(speech: Vec<Vec<&'static str>>, beeps: Option<Volume>) -> Announcement {
-        Announcement {
-            text: String::new(),
-            speech,
-            beeps,
-            unspoken: Vec::new(),
-        }
-    }
     fn length(word: &str) -> usize {
         word_samples(word).expect("a clip").len()
+    }
+    fn samples(said: &Announcement, voice: Voice, pace: Pace) -> Vec<i16> {
+        announcement(said, clips::lexicon(), voice, pace)
     }
 
     #[test]
     fn clips_are_joined_with_their_gaps() {
-        let spoken = announcement(
-            &saying(vec![vec!["six", "hundred"], vec!["water"]], None),
-            Voice::Speech,
-        );
-        let expected = length("six")
-            + samples_in_ms(WORD_GAP_MS)
-            + length("hundred")
-            + samples_in_ms(PHRASE_GAP_MS)
-            + length("water");
-        assert_eq!(spoken.len(), expected);
+        let said = Announcement::catch_total(Volume::ml(600.0), 2);
+        for (pace, word_gap, phrase_gap) in [
+            (Pace::Usual, WORD_GAP_MS, PHRASE_GAP_MS),
+            (Pace::Slow, SLOW_WORD_GAP_MS, SLOW_PHRASE_GAP_MS),
+        ] {
+            let words = ["six", "hundred", "millilitres", "in", "two", "loads"];
+            let expected = words.map(length).iter().sum::<usize>()
+                + 4 * samples_in_ms(word_gap)
+                + samples_in_ms(phrase_gap);
+            assert_eq!(samples(&said, Voice::Speech, pace).len(), expected);
+        }
     }
 
     #[test]
-    fn a_word_without_a_clip_leaves_no_hole() {
-        let whole = saying(vec![vec!["six", "water"]], None);
-        let with_unknown = saying(vec![vec!["xyzzy"], vec!["six", "xyzzy", "water"]], None);
-        assert_eq!(
-            announcement(&with_unknown, Voice::Speech),
-            announcement(&whole, Voice::Speech)
-        );
+    fn what_a_voice_lacks_words_for_is_beeped_and_not_said_with_holes() {
+        let said = Announcement::sound_test();
+        let mut lexicon = clips::lexicon().clone();
+        let words = lexicon.words.as_mut().expect("words");
+        assert!(words.remove("fifty"));
+        let heard = announcement(&said, &lexicon, Voice::Speech, Pace::Usual);
+        assert_eq!(heard, samples(&said, Voice::Beeps, Pace::Usual));
+        assert_ne!(heard, samples(&said, Voice::Speech, Pace::Usual));
     }
 
     #[test]
     fn each_voice_says_it_its_own_way() {
-        let dose = saying(vec![vec!["six"]], Some(Volume::ml(690.0)));
-        let no_dose = saying(vec![vec!["six"]], None);
-        assert!(announcement(&dose, Voice::Off).is_empty());
-        let beeped = announcement(&dose, Voice::Beeps);
-        assert!(beeped.len() < samples_in_ms(6000) && beeped.len() > samples_in_ms(3000));
-        assert_eq!(
-            announcement(&no_dose, Voice::Beeps),
-            tones::pulses(&beep_code::RISE)
-        );
+        let dose = Announcement::sound_test();
+        assert!(samples(&dose, Voice::Off, Pace::Usual).is_empty());
+        let beeped = samples(&dose, Voice::Beeps, Pace::Usual);
+        assert!(beeped.len() < samples_in_ms(6000) && beeped.len() > samples_in_ms(1500));
+        assert!(samples(&Announcement::start(), Voice::Beeps, Pace::Usual).is_empty());
+        assert!(!samples(&Announcement::start(), Voice::Speech, Pace::Usual).is_empty());
     }
 
     #[test]

@@ -1,16 +1,24 @@
 //! Announcers without a loudspeaker: none at all, and one that keeps what would have been played.
 
-use super::{render, tones};
-use crate::bay::ports::{Announcer, SoundState, Tone};
+use super::{clips, render, tones};
+use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
+use crate::trade::speech::Lexicon;
 
 /// For a bay whose sound is off.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Silent;
 
 impl Announcer for Silent {
-    fn say(&mut self, _: &Announcement) {}
+    fn set(&mut self, _: &Sounding) {}
+    fn lexicon(&self) -> &Lexicon {
+        clips::lexicon()
+    }
+    fn say(&mut self, _: &Announcement, _: Pace) {}
+    fn loudspeakers(&mut self) -> Vec<String> {
+        Vec::new()
+    }
     fn tone(&mut self, _: Tone) {}
     fn hush(&mut self) {}
     fn state(&mut self) -> SoundState {
@@ -69,10 +77,17 @@ impl Recorder {
 }
 
 impl Announcer for Recorder {
-    fn say(&mut self, announcement: &Announcement) {
+    fn set(&mut self, _: &Sounding) {}
+    fn lexicon(&self) -> &Lexicon {
+        clips::lexicon()
+    }
+    fn loudspeakers(&mut self) -> Vec<String> {
+        Vec::new()
+    }
+    fn say(&mut self, announcement: &Announcement, pace: Pace) {
         self.keep(|voice| Played::Said {
             announcement: announcement.clone(),
-            samples: render::announcement(announcement, voice),
+            samples: render::announcement(announcement, clips::lexicon(), voice, pace),
         });
     }
     fn tone(&mut self, tone: Tone) {
@@ -99,7 +114,7 @@ mod tests {
     #[test]
     fn the_recorder_keeps_everything_in_order() {
         let mut recorder = Recorder::new(Voice::Speech);
-        recorder.say(&Announcement::wash_undone());
+        recorder.say(&Announcement::wash_undone(), Pace::Usual);
         recorder.tone(Tone::Go);
         recorder.hush();
         let played = recorder.take();
@@ -116,7 +131,7 @@ mod tests {
     #[test]
     fn off_is_off() {
         let mut recorder = Recorder::new(Voice::Off);
-        recorder.say(&Announcement::wash_undone());
+        recorder.say(&Announcement::wash_undone(), Pace::Usual);
         recorder.tone(Tone::Click);
         assert!(recorder.played.is_empty());
         assert_eq!(recorder.state(), SoundState::Off);

@@ -1,7 +1,8 @@
 //! WAV files: mono, 16 bits, at [`RATE`].
 
 use super::RATE;
-use super::render;
+use super::{clips, render};
+use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
 use std::fmt;
@@ -104,11 +105,10 @@ pub fn file(samples: &[i16]) -> Vec<u8> {
 /// # Errors
 /// [`WavFault::Unwritten`] where the file cannot be written.
 pub fn write(announcement: &Announcement, voice: Voice, path: &Path) -> Result<(), WavFault> {
-    std::fs::write(path, file(&render::announcement(announcement, voice))).map_err(|cause| {
-        WavFault::Unwritten {
-            path: path.to_owned(),
-            cause,
-        }
+    let samples = render::announcement(announcement, clips::lexicon(), voice, Pace::Usual);
+    std::fs::write(path, file(&samples)).map_err(|cause| WavFault::Unwritten {
+        path: path.to_owned(),
+        cause,
     })
 }
 

@@ -1,39 +1,89 @@
 //! What to say, never how: one place composes every announcement, with the text shown beside it.
 //!
-//! The text and the words are built together, phrase by phrase, so that nothing is said that is
-//! not shown. Names of sprayers come from the bay: a word of a name that no voice has a clip for
+//! An announcement is kept in items that know no language. A voice's [`Lexicon`] makes them the
+//! words that are spoken and the text that is shown, side by side, so that nothing is said that is
+//! not shown. Names of sprayers come from the bay: a word of a name that the voice has no sound for
 //! is left out of the speech, kept in `unspoken`, and shown.
 
+use super::chemical::Chemical;
 use super::dilution::{Dose, DrawFraction};
 use super::fill_plan::Part;
+use super::phrases::Phrase;
 use super::reminder::{Standing, VoidCause};
+use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
-use super::units::{Strength, Volume};
-use super::words;
+use super::units::{BottleRatio, Strength, Volume};
 
-/// One thing to say. `text` is what the screen shows; `words` are what a voice speaks.
+/// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Announcement {
-    /// The same announcement as text, for the screen.
-    pub text: String,
-    /// The words to speak, each in [`words::VOCABULARY`], with short stops between phrases.
-    pub speech: Vec<Phrase>,
-    /// The volume to beep where the bay beeps instead of speaking, in ml.
-    pub beeps: Option<Volume>,
-    /// Words of a name that have no clip, so that the screen can say what was left out.
-    pub unspoken: Vec<String>,
+    items: Vec<Item>,
+    /// What a bay that beeps instead of speaking hears.
+    pub beeps: Beeps,
 }
 
-/// Words said without a stop.
-pub type Phrase = Vec<&'static str>;
+/// What a bay that beeps hears.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Signal {
+    /// Look at the screen.
+    Look,
+    /// Done and kept.
+    Done,
+    /// Taken back.
+    Undone,
+    /// Something asks for a calibration.
+    Due,
+    /// There is no figure to go by.
+    NoFigure,
+}
 
-const fn part_words(part: Part) -> &'static [&'static str] {
-    match part {
-        Part::Full => &["full", "fill"],
-        Part::ThreeQuarters => &["three", "quarters", "fill"],
-        Part::Half => &["half", "fill"],
-        Part::Quarter => &["quarter", "fill"],
+/// An announcement without words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Beeps {
+    /// A dose, counted.
+    Dose(Volume),
+    /// A signal.
+    Signal(Signal),
+    /// Nothing: a tone says it already.
+    Nothing,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum Item {
+    /// A sprayer's name as it is shown, and as it is spoken.
+    Name {
+        shown: String,
+        spoken: String,
+    },
+    /// The product's name, where the voice has all its words; else "product".
+    Product(String),
+    Phrase(Phrase),
+    /// A number as it is written, with what is counted.
+    Number(String, Counted),
+    /// A stop: this in the text, a pause in the speech.
+    Stop(&'static str),
+}
+
+/// What a number counts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Counted {
+    /// Nothing.
+    Bare,
+    /// Written as a sign, spoken as a word for one or for more.
+    Unit(&'static str, Phrase, Phrase),
+    /// Written and spoken as a word for one or for more.
+    Things(Phrase, Phrase),
+}
+
+impl Counted {
+    fn phrase(self, number: &str) -> Option<Phrase> {
+        match self {
+            Self::Bare => None,
+            Self::Unit(_, one, more) | Self::Things(one, more) => {
+                Some(if number == "1" { one } else { more })
+            }
+        }
     }
 }
 
@@ -42,10 +92,14 @@ const fn part_words(part: Part) -> &'static [&'static str] {
 pub struct FillToSay<'a> {
     /// Into which sprayer.
     pub sprayer: &'a Sprayer,
+    /// Of which chemical.
+    pub chemical: &'a Chemical,
     /// What to pour, product as rounded to the measure: beeps tell just this.
     pub dose: Dose,
     /// What the poured dose puts on the vehicle, where that is to be checked.
-    pub strength: Option<Strength>,
+    pub check: Option<Strength>,
+    /// The same and the bottle's ratio, where somebody asked for them.
+    pub asked: Option<(Strength, Option<BottleRatio>)>,
     /// How much of the container is made up.
     pub part: Part,
     /// How the calibration stands; [`Standing::Good`] where its reminder is put off.
@@ -58,229 +112,312 @@ impl Announcement {
     /// A full container is topped up "to the line"; for a part of it the water is said.
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
-        if fill.part != Part::Full {
-            say.phrase(", ");
-            say.words(part_words(fill.part));
+        match fill.part {
+            Part::Full => {}
+            Part::ThreeQuarters => say.stop_phrase(", ", Phrase::ThreeQuartersFill),
+            Part::Half => say.stop_phrase(", ", Phrase::HalfFill),
+            Part::Quarter => say.stop_phrase(", ", Phrase::QuarterFill),
         }
-        say.phrase(": ");
+        say.stop(": ");
         say.volume(fill.dose.product);
-        say.word("product");
-        say.phrase(", ");
+        say.0.push(Item::Product(fill.chemical.name.clone()));
+        say.stop(", ");
         // Half a ml is below what any jug of water shows.
         if fill.dose.water.as_ml() < 0.5 {
-            say.words(&["no", "water"]);
+            say.phrase(Phrase::NoWater);
         } else if fill.part == Part::Full {
-            say.words(&["then", "water", "to", "the", "line"]);
+            say.phrase(Phrase::ThenWaterToTheLine);
         } else {
-            say.word("then");
-            say.volume(fill.dose.water.as_water());
-            say.word("water");
+            say.then_water(fill.dose.water);
         }
-        if let Some(strength) = fill.strength {
-            say.phrase(", ");
-            say.words(&["check", "strength"]);
+        if let Some(strength) = fill.check {
+            say.stop_phrase(", ", Phrase::CheckStrength);
             say.strength(strength);
+        }
+        if let Some((strength, ratio)) = fill.asked {
+            if fill.check.is_none() {
+                say.stop_phrase(", ", Phrase::Strength);
+                say.strength(strength);
+            }
+            if let Some(ratio) = ratio {
+                say.stop(", ");
+                say.ratio(ratio);
+            }
         }
         match fill.standing {
             Standing::Good | Standing::None => {}
-            Standing::Due => {
-                say.phrase(". ");
-                say.words(&["calibration", "due"]);
-            }
-            Standing::Overdue => {
-                say.phrase(". ");
-                say.words(&["calibration", "overdue"]);
-            }
+            Standing::Due => say.stop_phrase(". ", Phrase::CalibrationDue),
+            Standing::Overdue => say.stop_phrase(". ", Phrase::CalibrationOverdue),
             Standing::Void(cause) => say.void(cause),
         }
-        Self {
-            beeps: Some(fill.dose.product),
-            ..say.done()
+        say.done(Beeps::Dose(fill.dose.product))
+    }
+
+    /// What to add to a container that still holds some: product, then water.
+    pub fn top_up(sprayer: &Sprayer, chemical: &Chemical, add: Dose) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.stop_phrase(", ", Phrase::TopUp);
+        say.stop(": ");
+        say.volume(add.product);
+        say.0.push(Item::Product(chemical.name.clone()));
+        say.stop(", ");
+        match add.water.as_ml() < 0.5 {
+            true => say.phrase(Phrase::NoWater),
+            false => say.then_water(add.water),
         }
+        say.done(Beeps::Dose(add.product))
     }
 
     /// The figure of this sprayer no longer applies.
     pub fn void(sprayer: &Sprayer, cause: VoidCause) -> Self {
         let mut say = Composer::named(sprayer);
         say.void(cause);
-        say.phrase(", ");
-        say.words(&["do", "not", "use"]);
-        say.phrase(", ");
-        say.words(&["calibrate", "again"]);
-        say.done()
+        say.stop_phrase(", ", Phrase::DoNotUse);
+        say.stop_phrase(", ", Phrase::CalibrateAgain);
+        say.done(Beeps::Signal(Signal::NoFigure))
     }
 
     /// This sprayer was never calibrated, so there is no dose to say.
     pub fn uncalibrated(sprayer: &Sprayer) -> Self {
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(&["no", "calibration", "yet"]);
-        say.phrase(", ");
-        say.words(&["please", "calibrate"]);
-        say.done()
+        say.stop_phrase(": ", Phrase::NoCalibrationYet);
+        say.stop_phrase(", ", Phrase::PleaseCalibrate);
+        say.done(Beeps::Signal(Signal::NoFigure))
     }
 
     /// No measure of the bay can show the dose.
     pub fn unmeasurable(sprayer: &Sprayer) -> Self {
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(&["no", "measure", "for", "the", "product"]);
-        say.done()
+        say.stop_phrase(": ", Phrase::NoMeasure);
+        say.done(Beeps::Signal(Signal::NoFigure))
     }
 
     /// The wanted strength is more than this sprayer can put on a vehicle.
     pub fn out_of_reach(sprayer: &Sprayer, strongest: Strength) -> Self {
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(&["out", "of", "reach"]);
-        say.phrase(", ");
-        say.words(&["strongest", "is"]);
+        say.stop_phrase(": ", Phrase::OutOfReach);
+        say.stop_phrase(", ", Phrase::StrongestIs);
         say.strength(strongest);
-        say.done()
+        say.done(Beeps::Signal(Signal::NoFigure))
     }
 
     /// How a calibration stands, where that asks for something; `None` where it does not.
     pub fn reminder(sprayer: &Sprayer, standing: Standing) -> Option<Self> {
-        let word = match standing {
+        let phrase = match standing {
             Standing::Good => return None,
             Standing::None => return Some(Self::uncalibrated(sprayer)),
             Standing::Void(cause) => return Some(Self::void(sprayer, cause)),
-            Standing::Due => "due",
-            Standing::Overdue => "overdue",
+            Standing::Due => Phrase::CalibrationDue,
+            Standing::Overdue => Phrase::CalibrationOverdue,
         };
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(&["calibration", word]);
-        Some(say.done())
+        say.stop_phrase(": ", phrase);
+        Some(say.done(Beeps::Signal(Signal::Due)))
     }
 
     /// A wash was taken back.
     pub fn wash_undone() -> Self {
-        Self::plain(&["wash", "undone"])
+        Self::plain(Phrase::WashUndone, Beeps::Signal(Signal::Undone))
     }
     /// A fill was logged.
     pub fn fill_logged() -> Self {
-        Self::plain(&["fill", "logged"])
+        Self::plain(Phrase::FillLogged, Beeps::Signal(Signal::Done))
     }
     /// A fill was taken back.
     pub fn fill_undone() -> Self {
-        Self::plain(&["fill", "undone"])
+        Self::plain(Phrase::FillUndone, Beeps::Signal(Signal::Undone))
+    }
+    /// The start of a run, behind its tone.
+    pub fn start() -> Self {
+        Self::plain(Phrase::Start, Beeps::Nothing)
+    }
+    /// The end of a run, behind its tone.
+    pub fn stop() -> Self {
+        Self::plain(Phrase::Stop, Beeps::Nothing)
+    }
+    /// The loudspeaker was gone and is there again.
+    pub fn sound_is_back() -> Self {
+        Self::plain(Phrase::SoundIsBack, Beeps::Signal(Signal::Done))
+    }
+    /// To hear how loud it is, with a dose that beeps can tell.
+    pub fn sound_test() -> Self {
+        let mut say = Composer::default();
+        say.phrase(Phrase::SoundTest);
+        say.stop(": ");
+        say.volume(TEST_DOSE);
+        say.done(Beeps::Dose(TEST_DOSE))
+    }
+
+    /// A second of the countdown, behind its tone.
+    pub fn countdown(left: u32) -> Self {
+        let mut say = Composer::default();
+        say.number(left.to_string(), Counted::Bare);
+        say.done(Beeps::Nothing)
     }
 
     /// A calibration was saved.
     pub fn calibrated(sprayer: &Sprayer, draw: DrawFraction) -> Self {
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(&["calibration", "saved"]);
-        say.phrase(", ");
-        say.words(&["draw", "fraction"]);
-        say.number_before(&draw.shown(), "percent", " %");
-        say.done()
+        say.stop_phrase(": ", Phrase::CalibrationSaved);
+        say.stop_phrase(", ", Phrase::DrawFraction);
+        say.percent(&draw.shown());
+        say.done(Beeps::Signal(Signal::Done))
     }
 
     /// What a timed check found.
     pub fn checked(sprayer: &Sprayer, verdict: Verdict) -> Self {
         let mut say = Composer::named(sprayer);
-        say.phrase(": ");
-        say.words(match verdict {
-            Verdict::Fine => &["not", "changed"],
-            Verdict::Watch => &["changed"],
-            Verdict::Recalibrate => &["changed", "calibrate", "again"],
-        });
-        say.done()
+        let (phrase, signal) = match verdict {
+            Verdict::Fine => (Phrase::NotChanged, Signal::Done),
+            Verdict::Watch => (Phrase::Changed, Signal::Look),
+            Verdict::Recalibrate => (Phrase::ChangedCalibrateAgain, Signal::Due),
+        };
+        say.stop_phrase(": ", phrase);
+        say.done(Beeps::Signal(signal))
     }
 
     /// A calibration was put off for so many washes.
     pub fn put_off(washes: u32) -> Self {
-        let mut say = Composer::new();
-        say.words(&["calibration", "put", "off"]);
-        say.word("for");
-        say.count(washes, "wash", "washes");
-        say.done()
+        let mut say = Composer::default();
+        say.phrase(Phrase::CalibrationPutOffFor);
+        say.number(
+            washes.to_string(),
+            Counted::Things(Phrase::Wash, Phrase::Washes),
+        );
+        say.done(Beeps::Signal(Signal::Done))
     }
 
     /// The catch so far, from so many jug loads.
     pub fn catch_total(total: Volume, loads: u32) -> Self {
-        let mut say = Composer::new();
+        let mut say = Composer::default();
         say.volume(total);
-        say.phrase(", ");
-        say.word("in");
-        say.count(loads, "load", "loads");
-        say.done()
+        say.stop_phrase(", ", Phrase::In);
+        say.number(
+            loads.to_string(),
+            Counted::Things(Phrase::Load, Phrase::Loads),
+        );
+        say.done(Beeps::Signal(Signal::Look))
     }
 
     /// The catch as weighed.
     pub fn catch_weighed(total: Volume) -> Self {
-        let mut say = Composer::new();
+        let mut say = Composer::default();
         say.volume(total);
-        say.done()
+        say.done(Beeps::Signal(Signal::Look))
     }
 
-    /// Every word that is spoken, in order.
-    pub fn words(&self) -> impl Iterator<Item = &'static str> {
-        self.speech.iter().flatten().copied()
+    fn plain(phrase: Phrase, beeps: Beeps) -> Self {
+        let mut say = Composer::default();
+        say.phrase(phrase);
+        say.done(beeps)
     }
 
-    fn plain(words: &[&'static str]) -> Self {
-        let mut say = Composer::new();
-        say.words(words);
-        say.done()
-    }
-}
-
-/// Builds text and speech side by side.
-struct Composer {
-    text: String,
-    /// The next word begins a sentence.
-    sentence: bool,
-    speech: Vec<Phrase>,
-    unspoken: Vec<String>,
-}
-
-impl Composer {
-    /// Begins without a name.
-    const fn new() -> Self {
-        Self {
+    /// The text that is shown, in the words of that voice.
+    pub fn text(&self, lexicon: &Lexicon) -> String {
+        let mut out = Writer {
             text: String::new(),
             sentence: true,
-            speech: Vec::new(),
-            unspoken: Vec::new(),
+        };
+        for item in &self.items {
+            match item {
+                Item::Name { shown, .. } => out.write(shown),
+                Item::Product(name) => out.write(match name_words(name, lexicon).1.is_empty() {
+                    true => name,
+                    false => lexicon.phrase(Phrase::Product),
+                }),
+                Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
+                Item::Number(number, counted) => {
+                    out.write(number);
+                    match (counted, counted.phrase(number)) {
+                        (Counted::Unit(sign, ..), _) => out.write(sign),
+                        (_, Some(phrase)) => out.write(lexicon.phrase(phrase)),
+                        (_, None) => {}
+                    }
+                }
+                Item::Stop(between) => {
+                    out.text.push_str(between);
+                    out.sentence = between.starts_with('.');
+                }
+            }
         }
+        out.text.push('.');
+        out.text
     }
 
-    /// Begins with the sprayer's name: shown as the bay writes it, spoken in the words there are.
-    fn named(sprayer: &Sprayer) -> Self {
-        let name = spoken_name(if sprayer.spoken.trim().is_empty() {
-            &sprayer.name
-        } else {
-            &sprayer.spoken
-        });
-        Self {
-            text: sprayer.name.trim().to_owned(),
-            sentence: false,
-            speech: vec![name.spoken],
-            unspoken: name.unspoken,
+    /// The words that are spoken, as that voice says them.
+    pub fn speech(&self, lexicon: &Lexicon) -> Speech {
+        let mut out = Speech {
+            phrases: vec![Vec::new()],
+            ..Speech::default()
+        };
+        for item in &self.items {
+            match item {
+                Item::Name { spoken, .. } => {
+                    let (said, unspoken) = name_words(spoken, lexicon);
+                    out.extend(said);
+                    out.unspoken.extend(unspoken);
+                }
+                Item::Product(name) => match name_words(name, lexicon) {
+                    (said, unspoken) if unspoken.is_empty() => out.extend(said),
+                    _ => out.phrase(Phrase::Product, lexicon),
+                },
+                Item::Phrase(phrase) => out.phrase(*phrase, lexicon),
+                Item::Number(number, counted) => {
+                    let unit = counted.phrase(number);
+                    let noun = unit.map(|unit| lexicon.phrase(unit));
+                    match lexicon.numbers.say(number, noun) {
+                        Some(words) => {
+                            out.own(words.into_iter().map(str::to_owned), lexicon);
+                            if let Some(unit) = unit {
+                                out.phrase(unit, lexicon);
+                            }
+                        }
+                        None => out.unspoken.push(number.clone()),
+                    }
+                }
+                Item::Stop(_) => out.phrases.push(Vec::new()),
+            }
         }
+        out.phrases.retain(|phrase| !phrase.is_empty());
+        out
     }
+}
 
-    /// A stop: `between` in the text, a pause in the speech.
-    fn phrase(&mut self, between: &str) {
-        self.text.push_str(between);
-        self.sentence = between.starts_with('.');
-        self.speech.push(Phrase::new());
-    }
+/// What a test of the sound says: a usual dose, in every place of the beeps.
+const TEST_DOSE: Volume = Volume::ml(250.0);
 
-    /// Words that are spoken only; their text was written already.
-    fn spoken(&mut self, words: impl IntoIterator<Item = &'static str>) {
-        if self.speech.is_empty() {
-            self.speech.push(Phrase::new());
-        }
-        if let Some(phrase) = self.speech.last_mut() {
+impl Speech {
+    fn extend(&mut self, words: impl IntoIterator<Item = String>) {
+        if let Some(phrase) = self.phrases.last_mut() {
             phrase.extend(words);
         }
     }
 
+    /// Words of the wall's own.
+    fn own(&mut self, words: impl IntoIterator<Item = String>, lexicon: &Lexicon) {
+        let words: Vec<String> = words.into_iter().collect();
+        let missing = words.iter().filter(|word| !lexicon.knows(word)).cloned();
+        self.missing.extend(missing);
+        self.extend(words);
+    }
+
+    fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
+        self.own(words_of(lexicon.phrase(phrase)), lexicon);
+    }
+}
+
+/// Builds the text that is shown.
+struct Writer {
+    text: String,
+    /// The next word begins a sentence.
+    sentence: bool,
+}
+
+impl Writer {
     fn write(&mut self, text: &str) {
+        if text.is_empty() {
+            return;
+        }
         if !(self.text.is_empty() || self.text.ends_with(' ')) {
             self.text.push(' ');
         }
@@ -294,86 +431,107 @@ impl Composer {
         }
         self.sentence = false;
     }
+}
 
-    fn word(&mut self, word: &'static str) {
-        self.write(word);
-        self.spoken([word]);
+/// Puts the items together.
+#[derive(Default)]
+struct Composer(Vec<Item>);
+
+impl Composer {
+    /// Begins with the sprayer's name.
+    fn named(sprayer: &Sprayer) -> Self {
+        let spoken = match sprayer.spoken.trim() {
+            "" => &sprayer.name,
+            spoken => spoken,
+        };
+        Self(vec![Item::Name {
+            shown: sprayer.name.trim().to_owned(),
+            spoken: spoken.to_owned(),
+        }])
     }
 
-    fn words(&mut self, words: &[&'static str]) {
-        for word in words {
-            self.word(word);
-        }
+    fn stop(&mut self, between: &'static str) {
+        self.0.push(Item::Stop(between));
     }
 
-    /// A number as written, with what its unit is called and how it is written.
-    fn number_before(&mut self, shown: &str, spoken_unit: &'static str, written_unit: &str) {
-        self.write(shown);
-        let number = shown.strip_suffix(written_unit).unwrap_or(shown);
-        match words::written(number) {
-            Some(words) => {
-                self.spoken(words);
-                self.spoken([spoken_unit]);
-            }
-            None => self.unspoken.push(shown.to_owned()),
-        }
+    fn phrase(&mut self, phrase: Phrase) {
+        self.0.push(Item::Phrase(phrase));
+    }
+
+    fn stop_phrase(&mut self, between: &'static str, phrase: Phrase) {
+        self.stop(between);
+        self.phrase(phrase);
+    }
+
+    fn number(&mut self, number: String, counted: Counted) {
+        self.0.push(Item::Number(number, counted));
     }
 
     /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let (figure, unit) = volume.figure();
-        let (one, more) = match unit {
-            "L" => ("litre", "litres"),
-            _ => ("millilitre", "millilitres"),
+        let (figure, sign) = volume.figure();
+        let (one, more) = match sign {
+            "L" => (Phrase::Litre, Phrase::Litres),
+            _ => (Phrase::Millilitre, Phrase::Millilitres),
         };
-        let word = if figure == "1" { one } else { more };
-        self.number_before(&format!("{figure} {unit}"), word, &format!(" {unit}"));
+        self.number(figure, Counted::Unit(sign, one, more));
+    }
+
+    fn then_water(&mut self, water: Volume) {
+        self.phrase(Phrase::Then);
+        self.volume(water.as_water());
+        self.phrase(Phrase::Water);
+    }
+
+    fn percent(&mut self, shown: &str) {
+        let number = shown.trim_end_matches('%').trim_end();
+        self.number(
+            number.to_owned(),
+            Counted::Unit("%", Phrase::Percent, Phrase::Percent),
+        );
     }
 
     fn strength(&mut self, strength: Strength) {
-        self.number_before(&strength.shown(), "percent", " %");
+        self.percent(&strength.shown());
     }
 
-    fn count(&mut self, n: u32, one: &'static str, more: &'static str) {
-        let unit = if n == 1 { one } else { more };
-        self.number_before(&n.to_string(), unit, "");
-        self.write(unit);
+    /// "one part and ten parts water"
+    fn ratio(&mut self, ratio: BottleRatio) {
+        let parts = Counted::Things(Phrase::OnePart, Phrase::Parts);
+        self.number("1".into(), parts);
+        self.phrase(Phrase::And);
+        let shown = ratio.shown();
+        let water = shown.trim_start_matches("1 + ").to_owned();
+        self.number(water, parts);
+        self.phrase(Phrase::Water);
     }
 
     /// "nozzle changed: old figure void"
     fn void(&mut self, cause: VoidCause) {
-        self.phrase(": ");
-        self.words(&[cause.word(), "changed"]);
-        self.phrase(", ");
-        self.words(&["old", "figure", "void"]);
+        let changed = match cause {
+            VoidCause::Nozzle => Phrase::NozzleChanged,
+            VoidCause::Washer => Phrase::WasherChanged,
+            VoidCause::Supply => Phrase::SupplyChanged,
+        };
+        self.stop_phrase(": ", changed);
+        self.stop_phrase(", ", Phrase::OldFigureVoid);
     }
 
-    fn done(self) -> Announcement {
-        let mut text = self.text;
-        text.push('.');
+    fn done(self, beeps: Beeps) -> Announcement {
         Announcement {
-            text,
-            speech: self.speech.into_iter().filter(|p| !p.is_empty()).collect(),
-            beeps: None,
-            unspoken: self.unspoken,
+            items: self.0,
+            beeps,
         }
     }
 }
 
-struct SpokenName {
-    spoken: Phrase,
-    unspoken: Vec<String>,
-}
-
-/// Splits a name into words that have a clip and words that have none. Digits are said as a number.
-fn spoken_name(name: &str) -> SpokenName {
-    let mut out = SpokenName {
-        spoken: Phrase::new(),
-        unspoken: Vec::new(),
-    };
-    for word in name.split(|c: char| !c.is_alphanumeric()) {
+/// The words of a name that the voice has sounds for, and those that it has none for. Digits are said
+/// as a number.
+fn name_words(name: &str, lexicon: &Lexicon) -> (Vec<String>, Vec<String>) {
+    let (mut spoken, mut unspoken) = (Vec::new(), Vec::new());
+    for word in words_of(name) {
         // "Lance2" is said as "Lance 2".
-        let mut rest = word;
+        let mut rest = word.as_str();
         while let Some(first) = rest.chars().next() {
             let digits = first.is_ascii_digit();
             let end = rest
@@ -381,24 +539,28 @@ fn spoken_name(name: &str) -> SpokenName {
                 .unwrap_or(rest.len());
             let (token, after) = rest.split_at(end);
             rest = after;
-            let lower = token.to_lowercase();
-            let said = if digits {
-                words::written(token)
-            } else {
-                words::entry(&lower).map(|word| vec![word])
+            let said: Option<Vec<String>> = match digits {
+                true => lexicon
+                    .numbers
+                    .say(token, None)
+                    .map(|words| words.into_iter().map(str::to_owned).collect()),
+                false => Some(words_of(lexicon.said(token)).collect()),
             };
             match said {
-                Some(words) => out.spoken.extend(words),
-                None => out.unspoken.push(lower),
+                Some(words) if words.iter().all(|word| lexicon.knows(word)) => {
+                    spoken.extend(words);
+                }
+                _ => unspoken.push(token.to_owned()),
             }
         }
     }
-    out
+    (spoken, unspoken)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trade::chemical::Target;
     use crate::trade::sprayer::Kind;
 
     fn sprayer(name: &str, spoken: &str) -> Sprayer {
@@ -424,34 +586,69 @@ mod tests {
                 product: Volume::ml(product),
                 water: Volume::ml(water),
             },
-            strength: None,
+            chemical: &chemical("Film remover"),
+            check: None,
+            asked: None,
             part,
             standing,
         })
     }
 
+    /// A voice that knows the wall's own words in English, and those of the sprayers here.
+    fn english() -> Lexicon {
+        let mut words = Lexicon::english().needed();
+        words.extend(["lance", "left", "drum"].map(str::to_owned));
+        Lexicon {
+            words: Some(words),
+            ..Lexicon::default()
+        }
+    }
+
     fn said(announcement: &Announcement) -> String {
-        let phrases: Vec<String> = announcement.speech.iter().map(|p| p.join(" ")).collect();
+        said_by(announcement, &english())
+    }
+
+    fn said_by(announcement: &Announcement, lexicon: &Lexicon) -> String {
+        let speech = announcement.speech(lexicon);
+        assert!(speech.missing.is_empty(), "{:?}", speech.missing);
+        let phrases: Vec<String> = speech.phrases.iter().map(|p| p.join(" ")).collect();
         phrases.join(" | ")
+    }
+
+    fn text(announcement: &Announcement) -> String {
+        announcement.text(&english())
+    }
+
+    fn chemical(name: &str) -> Chemical {
+        Chemical {
+            id: "c".into(),
+            name: name.into(),
+            target: Target::OnVehicle(percent(4.0)),
+            band: None,
+            product_strength: Strength::NEAT,
+            cautions: Vec::new(),
+            spray_per_vehicle: None,
+            cost_per_litre: None,
+        }
     }
 
     #[test]
     fn a_fill_says_the_dose_then_the_water() {
         let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
         assert_eq!(
-            full.text,
+            text(&full),
             "Lance 1: 690 ml product, then water to the line."
         );
         assert_eq!(
             said(&full),
             "lance one | six hundred and ninety millilitres product | then water to the line"
         );
-        assert_eq!(full.words().count(), 13);
-        assert_eq!(full.beeps, Some(Volume::ml(690.0)));
+        assert_eq!(full.speech(&english()).words().count(), 13);
+        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(690.0)));
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
-            half.text,
+            text(&half),
             "Lance 1, half fill: 350 ml product, then 138 ml water."
         );
         assert_eq!(
@@ -461,7 +658,7 @@ mod tests {
         );
 
         let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
-        assert_eq!(neat.text, "Lance 1: 975 ml product, no water.");
+        assert_eq!(text(&neat), "Lance 1: 975 ml product, no water.");
     }
 
     #[test]
@@ -470,11 +667,14 @@ mod tests {
             let said = fill_of(ml, 285.0, Part::Full, Standing::Good);
             assert_eq!(
                 said.beeps,
-                Some(Volume::ml(ml)),
+                Beeps::Dose(Volume::ml(ml)),
                 "what is shown, not rounded again"
             );
         }
-        assert_eq!(Announcement::wash_undone().beeps, None);
+        assert_eq!(
+            Announcement::wash_undone().beeps,
+            Beeps::Signal(Signal::Undone)
+        );
     }
 
     #[test]
@@ -493,7 +693,7 @@ mod tests {
             ),
         ] {
             let fill = fill_of(690.0, 285.0, Part::Full, standing);
-            assert!(fill.text.ends_with(text), "{}", fill.text);
+            assert!(text(&fill).ends_with(text), "{}", text(&fill));
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
     }
@@ -506,12 +706,14 @@ mod tests {
                 product: Volume::ml(12.5),
                 water: Volume::litres(17.25),
             },
-            strength: Some(percent(0.045)),
+            chemical: &chemical("Film remover"),
+            check: Some(percent(0.045)),
+            asked: None,
             part: Part::ThreeQuarters,
             standing: Standing::Good,
         });
         assert_eq!(
-            announcement.text,
+            text(&announcement),
             "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
         );
         assert_eq!(
@@ -570,9 +772,8 @@ mod tests {
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
             (Announcement::fill_undone(), "Fill undone.", "fill undone"),
         ] {
-            assert_eq!(announcement.text, text);
+            assert_eq!(text(&announcement), text);
             assert_eq!(said(&announcement), words);
-            assert!(announcement.words().all(words::known));
         }
     }
 
@@ -588,7 +789,7 @@ mod tests {
             (25_000.0, "25 L"),
         ] {
             let shown = Announcement::catch_total(Volume::ml(ml), 2);
-            assert_eq!(shown.text, format!("{text}, in 2 loads."));
+            assert_eq!(text(&shown), format!("{text}, in 2 loads."));
         }
         let one = Announcement::catch_total(Volume::ml(1.0), 1);
         assert_eq!(said(&one), "one millilitre | in one load");
@@ -604,14 +805,14 @@ mod tests {
             ("Zerstäuber 3", "three", "zerstäuber"),
             ("2000000", "", "2000000"),
         ] {
-            let out = spoken_name(name);
-            assert_eq!(out.spoken.join(" "), spoken, "{name}");
-            assert_eq!(out.unspoken.join(" "), unspoken, "{name}");
+            let out = name_words(name, &english());
+            assert_eq!(out.0.join(" "), spoken, "{name}");
+            assert_eq!(out.1.join(" "), unspoken, "{name}");
         }
         // A name without any clip leaves the dose, and no empty phrase.
         let fill = Announcement::uncalibrated(&sprayer("Zerstäuber", ""));
         assert_eq!(said(&fill), "no calibration yet | please calibrate");
-        assert_eq!(fill.unspoken, ["zerstäuber"]);
-        assert!(fill.text.starts_with("Zerstäuber:"));
+        assert_eq!(fill.speech(&english()).unspoken, ["zerstäuber"]);
+        assert!(text(&fill).starts_with("Zerstäuber:"));
     }
 }

@@ -1,8 +1,10 @@
 //! Calibration: from what was drawn, caught and timed to the draw fraction.
 
 use super::dilution::DrawFraction;
+use super::text::Text;
 use super::units::{Flow, Volume, trim_number};
 use super::weighing::Weights;
+use crate::text;
 use std::time::Duration;
 
 /// How a run is done.
@@ -113,32 +115,33 @@ impl Doubt {
     }
 
     /// What is odd and what to look at, in words for the screen.
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Text {
         match self {
-            Self::CatchNotAboveDrawn => "The catch is not more than was drawn: was some spilled, \
+            Self::CatchNotAboveDrawn => text!(
+                "The catch is not more than was drawn: was some spilled, \
                 or a load left out?"
-                .into(),
+            ),
             Self::FlowOutside(flow) => {
-                format!(
+                text!(
                     "{} is no washer's flow (1 to 40). Check time and catch.",
                     flow.shown()
                 )
             }
             Self::DrawFractionOutside(d) => {
-                format!(
+                text!(
                     "Draws {}, usual is 0.3 to 60 %. Check catch, filter, dial.",
                     d.shown()
                 )
             }
             Self::DrawOffBefore { now, before } => {
-                format!(
+                text!(
                     "Draws {}, before {}: count the loads again.",
                     now.shown(),
                     before.shown()
                 )
             }
             Self::HoldsOffSetup { measured, setup } => {
-                format!(
+                text!(
                     "Held {}, the set-up says {}.",
                     measured.shown(),
                     setup.shown()

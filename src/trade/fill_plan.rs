@@ -7,7 +7,9 @@ use super::coverage::{Coverage, coverage};
 use super::dilution::{self, Dose, DrawFraction, OutOfReach};
 use super::measure::Measure;
 use super::sprayer::Sprayer;
+use super::text::Text;
 use super::units::{BottleRatio, Strength, Volume};
+use crate::text;
 
 /// How much of the container is made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -94,17 +96,17 @@ pub struct Pour {
 impl Pour {
     /// The measure, and how it is filled where it takes several loads: "1 litre jug",
     /// "1 litre jug: 2 full + 270 ml".
-    pub fn measure_words(&self) -> String {
+    pub fn measure_words(&self) -> Text {
         let name = &self.measure.name;
         if self.loads == 1 {
-            return name.clone();
+            return text!("{}", name);
         }
         // A hair short of a full load is a full load, as for `loads`.
         let full = (self.dose.product / self.measure.size + 1e-9).floor();
         let rest = self.dose.product - self.measure.size * full;
         match rest.as_ml() < 1e-6 * self.measure.size.as_ml() {
-            true => format!("{name}: {full} full"),
-            false => format!("{name}: {full} full + {}", rest.shown()),
+            true => text!("{}: {} full", name, full.to_string()),
+            false => text!("{}: {} full + {}", name, full.to_string(), rest.shown()),
         }
     }
 }

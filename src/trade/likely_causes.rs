@@ -2,6 +2,8 @@
 
 use super::calibration::Flows;
 use super::dilution::DrawFraction;
+use super::text::Text;
+use crate::text;
 
 /// What a calibration found.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,31 +76,31 @@ impl Cause {
     ];
 
     /// For the screen: what was seen and what may be behind it.
-    pub const fn words(self) -> &'static str {
+    pub fn words(self) -> Text {
         match self {
             Self::WornOrWrongNozzle => {
-                "More water comes through: the nozzle may be worn, or a larger one fitted."
+                text!("More water comes through: the nozzle may be worn, or a larger one fitted.")
             }
-            Self::BlockedOrSmallerNozzle => {
+            Self::BlockedOrSmallerNozzle => text!(
                 "Less water comes through: the nozzle may be partly blocked, or a smaller one fitted."
-            }
-            Self::BlockedFilterOrTube => {
+            ),
+            Self::BlockedFilterOrTube => text!(
                 "Less is drawn: the filter or the pick-up tube may be blocked, leak air, or hang \
                 clear of the bottom."
-            }
-            Self::DialOrTip => {
+            ),
+            Self::DialOrTip => text!(
                 "More is drawn: the dial may be set higher, or the metering tip changed or missing."
-            }
-            Self::WeakSupplyOrPump => {
+            ),
+            Self::WeakSupplyOrPump => text!(
                 "Everything flows slower: the water supply, a hose or the washer's pump may be weak."
-            }
-            Self::StrongerSupplyOrPump => {
+            ),
+            Self::StrongerSupplyOrPump => text!(
                 "Everything flows faster: the supply or the washer's pressure may be higher, or the \
                 nozzle worn."
-            }
-            Self::Miscounted => {
+            ),
+            Self::Miscounted => text!(
                 "As much is drawn as before: a load of the catch may be missing or counted twice."
-            }
+            ),
         }
     }
 }

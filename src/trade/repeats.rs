@@ -4,6 +4,8 @@
 //! hand: it is a prior until the bay's own repeats, pooled over many calibrations, carry it.
 
 use super::dilution::DrawFraction;
+use super::text::Text;
+use crate::text;
 use std::fmt;
 
 /// How many runs make a calibration.
@@ -161,20 +163,26 @@ pub struct Odd {
 impl Odd {
     /// For the screen: `Run 3 is 8.1 % off the others, runs here differ by up to 5.6 %: drop or
     /// repeat it.`
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Text {
         let percent = |part: f64| format!("{:.1} %", part * 100.0);
         let (apart, limit) = (percent(self.apart), percent(self.limit));
         match self.runs[..] {
-            [run] => format!(
-                "Run {} is {apart} off the others, runs here differ by up to {limit}: \
+            [run] => text!(
+                "Run {} is {} off the others, runs here differ by up to {}: \
                 drop or repeat it.",
-                run + 1
+                run + 1,
+                apart,
+                limit
             ),
             _ => {
-                let names: Vec<_> = self.runs.iter().map(|run| (run + 1).to_string()).collect();
-                format!(
-                    "Runs {} are {apart} apart, runs here differ by up to {limit}: do one more.",
-                    names.join(" and ")
+                let mut names = self.runs.iter().map(|run| Text::from_plain(run + 1));
+                let first = names.next().unwrap_or_default();
+                let names = names.fold(first, |names, name| text!("{} and {}", names, name));
+                text!(
+                    "Runs {} are {} apart, runs here differ by up to {}: do one more.",
+                    names,
+                    apart,
+                    limit
                 )
             }
         }

@@ -9,7 +9,9 @@ use super::calibration::{Calibration, Read, Run, Way};
 use super::individuals::student_95;
 use super::measure::Measure;
 use super::repeats::{self, Scatter};
+use super::text::Text;
 use super::units::{BottleRatio, Volume};
+use crate::text;
 use std::time::Duration;
 
 /// Run-to-run scatter of the draw fraction, relative, until the bay's own repeats replace it:
@@ -81,15 +83,15 @@ impl Source {
     ];
 
     /// For the screen, as the end of "most of it comes from …".
-    pub const fn words(self) -> &'static str {
+    pub fn words(self) -> Text {
         match self {
-            Self::Scatter => "runs differing from one another",
-            Self::Catch => "reading the catch",
-            Self::Drawn => "reading what was left",
-            Self::Holds => "reading what the container holds",
-            Self::Pour => "reading the measure when pouring",
-            Self::Weighing => "the balance's step",
-            Self::Timing => "stopping the time",
+            Self::Scatter => text!("runs differing from one another"),
+            Self::Catch => text!("reading the catch"),
+            Self::Drawn => text!("reading what was left"),
+            Self::Holds => text!("reading what the container holds"),
+            Self::Pour => text!("reading the measure when pouring"),
+            Self::Weighing => text!("the balance's step"),
+            Self::Timing => text!("stopping the time"),
         }
     }
 }
@@ -441,23 +443,23 @@ impl Remedy {
     }
 
     /// For the screen.
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Text {
         match self {
-            Self::OneMoreRun => "one more run".into(),
+            Self::OneMoreRun => text!("one more run"),
             Self::FinerMeasureForPouring(measure) => {
-                format!("a finer measure for this dose: {}", measure.name)
+                text!("a finer measure for this dose: {}", &measure.name)
             }
             Self::FinerMeasureForCatch(measure) => {
-                format!("a finer measure for the catch: {}", measure.name)
+                text!("a finer measure for the catch: {}", &measure.name)
             }
             Self::FinerMeasureForDrawn(measure) => {
-                format!("a finer measure for what was left: {}", measure.name)
+                text!("a finer measure for what was left: {}", &measure.name)
             }
             Self::FinerMeasureForHolds(measure) => {
-                format!("a finer measure for the container: {}", measure.name)
+                text!("a finer measure for the container: {}", &measure.name)
             }
-            Self::FinerBalance => "a balance with finer steps".into(),
-            Self::SecondTimedCheck => "a second timed check".into(),
+            Self::FinerBalance => text!("a balance with finer steps"),
+            Self::SecondTimedCheck => text!("a second timed check"),
         }
     }
 }

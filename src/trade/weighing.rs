@@ -1,7 +1,9 @@
 //! Volumes by weight: water on a balance, in air, at its temperature.
 
+use super::text::Text;
 use super::uncertainty::rectangular;
 use super::units::Volume;
+use crate::text;
 use std::fmt;
 
 /// Temperatures of the water that the density is known for, °C.
@@ -126,26 +128,34 @@ pub enum WeighingError {
     },
 }
 
-impl fmt::Display for WeighingError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl WeighingError {
+    /// For the screen.
+    pub fn words(&self) -> Text {
         match self {
-            Self::Temperature { celsius } => write!(
-                f,
-                "The water is entered as {celsius} °C, 0 to 40 °C can be reckoned with: \
-                measure it again."
+            Self::Temperature { celsius } => text!(
+                "The water is entered as {} °C, 0 to 40 °C can be reckoned with: \
+                measure it again.",
+                celsius.to_string()
             ),
             Self::NothingWeighed {
                 lighter_kg,
                 heavier_kg,
-            } => write!(
-                f,
-                "{heavier_kg} kg is not more than {lighter_kg} kg: were the two readings swapped?"
+            } => text!(
+                "{} kg is not more than {} kg: were the two readings swapped?",
+                heavier_kg.to_string(),
+                lighter_kg.to_string()
             ),
-            Self::Step { kg } => write!(
-                f,
-                "The balance's step is entered as {kg} kg: enter the smallest change it shows."
+            Self::Step { kg } => text!(
+                "The balance's step is entered as {} kg: enter the smallest change it shows.",
+                kg.to_string()
             ),
         }
+    }
+}
+
+impl fmt::Display for WeighingError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.words().fmt(f)
     }
 }
 

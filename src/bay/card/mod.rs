@@ -114,7 +114,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 Plan::Fill(plan) => {
                     row.dose = Some(plan.exact.product);
                     row.pour = Some(plan.pour.dose);
-                    row.measure = Some(plan.pour.measure_words());
+                    row.measure = Some(plan.pour.measure_words().to_string());
                     row.poured_strength = Some(plan.pour.strength);
                     row.in_band = plan.pour.in_band;
                     row.ratio = plan.ratio;

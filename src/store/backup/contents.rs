@@ -142,7 +142,7 @@ pub(super) fn is_odd(calibration: &Calibration) -> bool {
 /// What is odd about the readings of one run from a container that holds so much, in words; empty
 /// for a plausible one.
 pub(super) fn odd(run: &Run, holds: Volume) -> Vec<String> {
-    let mut odd: Vec<String> = run.doubts().iter().map(|d| d.words()).collect();
+    let mut odd: Vec<String> = run.doubts().iter().map(|d| d.words().to_string()).collect();
     let drawn = run.drawn;
     if drawn > holds * 1.1 {
         odd.push(format!(

@@ -69,6 +69,8 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         }
         Happening::SprayerChosen(chosen) => choice(tx, at, "sprayer", chosen),
         Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
+        // Not kept yet.
+        Happening::SoundChosen(_) => next(tx, "sound-chosen", at, None),
         Happening::Drafted(new) => {
             let id = next(tx, "draft", at, None)?;
             drafts::end(tx)?;

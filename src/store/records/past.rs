@@ -34,6 +34,10 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
         sprayers,
         last_sprayer: last_choice(tx, "sprayer")?.map(|(chosen, _)| chosen),
         chosen_chemical: last_choice(tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
+        // Not kept yet.
+        volume_percent: None,
+        language: None,
+        loudspeaker: None,
         draft: drafts::unfinished(tx)?,
         newest: tx
             .query_row(

@@ -1,11 +1,13 @@
 //! The top of the file and the sections of which there is one: screen, sound, reminder.
 
-use super::{balance, name};
-use crate::bay::setup::{EntryUnits, Panel, Profile, Voice};
+use super::{balance, name, sound};
+use crate::bay::setup::{EntryUnits, Panel, Profile, QuietHours, Voice};
 use crate::store::toml_text::{Found, Reader, Section, nearest};
+use crate::trade::language::Language;
 use crate::trade::reminder::Limits;
 use crate::trade::timed_check::USUAL_LIMIT;
 use crate::trade::units::{Strength, Unreadable};
+use std::path::PathBuf;
 
 /// What the top of the file says; `None` where it is wrong or missing, which has been reported.
 pub(super) struct Bay {
@@ -17,6 +19,10 @@ pub(super) struct Bay {
     pub panel: Option<Panel>,
     pub voice: Option<Voice>,
     pub volume_percent: Option<u8>,
+    /// The inner `None` is a bay without quiet hours.
+    pub quiet: Option<Option<QuietHours>>,
+    pub language: Option<Language>,
+    pub voice_folder: Option<PathBuf>,
     pub limits: Option<Limits>,
     pub check_limit: Option<f64>,
     /// The inner `None` is a bay without a balance.
@@ -39,11 +45,12 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     );
     let currency = top.name(reader, "currency", 8);
     let entry_units = entry_units(reader, top);
+    let language = sound::language(reader, top);
     let panel = top
         .section(reader, "screen", true)
         .and_then(|section| panel(reader, section));
     let sound = top.section(reader, "sound", true);
-    let (voice, volume_percent) = sound.map_or((None, None), |section| sound_of(reader, section));
+    let sound = sound.map(|section| sound::read(reader, section));
     let limits = top
         .section(reader, "reminder", true)
         .and_then(|section| limits(reader, section));
@@ -56,8 +63,11 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         operators_may_change_chemical: may_change.map(|flag| flag.value),
         currency: currency.map(|c| c.value).unwrap_or_default(),
         panel,
-        voice,
-        volume_percent,
+        voice: sound.as_ref().and_then(|s| s.voice),
+        volume_percent: sound.as_ref().and_then(|s| s.volume_percent),
+        quiet: sound.as_ref().and_then(|s| s.quiet),
+        language,
+        voice_folder: sound.and_then(|s| s.voice_folder),
         limits,
         check_limit,
         balance_step_kg,
@@ -130,32 +140,6 @@ fn panel(reader: &mut Reader, mut section: Section<'_>) -> Option<Panel> {
             ..usual
         }
     })
-}
-
-fn sound_of(reader: &mut Reader, mut section: Section<'_>) -> (Option<Voice>, Option<u8>) {
-    const RIGHT: &str = "write \"speech\", \"beeps\" or \"off\"";
-    let voice = section.parsed(reader, "voice", RIGHT, |text| match text {
-        "speech" => Ok(Voice::Speech),
-        "beeps" => Ok(Voice::Beeps),
-        "off" => Ok(Voice::Off),
-        _ => Err(Unreadable {
-            wrong: format!("\"{text}\" is not a way to speak"),
-            right: RIGHT.into(),
-        }),
-    });
-    let voice = section.required(reader, "voice", voice, RIGHT);
-    let loudness = section.whole(reader, "volume_percent", 0..=100);
-    let loudness = section.required(
-        reader,
-        "volume_percent",
-        loudness,
-        "write the loudness, 0 to 100",
-    );
-    section.finish(reader);
-    (
-        voice.map(|v| v.value),
-        loudness.and_then(|n| u8::try_from(n.value).ok()),
-    )
 }
 
 fn limits(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {

@@ -7,6 +7,7 @@ mod bay;
 mod chemicals;
 mod cross;
 mod measures;
+mod sound;
 mod sprayers;
 
 use super::fault::SetupFault;
@@ -111,6 +112,9 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         entry_units: bay.entry_units?,
         voice: bay.voice?,
         volume_percent: bay.volume_percent?,
+        quiet: bay.quiet?,
+        language: bay.language?,
+        voice_folder: bay.voice_folder,
         currency: bay.currency,
     };
     setup

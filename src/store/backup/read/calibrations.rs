@@ -126,7 +126,7 @@ impl Backup<'_> {
                     run.value.catch.shown(),
                     run.value.drawn.shown()
                 ),
-                doubt.words(),
+                doubt.words().to_string(),
             );
             return;
         }

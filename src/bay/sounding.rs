@@ -1,0 +1,275 @@
+//! How the bay is heard: loudness, quiet hours, language, loudspeaker, and saying things again.
+
+use super::action::{Effect, Page};
+use super::at_work::Bay;
+use super::ports::{SoundState, Sounding};
+use super::records::{Happening, RecordsFault, SoundChoice};
+use super::setup::QuietHours;
+use super::stopwatch::Watch;
+use crate::text;
+use crate::trade::announcement::Announcement;
+use crate::trade::language::Language;
+use crate::trade::speech::Lexicon;
+
+/// Loudness goes by steps of this many percent.
+const STEP: u8 = 10;
+/// Softer is not set at the wall: whoever asks for the fill must hear that something is said.
+const SOFTEST: u8 = 10;
+/// While a run is timed the sprayer roars beside the screen.
+const RUN_PERCENT: u8 = 100;
+
+/// What can be said again.
+#[derive(Debug, Clone, PartialEq)]
+enum Said {
+    /// The fill, as it is when it is said again.
+    Fill,
+    /// This.
+    Other(Announcement),
+}
+
+/// How the bay is heard, as far as somebody chose it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Hearing {
+    volume_percent: u8,
+    language: Language,
+    loudspeaker: Option<String>,
+    loudspeakers: Vec<String>,
+    lexicon: Lexicon,
+    said: Option<Said>,
+    /// What was spoken last, be it a test.
+    spoken: Option<Announcement>,
+    state: SoundState,
+    /// It was told that there is no sound: that it is back is worth telling too.
+    was_gone: bool,
+}
+
+impl Hearing {
+    pub(super) fn new(volume_percent: u8, language: Language, loudspeaker: Option<String>) -> Self {
+        Self {
+            volume_percent,
+            language,
+            loudspeaker,
+            loudspeakers: Vec::new(),
+            lexicon: Lexicon::english(),
+            said: None,
+            spoken: None,
+            state: SoundState::Opening,
+            was_gone: false,
+        }
+    }
+}
+
+impl Bay {
+    /// How it wants to be heard just now.
+    pub fn sounding(&self) -> Sounding {
+        let wanted = match self.watch() {
+            Watch::Still => self.hearing.volume_percent,
+            Watch::Countdown(_) | Watch::Running(_) => RUN_PERCENT,
+        };
+        Sounding {
+            volume_percent: self
+                .quiet_now()
+                .map_or(wanted, |quiet| wanted.min(quiet.volume_percent)),
+            language: self.hearing.language,
+            loudspeaker: self.hearing.loudspeaker.clone(),
+        }
+    }
+
+    /// The loudness that was chosen, 0 to 100.
+    pub const fn volume_percent(&self) -> u8 {
+        self.hearing.volume_percent
+    }
+    /// The language that is shown and spoken.
+    pub const fn language(&self) -> Language {
+        self.hearing.language
+    }
+    /// The loudspeaker that was chosen; `None` for the system's own choice.
+    pub fn loudspeaker(&self) -> Option<&str> {
+        self.hearing.loudspeaker.as_deref()
+    }
+    /// The loudspeakers that there are to choose from.
+    pub fn loudspeakers(&self) -> &[String] {
+        &self.hearing.loudspeakers
+    }
+    /// What the voice says for each phrase, which is also what is shown of it.
+    pub const fn lexicon(&self) -> &Lexicon {
+        &self.hearing.lexicon
+    }
+    /// What became of the loudspeaker.
+    pub const fn sound(&self) -> SoundState {
+        self.hearing.state
+    }
+    /// What was spoken last.
+    pub const fn spoken_last(&self) -> Option<&Announcement> {
+        self.hearing.spoken.as_ref()
+    }
+    /// True where something was said that can be said again.
+    pub const fn may_say_again(&self) -> bool {
+        self.hearing.said.is_some()
+    }
+    /// True where it can be louder, or softer, by a step.
+    pub fn may_change_volume(&self, louder: bool) -> bool {
+        !self.is_silent() && self.volume_after(louder) != self.hearing.volume_percent
+    }
+
+    fn volume_after(&self, louder: bool) -> u8 {
+        let now = self.hearing.volume_percent;
+        match louder {
+            true => (now / STEP + 1) * STEP,
+            false => now.saturating_sub(1) / STEP * STEP,
+        }
+        .clamp(SOFTEST, 100)
+    }
+
+    /// The quiet hours that hold at the moment. A clock that is known to be wrong has none.
+    pub fn quiet_now(&self) -> Option<QuietHours> {
+        self.setup()
+            .quiet
+            .filter(|quiet| self.clock_is_plausible() && quiet.hold(self.now.wall.time()))
+    }
+
+    // ---- What the outside tells -------------------------------------------------------------
+
+    /// Tells the bay what became of the loudspeaker; what is to be heard and seen of it comes back.
+    pub fn sound_is(&mut self, state: SoundState) -> Vec<Effect> {
+        let before = std::mem::replace(&mut self.hearing.state, state);
+        match (before, state) {
+            (SoundState::Working, SoundState::NoDevice) => {
+                self.hearing.was_gone = true;
+                if self.watch() == Watch::Still {
+                    self.notify("The loudspeaker is gone: read the screen.", None);
+                }
+                Vec::new()
+            }
+            (_, SoundState::NoDevice) => {
+                self.hearing.was_gone = true;
+                Vec::new()
+            }
+            (_, SoundState::Working) if std::mem::take(&mut self.hearing.was_gone) => {
+                // The stopwatch is not talked into.
+                match self.watch() {
+                    Watch::Still => self.say(Announcement::sound_is_back()),
+                    _ => Vec::new(),
+                }
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// Tells the bay the words of the voice that speaks now.
+    pub fn speaks(&mut self, lexicon: Lexicon) {
+        self.hearing.lexicon = lexicon;
+    }
+
+    /// Tells the bay which loudspeakers were found.
+    pub fn loudspeakers_are(&mut self, found: Vec<String>) {
+        self.hearing.loudspeakers = found;
+    }
+
+    // ---- What is done ------------------------------------------------------------------------
+
+    /// Says it, and shows what is said.
+    pub(super) fn say(&mut self, announcement: Announcement) -> Vec<Effect> {
+        self.caption(&announcement);
+        self.speak(announcement)
+    }
+
+    /// Says what is shown already.
+    pub(super) fn speak(&mut self, announcement: Announcement) -> Vec<Effect> {
+        self.hearing.said = Some(Said::Other(announcement.clone()));
+        self.spoken(announcement, false)
+    }
+
+    pub(super) fn say_fill(&mut self) -> Vec<Effect> {
+        let effects = self.say(self.spoken_fill());
+        self.hearing.said = Some(Said::Fill);
+        effects
+    }
+
+    pub(super) fn forget_said(&mut self) {
+        self.hearing.said = None;
+        self.hearing.spoken = None;
+    }
+
+    pub(super) fn say_again(&mut self, slowly: bool) -> Vec<Effect> {
+        let announcement = match (&self.hearing.said, slowly) {
+            (None, _) => return self.refuse("Nothing was said yet."),
+            (Some(Said::Fill), false) => self.spoken_fill(),
+            // Who asks for it slowly wants to check it too.
+            (Some(Said::Fill), true) => self.spoken_fill_in_full(),
+            (Some(Said::Other(announcement)), _) => announcement.clone(),
+        };
+        self.caption(&announcement);
+        self.spoken(announcement, slowly)
+    }
+
+    fn spoken(&mut self, announcement: Announcement, slowly: bool) -> Vec<Effect> {
+        self.hearing.spoken = Some(announcement.clone());
+        vec![match slowly {
+            true => Effect::SaySlowly(announcement),
+            false => Effect::Say(announcement),
+        }]
+    }
+
+    pub(super) fn test_sound(&mut self) -> Vec<Effect> {
+        self.spoken(Announcement::sound_test(), false)
+    }
+
+    /// Louder or softer by a step; it is heard at once how loud that is.
+    pub(super) fn change_volume(&mut self, louder: bool) -> Vec<Effect> {
+        let then = self.volume_after(louder);
+        if then == self.hearing.volume_percent {
+            return self.refuse(match louder {
+                true => "It cannot be louder.",
+                false => "It cannot be softer. The set-up can turn the sound off.",
+            });
+        }
+        match self.keep_sound(SoundChoice::Volume(then)) {
+            Ok(()) => {
+                self.hearing.volume_percent = then;
+                self.test_sound()
+            }
+            Err(fault) => self.not_kept("The loudness was not changed", &fault),
+        }
+    }
+
+    pub(super) fn choose_language(&mut self, language: Language) -> Vec<Effect> {
+        if language == self.hearing.language {
+            return Vec::new();
+        }
+        match self.keep_sound(SoundChoice::Language(language)) {
+            Ok(()) => {
+                self.hearing.language = language;
+                self.drop_words();
+                vec![Effect::Hush]
+            }
+            Err(fault) => self.not_kept("The language was not changed", &fault),
+        }
+    }
+
+    pub(super) fn choose_loudspeaker(&mut self, loudspeaker: Option<String>) -> Vec<Effect> {
+        if loudspeaker == self.hearing.loudspeaker {
+            return self.test_sound();
+        }
+        match self.keep_sound(SoundChoice::Loudspeaker(loudspeaker.clone())) {
+            Ok(()) => {
+                self.hearing.loudspeaker = loudspeaker;
+                self.test_sound()
+            }
+            Err(fault) => self.not_kept("The loudspeaker was not changed", &fault),
+        }
+    }
+
+    fn keep_sound(&mut self, choice: SoundChoice) -> Result<(), RecordsFault> {
+        self.keep(Happening::SoundChosen(choice)).map(|_| ())
+    }
+
+    /// Shows what is being said, where nothing else was just shown of it.
+    fn caption(&mut self, announcement: &Announcement) {
+        // The page of the sound has a place of its own for it.
+        if self.watch() == Watch::Still && self.page() != Page::Sound {
+            let words = announcement.text(&self.hearing.lexicon);
+            self.put_up_caption(text!("{}", words));
+        }
+    }
+}
