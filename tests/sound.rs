@@ -1,11 +1,19 @@
 //! Speech through the real clips, and the real output process on devices that this test makes:
 //! one that plays, one that stalls, and none.
 
+#[path = "sound/beeps.rs"]
+mod beeps;
 #[path = "sound/clip_set.rs"]
 mod clip_set;
+#[path = "sound/detector.rs"]
+mod detector;
 #[path = "sound/device.rs"]
 mod device;
 #[path = "sound/loudness.rs"]
 mod loudness;
+#[path = "sound/noise.rs"]
+mod noise;
 #[path = "sound/output.rs"]
 mod output;
+#[path = "sound/spectrum.rs"]
+mod spectrum;

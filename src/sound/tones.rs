@@ -1,5 +1,8 @@
-//! Short tones: rich in harmonics, between 500 and 3000 Hz, so that a small loudspeaker carries
-//! them and a loud bay leaves some of them audible (500 to 3000 Hz: MIL-STD-1472E 5.3.3).
+//! Short tones: rich in harmonics, all of them between 500 and 3000 Hz, so that a small loudspeaker
+//! carries them and a loud bay leaves some of them audible (500 to 3000 Hz: MIL-STD-1472E 5.3.3).
+//!
+//! The tones of the stopwatch are no pulses of the beep code: the countdown lies a fifth from a
+//! hundred and from a ten and is as long as neither, the long ones are longer than anything counted.
 
 use super::{RATE, samples_in_ms};
 use crate::bay::ports::Tone;
@@ -9,9 +12,12 @@ use crate::trade::beep_code::Pulse;
 const LOUD: f32 = 0.8;
 /// Peak of a click: it answers every press, so it must not tire.
 const QUIET: f32 = 0.25;
-/// A tone rises and falls over this, so that it does not crack.
-const RAMP_MS: u32 = 10;
-const CLICK_RAMP_MS: u32 = 2;
+/// A tone rises and falls over this. Shorter, it would crack, which is sound below 500 Hz.
+const RAMP_MS: u32 = 20;
+/// Of a short tone no more than a quarter at each end.
+const RAMP_PART: u32 = 4;
+/// No harmonic above this, in Hz: what the ramps add on both sides stays below 3000 Hz.
+const HIGHEST_HARMONIC: u32 = 2_850;
 
 /// The samples of a tone, at [`RATE`].
 pub fn tone(tone: Tone) -> Vec<i16> {
@@ -21,38 +27,59 @@ pub fn tone(tone: Tone) -> Vec<i16> {
         gap_ms,
     };
     match tone {
-        Tone::Click => sound(1600, 12, CLICK_RAMP_MS, QUIET),
-        Tone::Countdown => pulses(&[pulse(800, 150, 0)]),
+        // Half of it rises and half of it falls: anything steeper so short would crack.
+        Tone::Click => sound(1600, 12, 6, QUIET),
+        Tone::Countdown => pulses(&[pulse(900, 150, 0)]),
         Tone::Go => pulses(&[pulse(1200, 600, 0)]),
         Tone::Stop => pulses(&[
             pulse(1200, 160, 60),
             pulse(1200, 160, 60),
-            pulse(800, 320, 0),
+            pulse(900, 320, 0),
         ]),
-        Tone::Refused => pulses(&[pulse(620, 140, 50), pulse(520, 240, 0)]),
+        Tone::Refused => pulses(&[pulse(780, 140, 50), pulse(640, 240, 0)]),
     }
 }
 
 /// Pulses one behind the other, each with its gap.
 pub fn pulses(pulses: &[Pulse]) -> Vec<i16> {
     let mut out = Vec::new();
-    for pulse in pulses {
-        out.extend(sound(pulse.hz, pulse.length_ms, RAMP_MS, LOUD));
-        out.resize(out.len() + samples_in_ms(pulse.gap_ms), 0);
+    // Most pulses of a volume are alike: each kind is reckoned once.
+    let mut kinds: Vec<(u32, u32, Vec<i16>)> = Vec::new();
+    for &Pulse {
+        hz,
+        length_ms,
+        gap_ms,
+    } in pulses
+    {
+        match kinds.iter().find(|k| (k.0, k.1) == (hz, length_ms)) {
+            Some((_, _, samples)) => out.extend(samples),
+            None => {
+                let ramp_ms = RAMP_MS.min(length_ms / RAMP_PART);
+                let samples = sound(hz, length_ms, ramp_ms, LOUD);
+                out.extend(&samples);
+                kinds.push((hz, length_ms, samples));
+            }
+        }
+        out.resize(out.len() + samples_in_ms(gap_ms), 0);
     }
     out
 }
 
-/// A tone with its second and third harmonic, peaking at `peak` of full scale.
+/// A tone with the harmonics that stay below [`HIGHEST_HARMONIC`], peaking at `peak` of full scale.
 fn sound(hz: u32, length_ms: u32, ramp_ms: u32, peak: f32) -> Vec<i16> {
-    const HARMONICS: [(f32, f32); 3] = [(1.0, 0.6), (2.0, 0.3), (3.0, 0.2)];
+    const HARMONICS: [(u32, f32); 4] = [(1, 0.6), (2, 0.3), (3, 0.2), (4, 0.15)];
     let (count, ramp) = (samples_in_ms(length_ms), samples_in_ms(ramp_ms) as f32);
     let wave: Vec<f32> = (0..count)
         .map(|i| {
             let turn = std::f32::consts::TAU * hz as f32 * i as f32 / RATE as f32;
-            let rich: f32 = HARMONICS.iter().map(|(n, a)| a * (turn * n).sin()).sum();
-            let edge = i.min(count - 1 - i) as f32 / ramp;
-            rich * edge.min(1.0)
+            let rich: f32 = HARMONICS
+                .iter()
+                .filter(|(n, _)| n * hz <= HIGHEST_HARMONIC)
+                .map(|(n, a)| a * (turn * *n as f32).sin())
+                .sum();
+            let edge = (i.min(count - 1 - i) as f32 / ramp).min(1.0);
+            // Half a cosine: it leaves less beside the pitch than a straight ramp.
+            rich * (0.5 - 0.5 * (std::f32::consts::PI * edge).cos())
         })
         .collect();
     let highest = wave.iter().fold(f32::EPSILON, |m, s| m.max(s.abs()));

@@ -561,6 +561,7 @@ fn name_words(name: &str, lexicon: &Lexicon) -> (Vec<String>, Vec<String>) {
 mod tests {
     use super::*;
     use crate::trade::chemical::Target;
+    use crate::trade::numbers::Numbers;
     use crate::trade::sprayer::Kind;
 
     fn sprayer(name: &str, spoken: &str) -> Sprayer {
@@ -615,7 +616,7 @@ mod tests {
         phrases.join(" | ")
     }
 
-    fn text(announcement: &Announcement) -> String {
+    fn written(announcement: &Announcement) -> String {
         announcement.text(&english())
     }
 
@@ -636,7 +637,7 @@ mod tests {
     fn a_fill_says_the_dose_then_the_water() {
         let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
         assert_eq!(
-            text(&full),
+            written(&full),
             "Lance 1: 690 ml product, then water to the line."
         );
         assert_eq!(
@@ -648,7 +649,7 @@ mod tests {
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
-            text(&half),
+            written(&half),
             "Lance 1, half fill: 350 ml product, then 138 ml water."
         );
         assert_eq!(
@@ -658,7 +659,7 @@ mod tests {
         );
 
         let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
-        assert_eq!(text(&neat), "Lance 1: 975 ml product, no water.");
+        assert_eq!(written(&neat), "Lance 1: 975 ml product, no water.");
     }
 
     #[test]
@@ -693,7 +694,7 @@ mod tests {
             ),
         ] {
             let fill = fill_of(690.0, 285.0, Part::Full, standing);
-            assert!(text(&fill).ends_with(text), "{}", text(&fill));
+            assert!(written(&fill).ends_with(text), "{}", written(&fill));
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
     }
@@ -713,7 +714,7 @@ mod tests {
             standing: Standing::Good,
         });
         assert_eq!(
-            text(&announcement),
+            written(&announcement),
             "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
         );
         assert_eq!(
@@ -772,7 +773,7 @@ mod tests {
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
             (Announcement::fill_undone(), "Fill undone.", "fill undone"),
         ] {
-            assert_eq!(text(&announcement), text);
+            assert_eq!(written(&announcement), text);
             assert_eq!(said(&announcement), words);
         }
     }
@@ -789,10 +790,134 @@ mod tests {
             (25_000.0, "25 L"),
         ] {
             let shown = Announcement::catch_total(Volume::ml(ml), 2);
-            assert_eq!(text(&shown), format!("{text}, in 2 loads."));
+            assert_eq!(written(&shown), format!("{text}, in 2 loads."));
         }
         let one = Announcement::catch_total(Volume::ml(1.0), 1);
         assert_eq!(said(&one), "one millilitre | in one load");
+    }
+
+    /// A voice in Spanish, as far as a fill needs it.
+    fn spanish() -> Lexicon {
+        let phrases = [
+            ("product", "de producto"),
+            ("then water to the line", "luego agua hasta la línea"),
+            ("half fill", "medio llenado"),
+            ("then", "luego"),
+            ("water", "de agua"),
+            ("strength", "concentración"),
+            ("percent", "por ciento"),
+            ("and", "y"),
+            ("part", "parte"),
+            ("parts", "partes"),
+            ("millilitre", "mililitro"),
+            ("millilitres", "mililitros"),
+            ("lance", "lanza"),
+        ];
+        let phrases = phrases.map(|(english, said)| (english.to_owned(), said.to_owned()));
+        let mut lexicon = Lexicon {
+            numbers: Numbers::Spanish,
+            phrases: phrases.into_iter().collect(),
+            words: None,
+        };
+        let mut words = lexicon.needed();
+        words.extend(["lanza", "izquierda"].map(str::to_owned));
+        lexicon.words = Some(words);
+        lexicon
+    }
+
+    fn in_full(name: &str, product: f64, water: f64, ratio: f64) -> Announcement {
+        Announcement::fill(&FillToSay {
+            sprayer: &sprayer(name, ""),
+            chemical: &chemical("Film remover"),
+            dose: Dose {
+                product: Volume::ml(product),
+                water: Volume::ml(water),
+            },
+            check: None,
+            asked: Some((percent(4.0), BottleRatio::parts_water(ratio))),
+            part: Part::Half,
+            standing: Standing::Good,
+        })
+    }
+
+    #[test]
+    fn in_full_a_fill_has_its_strength_and_ratio() {
+        let fill = in_full("Lance 1", 90.0, 900.0, 10.0);
+        assert_eq!(
+            written(&fill),
+            "Lance 1, half fill: 90 ml product, then 900 ml water, strength 4 %, \
+             1 part and 10 parts water."
+        );
+        assert!(said(&fill).ends_with("strength four percent | one part and ten parts water"));
+    }
+
+    #[test]
+    fn another_language_orders_and_counts_in_its_own_way() {
+        let fill = in_full("Lanza 21", 21.0, 201.0, 21.0);
+        assert_eq!(
+            fill.text(&spanish()),
+            "Lanza 21, medio llenado: 21 ml de producto, luego 201 ml de agua, \
+             concentración 4 %, 1 parte y 21 partes de agua."
+        );
+        assert_eq!(
+            said_by(&fill, &spanish()),
+            "lanza veintiuno | medio llenado | veintiún mililitros de producto | \
+             luego doscientos un mililitros de agua | concentración cuatro por ciento | \
+             una parte y veintiuna partes de agua"
+        );
+        // A bay that names its sprayers in English is understood.
+        let (said, unspoken) = name_words("Lance izquierda", &spanish());
+        assert_eq!(
+            (said.join(" "), unspoken.len()),
+            ("lanza izquierda".into(), 0)
+        );
+    }
+
+    #[test]
+    fn a_product_is_named_where_the_voice_has_all_its_words() {
+        let mut voice = english();
+        let words = voice.words.as_mut().expect("words");
+        words.insert("film".into());
+        let fill = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        assert!(said_by(&fill, &voice).contains("millilitres product |"));
+        words_of("film remover").for_each(|word| {
+            voice.words.as_mut().expect("words").insert(word);
+        });
+        assert!(said_by(&fill, &voice).contains("millilitres film remover |"));
+        assert!(fill.text(&voice).contains("690 ml Film remover, then"));
+    }
+
+    #[test]
+    fn a_word_of_the_walls_own_without_a_sound_is_reported() {
+        let mut voice = english();
+        voice.words.as_mut().expect("words").remove("ninety");
+        let speech = fill_of(690.0, 285.0, Part::Full, Standing::Good).speech(&voice);
+        assert_eq!(speech.missing, ["ninety"]);
+        assert!(speech.unspoken.is_empty());
+    }
+
+    #[test]
+    fn what_a_run_needs_is_one_word() {
+        for (announcement, words) in [
+            (Announcement::countdown(5), "five"),
+            (Announcement::start(), "start"),
+            (Announcement::stop(), "stop"),
+        ] {
+            assert_eq!(said(&announcement), words);
+            assert_eq!(announcement.beeps, Beeps::Nothing);
+        }
+        assert_eq!(
+            said(&Announcement::top_up(
+                &sprayer("Lance 1", ""),
+                &chemical("Film remover"),
+                Dose {
+                    product: Volume::ml(120.0),
+                    water: Volume::ml(340.0),
+                }
+            )),
+            "lance one | top up | one hundred and twenty millilitres product | \
+             then three hundred and forty millilitres water"
+        );
     }
 
     #[test]
@@ -813,6 +938,6 @@ mod tests {
         let fill = Announcement::uncalibrated(&sprayer("Zerstäuber", ""));
         assert_eq!(said(&fill), "no calibration yet | please calibrate");
         assert_eq!(fill.speech(&english()).unspoken, ["zerstäuber"]);
-        assert!(text(&fill).starts_with("Zerstäuber:"));
+        assert!(written(&fill).starts_with("Zerstäuber:"));
     }
 }

@@ -375,7 +375,7 @@ mod tests {
             [Doubt::HoldsOffSetup { .. }]
         ));
         for doubt in odd.doubts(Volume::ml(975.0), None) {
-            assert!(doubt.words().contains("800 ml"));
+            assert!(doubt.words().to_string().contains("800 ml"));
         }
     }
 
@@ -408,7 +408,7 @@ mod tests {
             matches!(doubts[..], [Doubt::DrawOffBefore { .. }]),
             "{doubts:?}"
         );
-        assert!(doubts[0].words().contains("loads"));
+        assert!(doubts[0].words().to_string().contains("loads"));
     }
 
     #[test]

@@ -240,7 +240,7 @@ mod tests {
             }
         }
         for cause in Cause::ALL {
-            assert!(cause.words().contains(" may be "), "{cause:?}");
+            assert!(cause.words().to_string().contains(" may be "), "{cause:?}");
             assert!(seen.contains(&cause), "{cause:?}");
         }
     }

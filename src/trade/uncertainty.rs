@@ -969,7 +969,7 @@ mod tests {
         let then = of.poured(dose.dose, &bay[0]).expanded(dose.dose);
         assert_eq!(best.plus_minus, then);
         assert!(best.plus_minus < of.expanded(dose.dose));
-        assert!(best.remedy.words().contains("syringe"));
+        assert!(best.remedy.words().to_string().contains("syringe"));
         // With the best measure already in the hand it is no remedy.
         let mended = of.poured(dose.dose, &bay[0]).remedies(&dose, &bay);
         assert!(
