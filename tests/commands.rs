@@ -155,6 +155,10 @@ fn the_card_for_people_shows_no_void_figure_as_good() {
     );
     assert!(card.contains("safety data sheet"), "the cautions are on it");
     let html = ok(&["card", text(&bay), "--format", "html"]);
+    for card in [&card, &html] {
+        let beeps = "Film remover: 690 ml is 6 low (5 + 1), 9 high (5 + 4).";
+        assert!(card.contains(beeps), "{card}");
+    }
     assert!(
         html.starts_with("<!DOCTYPE html>") && html.contains("690 ml"),
         "{html}"

@@ -447,7 +447,12 @@ fn every_doubt_is_worded_for_the_reading_that_causes_it() {
     ] {
         let mut wall = Wall::new(bay_setup());
         run_dry(&mut wall, holds, seconds, litres);
-        let doubts: Vec<String> = wall.bay().doubts().iter().map(|d| d.words()).collect();
+        let doubts: Vec<String> = wall
+            .bay()
+            .doubts()
+            .iter()
+            .map(|d| d.words().to_string())
+            .collect();
         assert!(
             doubts.iter().any(|d| d.contains(words)),
             "{holds} {seconds} {litres}: {doubts:?}"
@@ -457,7 +462,12 @@ fn every_doubt_is_worded_for_the_reading_that_causes_it() {
     run_dry(&mut wall, "975", 104.0, "17.3");
     saved(&mut wall);
     run_dry(&mut wall, "975", 104.0, "14.5");
-    let doubts: Vec<String> = wall.bay().doubts().iter().map(|d| d.words()).collect();
+    let doubts: Vec<String> = wall
+        .bay()
+        .doubts()
+        .iter()
+        .map(|d| d.words().to_string())
+        .collect();
     assert!(doubts[0].contains("count the loads again"), "{doubts:?}");
 }
 

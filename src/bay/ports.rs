@@ -62,7 +62,7 @@ pub trait Announcer {
     /// From now on sound like this. Asked for whenever it changes, and once before all else.
     fn set(&mut self, sounding: &Sounding);
     /// What the voice knows to say, in the language that was set last.
-    fn lexicon(&self) -> &Lexicon;
+    fn lexicon(&self) -> Lexicon;
     /// Say this now; whatever was being said stops at once.
     fn say(&mut self, announcement: &Announcement, pace: Pace);
     /// Play a short tone at once, beside speech for a click, instead of speech for the others.

@@ -89,7 +89,7 @@ impl Runner {
             self.announcer.set(&wanted);
             let language = self.sounding.as_ref().map(|before| before.language);
             if language != Some(wanted.language) {
-                self.bay.speaks(self.announcer.lexicon().clone());
+                self.bay.speaks(self.announcer.lexicon());
             }
             self.sounding = Some(wanted);
         }

@@ -266,8 +266,8 @@ impl Bay {
 
     /// Shows what is being said, where nothing else was just shown of it.
     fn caption(&mut self, announcement: &Announcement) {
-        // The page of the sound has a place of its own for it.
-        if self.watch() == Watch::Still && self.page() != Page::Sound {
+        // Every other screen has a place of its own for what it says.
+        if self.watch() == Watch::Still && self.page() == Page::Fill {
             let words = announcement.text(&self.hearing.lexicon);
             self.put_up_caption(text!("{}", words));
         }

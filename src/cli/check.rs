@@ -2,6 +2,7 @@
 
 use super::{Outcome, bay_folder, print};
 use fillcall::bay::setup::Voice;
+use fillcall::sound::clips;
 use fillcall::store::records::summary;
 use fillcall::store::records_path;
 use fillcall::store::setup_file::read_bay;
@@ -37,6 +38,7 @@ pub fn run(dir: &Path) -> Outcome {
         for sprayer in &setup.sprayers {
             let unspoken = bay
                 .announce_fill(sprayer, bay.chemical(), Part::Full)
+                .speech(clips::lexicon())
                 .unspoken;
             if !unspoken.is_empty() {
                 text.push_str(&format!(

@@ -2,7 +2,7 @@
 
 use super::{Outcome, bay_folder, print};
 use fillcall::bay::setup::Voice;
-use fillcall::sound::wav;
+use fillcall::sound::{clips, wav};
 use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
@@ -28,5 +28,5 @@ pub fn run(dir: &Path, sprayer: &str, chemical: Option<&str>, out: &Path) -> Out
         voice => voice,
     };
     wav::write(&said, voice, out).map_err(|fault| fault.to_string())?;
-    print(&format!("{}\n", said.text))
+    print(&format!("{}\n", said.text(clips::lexicon())))
 }

@@ -4,7 +4,7 @@
 use super::Outcome;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
+use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::Records;
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile};
@@ -15,6 +15,7 @@ use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records_path};
 use fillcall::trade::announcement::Announcement;
+use fillcall::trade::speech::Lexicon;
 use std::cell::{Cell, RefCell};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -86,7 +87,12 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "sprayers",
-        does: &[Press("Part: ½"), Press("Full"), Press("Sprayer: Lance 1")],
+        does: &[
+            Press("Close"),
+            Press("Part: ½"),
+            Press("Full"),
+            Press("Sprayer: Lance 1"),
+        ],
         caption: "Any other sprayer is one more tap away: its dose, and how its calibration stands.",
     },
     Stop {
@@ -96,7 +102,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "care",
-        does: &[Press("Calibration: Due")],
+        does: &[Press("Close"), Press("Calibration: Due")],
         caption: "What is known of the sprayer. The reminder can be put off for a few washes, a \
             set number of times.",
     },
@@ -291,8 +297,17 @@ impl Clock for TourClock {
 struct Ears(Rc<RefCell<Recorder>>);
 
 impl Announcer for Ears {
-    fn say(&mut self, announcement: &Announcement) {
-        self.0.borrow_mut().say(announcement);
+    fn set(&mut self, sounding: &Sounding) {
+        self.0.borrow_mut().set(sounding);
+    }
+    fn lexicon(&self) -> Lexicon {
+        self.0.borrow().lexicon()
+    }
+    fn loudspeakers(&mut self) -> Vec<String> {
+        self.0.borrow_mut().loudspeakers()
+    }
+    fn say(&mut self, announcement: &Announcement, pace: Pace) {
+        self.0.borrow_mut().say(announcement, pace);
     }
     fn tone(&mut self, tone: Tone) {
         self.0.borrow_mut().tone(tone);
@@ -426,7 +441,7 @@ pub fn run(dir: &Path) -> Outcome {
             let said = tour.ears.0.borrow_mut().take();
             // The same at every size: once is enough.
             if n == 0 {
-                for line in sounds(dir, &name, &said)? {
+                for line in sounds(dir, &name, &said, &tour.ears.lexicon())? {
                     let _ = write!(page, "\n{line}\n");
                 }
             }
@@ -445,7 +460,12 @@ pub fn run(dir: &Path) -> Outcome {
 }
 
 /// Writes what was to be heard at a stop, but for the clicks, and gives the lines that caption it.
-fn sounds(dir: &Path, stop: &str, played: &[Played]) -> Result<Vec<String>, String> {
+fn sounds(
+    dir: &Path,
+    stop: &str,
+    played: &[Played],
+    lexicon: &Lexicon,
+) -> Result<Vec<String>, String> {
     let mut lines = Vec::new();
     let mut write = |name: String, samples: &[i16], caption: String| -> Outcome {
         let file: PathBuf = dir.join("sounds").join(&name);
@@ -455,14 +475,19 @@ fn sounds(dir: &Path, stop: &str, played: &[Played]) -> Result<Vec<String>, Stri
         lines.push(format!("Heard: [{caption}](sounds/{name})"));
         Ok(())
     };
-    let mut tones = 0;
+    let (mut tones, mut said) = (0, 0);
     for sound in played {
         match sound {
             Played::Said {
                 announcement,
                 samples,
             } => {
-                write(format!("{stop}.wav"), samples, announcement.text.clone())?;
+                said += 1;
+                let name = match said {
+                    1 => format!("{stop}.wav"),
+                    n => format!("{stop}-said-{n}.wav"),
+                };
+                write(name, samples, announcement.text(lexicon))?;
             }
             Played::Toned {
                 tone: Tone::Click, ..

@@ -141,8 +141,8 @@ impl Announcer for Player {
     fn set(&mut self, sounding: &Sounding) {
         self.volume_percent = sounding.volume_percent;
     }
-    fn lexicon(&self) -> &Lexicon {
-        clips::lexicon()
+    fn lexicon(&self) -> Lexicon {
+        clips::lexicon().clone()
     }
     fn loudspeakers(&mut self) -> Vec<String> {
         Vec::new()

@@ -3,9 +3,10 @@
 use super::{clips, samples_in_ms, tones, wav};
 use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
+use crate::trade::announcement::Signal;
 use crate::trade::announcement::{Announcement, Beeps};
-use crate::trade::beep_code;
 use crate::trade::speech::{Lexicon, Speech};
+use crate::trade::{beep_code, beep_signals};
 
 /// Silence between two words of a phrase.
 pub const WORD_GAP_MS: u32 = 45;
@@ -29,18 +30,21 @@ pub fn announcement(
     let said = announcement.speech(lexicon);
     match voice {
         Voice::Speech if said.missing.is_empty() => speech(&said, pace),
-        Voice::Speech | Voice::Beeps => beeps(announcement.beeps),
+        Voice::Speech | Voice::Beeps => beeps(announcement.beeps, pace),
         Voice::Off => Vec::new(),
     }
 }
 
-fn beeps(beeps: Beeps) -> Vec<i16> {
-    let look = || beep_code::RISE.to_vec();
-    tones::pulses(&match beeps {
-        Beeps::Dose(volume) => beep_code::pulses(volume).unwrap_or_else(look),
-        Beeps::Signal(_) => look(),
-        Beeps::Nothing => return Vec::new(),
-    })
+fn beeps(beeps: Beeps, pace: Pace) -> Vec<i16> {
+    match beeps {
+        Beeps::Dose(volume) => match (beep_code::pulses(volume), pace) {
+            (Some(pulses), Pace::Usual) => tones::pulses(&pulses),
+            (Some(pulses), Pace::Slow) => tones::pulses(&beep_code::slowly(pulses)),
+            (None, _) => tones::pulses(beep_signals::pulses(Signal::Look)),
+        },
+        Beeps::Signal(signal) => tones::pulses(beep_signals::pulses(signal)),
+        Beeps::Nothing => Vec::new(),
+    }
 }
 
 /// The clips joined.

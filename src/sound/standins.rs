@@ -12,8 +12,8 @@ pub struct Silent;
 
 impl Announcer for Silent {
     fn set(&mut self, _: &Sounding) {}
-    fn lexicon(&self) -> &Lexicon {
-        clips::lexicon()
+    fn lexicon(&self) -> Lexicon {
+        clips::lexicon().clone()
     }
     fn say(&mut self, _: &Announcement, _: Pace) {}
     fn loudspeakers(&mut self) -> Vec<String> {
@@ -78,8 +78,8 @@ impl Recorder {
 
 impl Announcer for Recorder {
     fn set(&mut self, _: &Sounding) {}
-    fn lexicon(&self) -> &Lexicon {
-        clips::lexicon()
+    fn lexicon(&self) -> Lexicon {
+        clips::lexicon().clone()
     }
     fn loudspeakers(&mut self) -> Vec<String> {
         Vec::new()

@@ -34,6 +34,8 @@ pub enum Signal {
     Undone,
     /// Something asks for a calibration.
     Due,
+    /// It has asked for long.
+    Overdue,
     /// There is no figure to go by.
     NoFigure,
 }
@@ -203,16 +205,16 @@ impl Announcement {
 
     /// How a calibration stands, where that asks for something; `None` where it does not.
     pub fn reminder(sprayer: &Sprayer, standing: Standing) -> Option<Self> {
-        let phrase = match standing {
+        let (phrase, signal) = match standing {
             Standing::Good => return None,
             Standing::None => return Some(Self::uncalibrated(sprayer)),
             Standing::Void(cause) => return Some(Self::void(sprayer, cause)),
-            Standing::Due => Phrase::CalibrationDue,
-            Standing::Overdue => Phrase::CalibrationOverdue,
+            Standing::Due => (Phrase::CalibrationDue, Signal::Due),
+            Standing::Overdue => (Phrase::CalibrationOverdue, Signal::Overdue),
         };
         let mut say = Composer::named(sprayer);
         say.stop_phrase(": ", phrase);
-        Some(say.done(Beeps::Signal(Signal::Due)))
+        Some(say.done(Beeps::Signal(signal)))
     }
 
     /// A wash was taken back.

@@ -176,6 +176,14 @@ pub fn pulses(volume: Volume) -> Option<Vec<Pulse>> {
     Some(out)
 }
 
+/// The same pulses to be counted in comfort: every silence twice as long, the tones as they are.
+pub fn slowly(mut pulses: Vec<Pulse>) -> Vec<Pulse> {
+    for pulse in &mut pulses {
+        pulse.gap_ms *= 2;
+    }
+    pulses
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,6 +4,7 @@
 
 pub mod announcement;
 pub mod beep_code;
+pub mod beep_signals;
 pub mod calibration;
 pub mod chemical;
 pub mod coverage;

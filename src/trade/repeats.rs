@@ -288,10 +288,18 @@ mod tests {
         let pair = of(&[0.05, 0.053]).expect("5.8 % apart");
         assert_eq!(pair.runs, [0, 1]);
         assert_relative_eq!(pair.apart, 0.003 / 0.0515, max_relative = 1e-9);
-        assert!(pair.words().to_string().contains("Runs 1 and 2"), "{}", pair.words());
+        assert!(
+            pair.words().to_string().contains("Runs 1 and 2"),
+            "{}",
+            pair.words()
+        );
         let third = of(&[0.05, 0.0502, 0.0545]).expect("8 % off");
         assert_eq!(third.runs, [2]);
-        assert!(third.words().to_string().starts_with("Run 3 is"), "{}", third.words());
+        assert!(
+            third.words().to_string().starts_with("Run 3 is"),
+            "{}",
+            third.words()
+        );
         assert_eq!(of(&[0.05, 0.0502, 0.0525]), None);
         // Nothing says which of them is the odd one.
         assert_eq!(of(&[0.045, 0.05, 0.055]).expect("odd").runs, [0, 2]);

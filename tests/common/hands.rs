@@ -121,7 +121,7 @@ impl Wall {
     pub fn notice(&self) -> String {
         self.bay()
             .notice()
-            .map_or(String::new(), |n| n.text.clone())
+            .map_or(String::new(), |n| n.text.to_string())
     }
 
     /// The tones since it was last asked, clicks left out.

@@ -3,14 +3,16 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, SoundState, Tone};
+use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::{Band, Chemical, Target};
+use fillcall::trade::language::Language;
 use fillcall::trade::measure::Measure;
 use fillcall::trade::reminder::Limits;
+use fillcall::trade::speech::Lexicon;
 use fillcall::trade::sprayer::{Kind, Sprayer};
 use fillcall::trade::units::{BottleRatio, Strength, Volume};
 use std::cell::{Cell, RefCell};
@@ -128,6 +130,9 @@ pub fn setup(profile: Profile) -> Setup {
         entry_units: EntryUnits::Metric,
         voice: Voice::Speech,
         volume_percent: 80,
+        quiet: None,
+        language: Language::English,
+        voice_folder: None,
         currency: "EUR".into(),
     }
 }
@@ -245,6 +250,7 @@ impl Clock for HandClock {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Heard {
     Said(Announcement),
+    SaidSlowly(Announcement),
     Tone(Tone),
     Hush,
 }
@@ -253,6 +259,10 @@ pub enum Heard {
 pub struct Ears {
     pub heard: Rc<RefCell<Vec<Heard>>>,
     pub state: Rc<Cell<SoundState>>,
+    /// How it was asked to sound last.
+    pub sounding: Rc<RefCell<Option<Sounding>>>,
+    /// What is plugged in.
+    pub loudspeakers: Rc<RefCell<Vec<String>>>,
 }
 
 impl Default for Ears {
@@ -260,6 +270,8 @@ impl Default for Ears {
         Self {
             heard: Rc::default(),
             state: Rc::new(Cell::new(SoundState::Working)),
+            sounding: Rc::default(),
+            loudspeakers: Rc::default(),
         }
     }
 }
@@ -273,18 +285,37 @@ impl Ears {
             .borrow()
             .iter()
             .filter_map(|h| match h {
-                Heard::Said(a) => Some(a.text.clone()),
+                Heard::Said(a) | Heard::SaidSlowly(a) => Some(a.text(&voice())),
                 _ => None,
             })
             .collect()
     }
 }
 
+/// A voice that has sounds for the wall's own words alone.
+pub fn voice() -> Lexicon {
+    Lexicon {
+        words: Some(Lexicon::english().needed()),
+        ..Lexicon::english()
+    }
+}
+
 impl Announcer for Ears {
-    fn say(&mut self, announcement: &Announcement) {
-        self.heard
-            .borrow_mut()
-            .push(Heard::Said(announcement.clone()));
+    fn set(&mut self, sounding: &Sounding) {
+        *self.sounding.borrow_mut() = Some(sounding.clone());
+    }
+    fn lexicon(&self) -> Lexicon {
+        voice()
+    }
+    fn say(&mut self, announcement: &Announcement, pace: Pace) {
+        let announcement = announcement.clone();
+        self.heard.borrow_mut().push(match pace {
+            Pace::Usual => Heard::Said(announcement),
+            Pace::Slow => Heard::SaidSlowly(announcement),
+        });
+    }
+    fn loudspeakers(&mut self) -> Vec<String> {
+        self.loudspeakers.borrow().clone()
     }
     fn tone(&mut self, tone: Tone) {
         self.heard.borrow_mut().push(Heard::Tone(tone));

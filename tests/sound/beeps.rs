@@ -4,24 +4,33 @@
 use super::detector;
 use super::noise::{self, Chance, Colour, Noise, with_silence};
 use super::spectrum;
-use fillcall::bay::ports::Tone;
+use fillcall::bay::ports::{Pace, Tone};
 use fillcall::bay::setup::Voice;
-use fillcall::sound::{RATE, render, samples_in_ms, tones};
-use fillcall::trade::announcement::Announcement;
+use fillcall::sound::{RATE, clips, render, samples_in_ms, tones};
+use fillcall::trade::announcement::{Announcement, Beeps, Signal};
 use fillcall::trade::beep_code::{self, Pulse};
+use fillcall::trade::beep_signals;
+use fillcall::trade::reminder::{Standing, VoidCause};
+use fillcall::trade::sprayer::{Kind, Sprayer};
 use fillcall::trade::units::Volume;
 
-/// A dose as the player would get it.
+/// A bay that beeps, as the player would get it.
+fn rendered(said: &Announcement, pace: Pace) -> Vec<i16> {
+    render::announcement(said, clips::lexicon(), Voice::Beeps, pace)
+}
+
+/// A dose.
+fn dose(ml: f64) -> Announcement {
+    let mut said = Announcement::fill_logged();
+    said.beeps = Beeps::Dose(Volume::ml(ml));
+    said
+}
 fn beeped(ml: f64) -> Vec<i16> {
-    let dose = Announcement {
-        beeps: Some(Volume::ml(ml)),
-        ..Announcement::fill_logged()
-    };
-    render::announcement(&dose, Voice::Beeps)
+    rendered(&dose(ml), Pace::Usual)
 }
 
 fn read(samples: &[i16]) -> Result<u32, String> {
-    detector::volume(&with_silence(samples))
+    detector::volume(&with_silence(samples), 1.0)
 }
 
 #[test]
@@ -51,6 +60,95 @@ fn what_cannot_be_told_is_only_the_rise() {
     assert!(read(&beeped(17_300.0)).is_err());
 }
 
+#[test]
+fn slowly_is_read_with_gaps_twice_as_long() {
+    for ml in [30.0, 690.0, 999.0, 2000.0] {
+        let slow = with_silence(&rendered(&dose(ml), Pace::Slow));
+        assert_eq!(detector::volume(&slow, 2.0), Ok(ml as u32));
+        detector::volume(&slow, 1.0).expect_err("not at the usual pace");
+    }
+}
+
+/// An announcement of each kind that has nothing to count, and what is to be heard of it.
+fn signals() -> Vec<(&'static str, Announcement)> {
+    let lance = Sprayer {
+        id: "lance".into(),
+        name: "Lance".into(),
+        spoken: String::new(),
+        kind: Kind::FoamLance,
+        holds: Volume::ml(975.0),
+        nozzle: "1.25".into(),
+        washer: "A".into(),
+    };
+    let reminder = |standing| Announcement::reminder(&lance, standing).expect("a reminder");
+    vec![
+        ("look", Announcement::catch_weighed(Volume::ml(17_300.0))),
+        ("look", dose(17_300.0)),
+        ("done", Announcement::fill_logged()),
+        ("done", Announcement::put_off(5)),
+        ("undone", Announcement::wash_undone()),
+        ("undone", Announcement::fill_undone()),
+        ("due", reminder(Standing::Due)),
+        ("overdue", reminder(Standing::Overdue)),
+        ("no figure", reminder(Standing::Void(VoidCause::Nozzle))),
+        ("no figure", Announcement::uncalibrated(&lance)),
+        ("no figure", Announcement::unmeasurable(&lance)),
+    ]
+}
+
+#[test]
+fn signals_are_told_apart() {
+    let mut chance = Chance(47);
+    let noises = [Colour::White, Colour::Pink].map(|colour| Noise::new(colour, 20, RATE, 11));
+    let (mut tried, mut right) = (0, 0);
+    for (name, said) in signals() {
+        let samples = rendered(&said, Pace::Usual);
+        assert_eq!(detector::signal(&with_silence(&samples)), Ok(name));
+        read(&samples).expect_err("a signal is no volume");
+        for noise in &noises {
+            for _ in 0..20 {
+                let heard = detector::signal(&noise.around(&samples, 0.0, &mut chance));
+                tried += 1;
+                right += usize::from(heard == Ok(name));
+                assert!(heard.is_err() || heard == Ok(name), "{name}: {heard:?}");
+            }
+        }
+    }
+    println!("signals in noise as loud as they are: {right} of {tried} read, none as another");
+    assert!(right * 100 >= tried * 99, "{right} of {tried}");
+    for ml in [10, 690, 2000] {
+        let volume = with_silence(&beeped(f64::from(ml)));
+        detector::signal(&volume).expect_err("a volume is no signal");
+    }
+}
+
+#[test]
+fn faults_of_a_signal_are_heard() {
+    for signal in [
+        Signal::Look,
+        Signal::Done,
+        Signal::Undone,
+        Signal::Due,
+        Signal::Overdue,
+        Signal::NoFigure,
+    ] {
+        let right = beep_signals::pulses(signal);
+        let name = detector::signal(&with_silence(&tones::pulses(right))).expect("a signal");
+        for at in 0..right.len() {
+            let mut moved = right.to_vec();
+            moved[at].hz = moved[at].hz * 21 / 20;
+            let mut long = right.to_vec();
+            long[at].length_ms *= 2;
+            let mut dropped = right.to_vec();
+            dropped.remove(at);
+            for (what, pulses) in [("moved", moved), ("long", long), ("dropped", dropped)] {
+                let heard = detector::signal(&with_silence(&tones::pulses(&pulses)));
+                assert_ne!(heard, Ok(name), "{signal:?}: note {at} {what}");
+            }
+        }
+    }
+}
+
 /// Every volume from one step to 2 L for measures with lines every 10 and 5 ml; for lines every ml
 /// all to half a litre, 150 from there on, and where a place changes.
 fn volumes(chance: &mut Chance) -> Vec<u32> {
@@ -65,7 +163,7 @@ fn in_noise(noise: &Noise, snr_db: f64, volumes: &[u32], chance: &mut Chance) ->
     let (mut right, mut wrong) = (0, 0);
     for ml in volumes {
         let heard = noise.around(&beeped(f64::from(*ml)), snr_db, chance);
-        match detector::volume(&heard) {
+        match detector::volume(&heard, 1.0) {
             Ok(read) if read == *ml => right += 1,
             Ok(_) => wrong += 1,
             Err(_) => {}
@@ -233,6 +331,9 @@ fn everything_lies_between_500_and_3000_hz() {
         Tone::Refused,
     ] {
         sounds.push((format!("{tone:?}"), tones::tone(tone)));
+    }
+    for (name, said) in signals() {
+        sounds.push((name.to_owned(), rendered(&said, Pace::Usual)));
     }
     let (all, _) = pulses(111);
     for pulse in all {

@@ -26,13 +26,19 @@ const HIGH: usize = 1;
 const HIGHEST: usize = 2;
 const FALL_FROM: usize = 3;
 const FALL_TO: usize = 4;
-const PITCHES: [Pitch; 5] = [
+const SIREN: usize = 5;
+const LOWEST_NO: usize = 6;
+const PITCHES: [Pitch; 7] = [
     pitch(600.0, 18),
     pitch(1350.0, 14),
     pitch(2250.0, 9),
     pitch(1050.0, 18),
     pitch(780.0, 24),
+    pitch(1680.0, 16),
+    pitch(640.0, 24),
 ];
+/// Those that a volume is made of.
+const OF_A_VOLUME: usize = 5;
 
 /// What counts: pitch, ml, length of a pulse, gap between two; all in ms.
 const PLACES: [(usize, u32, f64, f64); 3] = [
@@ -78,9 +84,61 @@ impl Heard {
     }
 }
 
-/// The volume in ml, or why it was not understood.
-pub fn volume(samples: &[f32]) -> Result<u32, String> {
-    let heard = listen(samples)?;
+/// The signals: pitch, length and the gap behind it, in ms.
+type Note = (usize, f64, f64);
+const SIGNALS: [(&str, &[Note]); 6] = [
+    (
+        "look",
+        &[(LOW, 110.0, 0.0), (HIGH, 110.0, 0.0), (HIGHEST, 110.0, 0.0)],
+    ),
+    ("done", &[(FALL_TO, 100.0, 0.0), (FALL_FROM, 260.0, 0.0)]),
+    (
+        "undone",
+        &[(HIGHEST, 110.0, 0.0), (HIGH, 110.0, 0.0), (LOW, 160.0, 0.0)],
+    ),
+    ("due", &[(FALL_FROM, 130.0, 130.0), (FALL_FROM, 130.0, 0.0)]),
+    (
+        "overdue",
+        &[
+            (FALL_FROM, 120.0, 0.0),
+            (SIREN, 120.0, 0.0),
+            (FALL_FROM, 120.0, 0.0),
+            (SIREN, 120.0, 0.0),
+            (FALL_FROM, 120.0, 0.0),
+            (SIREN, 120.0, 0.0),
+        ],
+    ),
+    (
+        "no figure",
+        &[
+            (FALL_TO, 140.0, 50.0),
+            (LOWEST_NO, 240.0, 200.0),
+            (FALL_TO, 140.0, 50.0),
+            (LOWEST_NO, 240.0, 0.0),
+        ],
+    ),
+];
+
+/// Which signal it is, or what was heard instead.
+pub fn signal(samples: &[f32]) -> Result<&'static str, String> {
+    let heard = listen(samples, &PITCHES);
+    let is = |notes: &[Note]| {
+        heard.len() == notes.len()
+            && heard.iter().zip(notes).all(|(h, n)| h.is(n.0, n.1))
+            && heard
+                .windows(2)
+                .zip(notes)
+                .all(|(pair, note)| in_time(pair[0].end(), pair[1].from, note.2).is_ok())
+    };
+    match SIGNALS.iter().find(|(_, notes)| is(notes)) {
+        Some((name, _)) => Ok(name),
+        None => Err(format!("no signal: {heard:?}")),
+    }
+}
+
+/// The volume in ml, or why it was not understood. Every gap is `slowness` times as long as usual.
+pub fn volume(samples: &[f32], slowness: f64) -> Result<u32, String> {
+    let heard = listen(samples, &PITCHES[..OF_A_VOLUME]);
     let (rise, rest) = find(&heard, &RISE).ok_or("no rise")?;
     let (fall, _) = find(rest, &FALL).ok_or("no fall")?;
     let counted = &rest[..rest.len() - fall.len()];
@@ -97,13 +155,13 @@ pub fn volume(samples: &[f32]) -> Result<u32, String> {
             _ if count % 5 == 0 => AFTER_FIVE,
             _ => PLACES[place].3,
         };
-        in_time(end, pulse.from, gap)?;
+        in_time(end, pulse.from, gap * slowness)?;
         count = if i > 0 && new == place { count + 1 } else { 1 };
         place = new;
         ml += PLACES[place].1;
         end = pulse.end();
     }
-    in_time(end, fall[0].from, BEFORE_FALL)?;
+    in_time(end, fall[0].from, BEFORE_FALL * slowness)?;
     match ml {
         0 => Err("nothing to count".into()),
         ml => Ok(ml),
@@ -131,14 +189,14 @@ fn find<'a>(heard: &'a [Heard], notes: &[(usize, f64)]) -> Option<(&'a [Heard], 
 }
 
 /// Every pitch that sounds, in order of time.
-fn listen(samples: &[f32]) -> Result<Vec<Heard>, String> {
+fn listen(samples: &[f32], pitches: &[Pitch]) -> Vec<Heard> {
     let samples: Vec<f32> = samples
         .chunks_exact(THINNED)
         .map(|three| (three[0] + three[1] + three[2]) / THINNED as f32)
         .collect();
     let all =
         (samples.iter().map(|s| f64::from(*s).powi(2)).sum::<f64>() / samples.len() as f64).sqrt();
-    let strengths: Vec<Vec<f64>> = PITCHES.iter().map(|p| strength(&samples, *p)).collect();
+    let strengths: Vec<Vec<f64>> = pitches.iter().map(|p| strength(&samples, *p)).collect();
     let strongest: Vec<f64> = strengths
         .iter()
         .map(|s| s.iter().fold(0.0, |m, x| x.max(m)))
@@ -148,7 +206,7 @@ fn listen(samples: &[f32]) -> Result<Vec<Heard>, String> {
     for (pitch, strength) in strengths.iter().enumerate() {
         let full = strongest[pitch];
         if full < SOFTEST * loudest || full < SOFTEST_OF_ALL * all {
-            return Err(format!("no {} Hz", PITCHES[pitch].hz));
+            continue; // It does not sound at all.
         }
         let mut from = None;
         for (i, now) in strength.iter().chain([&0.0]).enumerate() {
@@ -168,7 +226,7 @@ fn listen(samples: &[f32]) -> Result<Vec<Heard>, String> {
     }
     heard.retain(|h| h.length >= SHORTEST);
     heard.sort_by(|a, b| a.from.total_cmp(&b.from));
-    Ok(heard)
+    heard
 }
 
 /// The amplitude of a pitch around each block, seen through a window that fades at both ends.

@@ -2,6 +2,7 @@
 
 use fillcall::bay::records::{CalibrationRecord, Milestone, Records};
 use fillcall::bay::setup::{EntryUnits, Setup};
+use fillcall::sound::clips;
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
 use fillcall::trade::chemical::Target;
@@ -9,7 +10,6 @@ use fillcall::trade::dilution::dose;
 use fillcall::trade::reminder::{Age, Standing, VoidCause};
 use fillcall::trade::sprayer::Kind;
 use fillcall::trade::timed_check::{self, Verdict, emptying_time};
-use fillcall::trade::words;
 use std::path::PathBuf;
 
 fn demo() -> PathBuf {
@@ -52,7 +52,7 @@ fn its_set_up_says_what_it_is_and_shows_every_case() {
     for sprayer in &setup.sprayers {
         for word in sprayer.spoken.split_whitespace() {
             assert!(
-                words::known(word),
+                clips::lexicon().knows(word),
                 "{word} of {} has no clip",
                 sprayer.spoken
             );

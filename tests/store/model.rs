@@ -1,7 +1,7 @@
 //! The records as a list in memory: slow, plain, and what the store must agree with.
 
 use chrono::{DateTime, FixedOffset};
-use fillcall::bay::records::{Entry, Happening, Milestone, Past, SprayerPast};
+use fillcall::bay::records::{Entry, Happening, Milestone, Past, SoundChoice, SprayerPast};
 use std::collections::HashSet;
 
 /// Everything that was confirmed, in order.
@@ -77,8 +77,18 @@ impl Model {
                 Happening::RunThrownAway(_) => past.draft = None,
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
+                Happening::SoundChosen(choice) => match choice.clone() {
+                    SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
+                    SoundChoice::Language(language) => past.language = Some(language),
+                    SoundChoice::Loudspeaker(name) => past.loudspeaker = name,
+                },
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
                 Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
+                Happening::SoundChosen(choice) => match choice.clone() {
+                    SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
+                    SoundChoice::Language(language) => past.language = Some(language),
+                    SoundChoice::Loudspeaker(name) => past.loudspeaker = name,
+                },
                 Happening::Checked(record) => {
                     dates.push(record.at);
                     if record.mix.is_none() {

@@ -1,7 +1,8 @@
 //! The card for a browser, to be printed and put on the wall.
 
-use super::{CAUTIONS, Row, state_words, usable};
+use super::{CAUTIONS, Row, beeps, state_words, usable};
 use crate::bay::at_work::Bay;
+use crate::bay::setup::Voice;
 use chrono::{DateTime, FixedOffset};
 use std::fmt::Write as _;
 
@@ -59,6 +60,12 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     }
     if !rows.is_empty() {
         out.push_str("</table>\n");
+    }
+    // Spoken words fall back to beeps where the voice lacks one.
+    if bay.setup().voice != Voice::Off {
+        for line in beeps::lines(rows) {
+            let _ = writeln!(out, "<p>{}</p>", escape(&line));
+        }
     }
     out.push_str("<ul>\n");
     for caution in CAUTIONS {

@@ -1,5 +1,6 @@
 //! The wall card: every sprayer with every chemical, for the day the screen is dead.
 
+mod beeps;
 mod csv;
 mod html;
 mod text;

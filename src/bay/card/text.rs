@@ -1,7 +1,8 @@
 //! The card for a terminal or a plain printer.
 
-use super::{CAUTIONS, Row, state_words, usable};
+use super::{CAUTIONS, Row, beeps, state_words, usable};
 use crate::bay::at_work::Bay;
+use crate::bay::setup::Voice;
 use chrono::{DateTime, FixedOffset};
 use std::fmt::Write as _;
 
@@ -73,6 +74,13 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
         if rows.iter().rfind(|r| r.sprayer.0 == sprayer) == Some(row) {
             let _ = writeln!(out);
         }
+    }
+    // Spoken words fall back to beeps where the voice lacks one.
+    if bay.setup().voice != Voice::Off {
+        for line in beeps::lines(rows) {
+            let _ = writeln!(out, "{line}");
+        }
+        let _ = writeln!(out);
     }
     for caution in CAUTIONS {
         let _ = writeln!(out, "{caution}");
