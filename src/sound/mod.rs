@@ -13,6 +13,7 @@ pub mod protocol;
 pub mod render;
 pub mod standins;
 pub mod tones;
+pub mod voice;
 pub mod wav;
 
 pub use player::Player;
