@@ -12,6 +12,7 @@ use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use std::path::Path;
@@ -29,12 +30,13 @@ pub const LANGUAGES: [&str; 2] = ["en", "es"];
 impl Seen<'_> {
     /// Shows the same screen in another language while `look` looks at it.
     pub fn in_language(&self, language: &str, look: impl FnOnce()) {
-        let select = |language| {
-            slint::select_bundled_translation(language).expect("a language of the program");
+        let show_in = |code| {
+            let language = Language::from_code(code).expect("a language of the program");
+            self.window.off.screen().show_in(language);
         };
-        select(language);
+        show_in(language);
         look();
-        select("en");
+        show_in("en");
     }
 }
 
