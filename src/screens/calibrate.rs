@@ -2,7 +2,7 @@
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::{fact, update};
-use super::tongue::shown;
+use super::tongue::{capital, known, shown, tr};
 use super::wall::Hands;
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
@@ -40,52 +40,64 @@ fn step_name(step: Step) -> StepName {
 }
 
 /// What is entered at a step, in a word or two, and what to do with the hands before.
-fn pad_words(step: Step, is_first_run: bool) -> (&'static str, &'static str) {
+fn pad_words(step: Step, is_first_run: bool) -> (String, String) {
     match step {
         Step::Holds => (
-            "holds",
-            "Tube in, fill it to the line. Pour it out and measure.",
+            tr!("holds"),
+            tr!("Tube in, fill it to the line. Pour it out and measure."),
         ),
-        Step::SetTime => ("runs for", "It must not run dry."),
-        Step::Temperature => ("water", "Type how warm the water is, as it comes in."),
+        Step::SetTime => (tr!("runs for"), tr!("It must not run dry.")),
+        Step::Temperature => (
+            tr!("water"),
+            tr!("Type how warm the water is, as it comes in."),
+        ),
         Step::BucketEmpty if is_first_run => (
-            "bucket, empty",
-            "Put the empty bucket on the balance. Type what it shows.",
+            tr!("bucket, empty"),
+            tr!("Put the empty bucket on the balance. Type what it shows."),
         ),
         Step::BucketEmpty => (
-            "bucket, empty",
-            "Pour it out. Weigh the empty bucket, wet as it is.",
+            tr!("bucket, empty"),
+            tr!("Pour it out. Weigh the empty bucket, wet as it is."),
         ),
         Step::ContainerFull => (
-            "container, full",
-            "Wipe it dry. Weigh it full, with its tube and lid.",
+            tr!("container, full"),
+            tr!("Wipe it dry. Weigh it full, with its tube and lid."),
         ),
         Step::ContainerAfter => (
-            "container, after",
-            "Wipe it dry. Weigh it again with the same tube and lid.",
+            tr!("container, after"),
+            tr!("Wipe it dry. Weigh it again with the same tube and lid."),
         ),
-        Step::BucketFull => ("bucket, full", "Weigh the bucket with all that was caught."),
-        Step::Left => ("left", "Measure what is left in the container: all of it."),
-        Step::Catch => ("caught", "Measure all that was caught. Tap each full load."),
-        Step::FillToLine | Step::Ready | Step::Running | Step::Review => ("", ""),
+        Step::BucketFull => (
+            tr!("bucket, full"),
+            tr!("Weigh the bucket with all that was caught."),
+        ),
+        Step::Left => (
+            tr!("left"),
+            tr!("Measure what is left in the container: all of it."),
+        ),
+        Step::Catch => (
+            tr!("caught"),
+            tr!("Measure all that was caught. Tap each full load."),
+        ),
+        Step::FillToLine | Step::Ready | Step::Running | Step::Review => {
+            (String::new(), String::new())
+        }
     }
 }
 
 /// What to do when the countdown runs.
 fn ready_words(draft: &Draft) -> String {
     let end = match (draft.way, draft.set_time) {
-        (Way::Timed, Some(time)) => {
-            let seconds = time.as_secs_f64();
-            format!(
-                "After {} s it beeps long again: let go.",
-                trim_number(seconds, 1)
-            )
-        }
-        _ => "Stop when it runs dry.".to_owned(),
+        (Way::Timed, Some(time)) => tr!(
+            "After {} s it beeps long again: let go.",
+            trim_number(time.as_secs_f64(), 1)
+        ),
+        _ => tr!("Stop when it runs dry."),
     };
-    format!(
+    tr!(
         "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-         {end} Never point it at anyone: the jet goes through skin."
+         {} Never point it at anyone: the jet goes through skin.",
+        end
     )
 }
 
@@ -105,18 +117,13 @@ pub fn watch_text(watch: Watch) -> (String, String) {
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
-    let way = last.way.shown();
+    let way = capital(&known(last.way.shown()));
     let mut facts = vec![
         fact(
-            &format!(
-                "{}{}, {}",
-                way[..1].to_uppercase(),
-                &way[1..],
-                runs_words(result)
-            ),
-            format!("{} of {}", last.drawn.shown(), last.catch.shown()),
+            format!("{way}, {}", runs_words(result)),
+            tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
         ),
-        fact("Time", time_shown(last.time)),
+        fact(tr!("Time"), time_shown(last.time)),
     ];
     let Some(sprayer) = bay.draft_sprayer() else {
         return facts;
@@ -124,40 +131,40 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let before = bay.calibration(&sprayer.id);
     if let Some(flows) = result.flows() {
         let beside = |of: fn(&Flows) -> Flow| match before.and_then(Calibration::flows) {
-            Some(before) => format!(
+            Some(before) => tr!(
                 "{} (before: {})",
                 of(&flows).shown(),
                 of(&before).shown().trim_end_matches(" L/min")
             ),
             None => of(&flows).shown(),
         };
-        facts.push(fact("Flow", beside(|f| f.total)));
+        facts.push(fact(tr!("Flow"), beside(|f| f.total)));
         // Several doubts need its room.
         if bay.doubts().len() < 2 {
-            facts.push(fact("Drawn flow", beside(|f| f.draw)));
+            facts.push(fact(tr!("Drawn flow"), beside(|f| f.draw)));
         }
     }
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
             Plan::Fill(plan) => plan.pour.dose.product.shown(),
-            Plan::OutOfReach { .. } => "out of reach".into(),
-            Plan::Unmeasurable { .. } => "too little".into(),
-            Plan::Uncalibrated => "none".into(),
+            Plan::OutOfReach { .. } => tr!("out of reach"),
+            Plan::Unmeasurable { .. } => tr!("too little"),
+            Plan::Uncalibrated => tr!("none"),
         }
     };
     let dose_before = match (
         bay.standing(sprayer),
         bay.plan_for(sprayer, bay.chemical(), Part::Full),
     ) {
-        (Standing::Void(_), _) => "void".into(),
+        (Standing::Void(_), _) => tr!("void"),
         // As it is now, with what corrects it.
         (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),
         _ => dose(before),
     };
     facts.push(fact(
-        "Dose",
-        format!("{} (before: {dose_before})", dose(Some(result))),
+        tr!("Dose"),
+        tr!("{} (before: {})", dose(Some(result)), dose_before),
     ));
     facts
 }
@@ -165,8 +172,8 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
 /// "1 run", "3 runs".
 pub fn runs_words(calibration: &Calibration) -> String {
     match calibration.count() {
-        1 => "1 run".into(),
-        n => format!("{n} runs"),
+        1 => tr!("1 run"),
+        n => tr!("{} runs", n),
     }
 }
 
@@ -178,7 +185,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let draft = &calibrating.draft;
     let step = calibrating.step();
     let (at, of) = calibrating.place();
-    view.set_step_count(format!("{at} of {of}").into());
+    view.set_step_count(tr!("{} of {}", at, of).into());
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
     show_entry(bay, calibrating, view);
     view.set_step(step_name(step));
@@ -203,7 +210,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let choices = bay
         .time_choices()
         .into_iter()
-        .zip(["half of it", "most of it"])
+        .zip([tr!("half of it"), tr!("most of it")])
         .map(|(time, note)| Load {
             id: time.as_secs().to_string().into(),
             // As it would be typed.
@@ -253,8 +260,8 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_total_with_typed(unit.number(with_typed).into());
     view.set_loads(
         match calibrating.loads().len() {
-            1 => "1 load".to_owned(),
-            n => format!("{n} loads"),
+            1 => tr!("1 load"),
+            n => tr!("{} loads", n),
         }
         .into(),
     );
@@ -298,7 +305,7 @@ fn size_number(units: EntryUnits, size: Volume) -> (String, &'static str) {
 
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
     let draws =
-        |d: Option<crate::trade::dilution::DrawFraction>| d.map_or("none".into(), |d| d.shown());
+        |d: Option<crate::trade::dilution::DrawFraction>| d.map_or(tr!("none"), |d| d.shown());
     let fraction = result.draw_fraction();
     view.set_draw_fraction(draws(fraction).into());
     let plus_minus = fraction
@@ -312,8 +319,8 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
         });
     let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
     view.set_draw_fraction_before(match before {
-        Some(before) => format!("{plus_minus}before {}", draws(before.draw_fraction())).into(),
-        None => format!("{plus_minus}the first one").into(),
+        Some(before) => tr!("{}before {}", plus_minus, draws(before.draw_fraction())).into(),
+        None => tr!("{}the first one", plus_minus).into(),
     });
     if let Some(new) = update(view.get_results(), results(bay, result)) {
         view.set_results(new);
@@ -343,14 +350,14 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
         .map(|(i, run)| {
             let differs = differing.contains(&i);
             RunRow {
-                name: format!("Run {}", i + 1).into(),
+                name: tr!("Run {}", i + 1).into(),
                 draw: run
                     .draw_fraction()
                     .map_or(String::new(), |d| d.shown())
                     .into(),
                 note: match runs.len() {
                     1 => time_shown(run.time).into(),
-                    _ => "hold to drop".into(),
+                    _ => tr!("hold to drop").into(),
                 },
                 differs,
             }
@@ -364,12 +371,13 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
     view.set_runs_differ(!differing.is_empty());
     view.set_runs_note(
         match differing.as_slice() {
-            [] => format!("{} of at most {MOST_RUNS} runs", runs.len()),
-            [one] => format!("Run {} differs: drop or repeat it", one + 1),
+            [] => tr!("{} of at most {} runs", runs.len(), MOST_RUNS),
+            [one] => tr!("Run {} differs: drop or repeat it", one + 1),
             // Nothing says which of them is the odd one.
             several => {
-                let names: Vec<_> = several.iter().map(|i| (i + 1).to_string()).collect();
-                format!("Runs {} differ: do one more", names.join(" and "))
+                let names = several.iter().map(|i| (i + 1).to_string());
+                let names = names.reduce(|all, one| tr!("{} and {}", all, one));
+                tr!("Runs {} differ: do one more", names.unwrap_or_default())
             }
         }
         .into(),
@@ -388,10 +396,21 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
     match (scatter.is_own, scatter.runs) {
-        (true, runs) => format!("Scatter {percent} %, known from {runs} runs of this bay."),
-        (false, 0) => format!("Scatter: the usual {percent} %. No repeats in this bay yet."),
+        (true, runs) => tr!(
+            "Scatter {} %, known from {} runs of this bay.",
+            percent,
+            runs
+        ),
+        (false, 0) => tr!(
+            "Scatter: the usual {} %. No repeats in this bay yet.",
+            percent
+        ),
         (false, runs) => {
-            format!("Scatter: the usual {percent} %. {runs} runs of this bay so far.")
+            tr!(
+                "Scatter: the usual {} %. {} runs of this bay so far.",
+                percent,
+                runs
+            )
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::fill::washes;
 use super::generated::{Choice, ChoiceView};
 use super::models::update;
+use super::tongue::{known, tr};
 use super::wall::Hands;
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
@@ -10,12 +11,13 @@ use crate::bay::offer::Offer;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
+use crate::trade::text::Text;
 
 fn dose_words(offer: &Offer) -> String {
     match offer {
-        Offer::Uncalibrated | Offer::Void { .. } => "no figure".into(),
-        Offer::OutOfReach { .. } => "out of reach".into(),
-        Offer::Unmeasurable { .. } => "too little".into(),
+        Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
+        Offer::OutOfReach { .. } => tr!("out of reach"),
+        Offer::Unmeasurable { .. } => tr!("too little"),
         Offer::Fill(plan) => plan.pour.dose.product.shown(),
     }
 }
@@ -24,12 +26,12 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
     let standing = bay.standing(sprayer);
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     let note = match standing {
-        _ if sprayer.kind.is_direct() => "no calibration".into(),
-        Standing::None => "never calibrated".into(),
-        Standing::Good => format!("{} since", washes(age)),
-        Standing::Due => format!("{}: due", washes(age)),
-        Standing::Overdue => format!("{age}: overdue"),
-        Standing::Void(cause) => format!("new {}", cause.word()),
+        _ if sprayer.kind.is_direct() => tr!("no calibration"),
+        Standing::None => tr!("never calibrated"),
+        Standing::Good => tr!("{} since", washes(age)),
+        Standing::Due => tr!("{}: due", washes(age)),
+        Standing::Overdue => tr!("{}: overdue", age),
+        Standing::Void(cause) => tr!("new {}", Text::from(cause.word())),
     };
     let figure = dose_words(&bay.offer_for(sprayer, bay.chemical(), Part::Full));
     Choice {
@@ -63,7 +65,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
                 note: match day {
-                    true => "the day's".into(),
+                    true => tr!("the day's").into(),
                     false => super::fill::wanted_short(chemical).into(),
                 },
                 figure: dose_words(&bay.offer_for(bay.sprayer(), chemical, Part::Full)).into(),
@@ -86,7 +88,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
             };
             Choice {
                 id: part.shown().into(),
-                name: part.shown().into(),
+                name: known(part.shown()).into(),
                 note: strength.into(),
                 figure: dose_words(&offer).into(),
                 current: part == bay.part(),

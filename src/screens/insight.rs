@@ -2,7 +2,7 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
-use super::tongue::shown;
+use super::tongue::{capital, day, known, shown, tr};
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -19,15 +19,15 @@ use crate::trade::units::{Volume, trim_number};
 const MOST_PARTS: usize = 4;
 
 /// A part of the ± in a word or two.
-fn part_name(source: Source) -> &'static str {
+fn part_name(source: Source) -> String {
     match source {
-        Source::Scatter => "Runs differ",
-        Source::Catch => "Catch",
-        Source::Drawn => "Drawn",
-        Source::Holds => "Container",
-        Source::Pour => "Pouring",
-        Source::Weighing => "Balance",
-        Source::Timing => "Stopwatch",
+        Source::Scatter => tr!("Runs differ"),
+        Source::Catch => tr!("Catch"),
+        Source::Drawn => tr!("Drawn"),
+        Source::Holds => tr!("Container"),
+        Source::Pour => tr!("Pouring"),
+        Source::Weighing => tr!("Balance"),
+        Source::Timing => tr!("Stopwatch"),
     }
 }
 
@@ -68,10 +68,10 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
     let used = &plan.pour.measure;
     let advice = bay.measure_advice(&plan);
-    let mut words = vec![format!("Mostly from {}.", shown(&sure.largest().words()))];
+    let mut words = vec![tr!("Mostly from {}.", sure.largest().words())];
     if let Some(advice) = &advice {
         let below = unbroken(&advice.dominates_below.shown());
-        words.push(format!("Below {below} the {} is too coarse.", used.name));
+        words.push(tr!("Below {} the {} is too coarse.", below, &used.name));
     }
     words.push(
         match (
@@ -80,18 +80,17 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         ) {
             (Some(Help::Dilution(thin)), _) => {
                 let thinned = sure.poured(thin.dose, used).expanded(dose);
-                format!("{} That makes it {}.", thin_words(&thin), then(thinned))
+                tr!("{} That makes it {}.", thin_words(&thin), then(thinned))
             }
             (Some(Help::Measure(better)), _) => {
                 let finer = sure.poured(dose, &better).expanded(dose);
-                format!("The {} makes it {}.", better.name, then(finer))
+                tr!("The {} makes it {}.", &better.name, then(finer))
             }
             (None, Some(best)) => {
                 let what = shown(&best.remedy.words());
-                let first = what[..1].to_uppercase();
-                format!("{first}{} makes it {}.", &what[1..], then(best.plus_minus))
+                tr!("{} makes it {}.", capital(&what), then(best.plus_minus))
             }
-            (None, None) => "Nothing in the bay would make it much surer.".into(),
+            (None, None) => tr!("Nothing in the bay would make it much surer."),
         },
     );
     view.set_words(words.join(" ").into());
@@ -110,16 +109,16 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         });
     let scatter = bay.scatter();
     let stands = match scatter.is_own {
-        true => format!("{} runs here", scatter.runs),
-        false => "usual practice".into(),
+        true => tr!("{} runs here", scatter.runs),
+        false => tr!("usual practice"),
     };
-    let stands = fact("Known from", stands);
+    let stands = fact(tr!("Known from"), stands);
     update_parts(view, parts.chain([stands]).collect());
 }
 
 /// What to do where the product must be thinned before it is measured.
 pub fn thin_words(thin: &Dilution) -> String {
-    format!(
+    tr!(
         "Where the label allows, thin the product {} with water, pour {} of that.",
         unbroken(&thin.ratio.shown()),
         unbroken(&thin.dose.shown())
@@ -134,21 +133,21 @@ fn unbroken(figure: &str) -> String {
 /// Why there is no ±.
 fn nothing_to_be_sure_of(bay: &Bay) -> String {
     match bay.offer() {
-        Offer::Fill(_) => "What is in this sprayer is what comes out: nothing to be unsure of but \
-            reading the measure."
-            .into(),
+        Offer::Fill(_) => tr!(
+            "What is in this sprayer is what comes out: nothing to be unsure of but reading the measure."
+        ),
         Offer::Unmeasurable { dose } => match bay.dilution_for(dose) {
-            Some(thin) => format!(
+            Some(thin) => tr!(
                 "{} is too little for any measure here. {}",
                 dose.shown(),
                 thin_words(&thin)
             ),
-            None => format!("{} is too little for any measure here.", dose.shown()),
+            None => tr!("{} is too little for any measure here.", dose.shown()),
         },
-        Offer::Uncalibrated => "Never calibrated: there is no figure to be sure of.".into(),
-        Offer::Void { .. } => "It was changed: the old figure no longer applies.".into(),
+        Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
+        Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),
         Offer::OutOfReach { strongest, .. } => {
-            format!("Out of reach: the strongest here is {}.", strongest.shown())
+            tr!("Out of reach: the strongest here is {}.", strongest.shown())
         }
     }
 }
@@ -239,15 +238,11 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     }
     view.set_has_limits(chart.is_some());
     show_levels(&draws, chart.as_ref(), &scale, view);
-    let date = |i: usize| {
-        trend.get(i).map_or(String::new(), |(r, _)| {
-            r.taken.format("%-d %b %Y").to_string()
-        })
-    };
+    let date = |i: usize| trend.get(i).map_or(String::new(), |(r, _)| day(&r.taken));
     // Washes with it up to a calibration, by those that each one before it lasted.
     let washes = |i: usize| {
         let before: u32 = trend.iter().take(i).map(|(_, lasted)| *lasted).sum();
-        format!("after {}", super::fill::washes(before))
+        tr!("after {}", super::fill::washes(before))
     };
     let last = trend.len().checked_sub(1).filter(|last| *last > 0);
     view.set_first_date(date(0).into());
@@ -262,7 +257,7 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
 
 /// What the lines across the chart are; with fewer than three points, the points.
 fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &InsightView) {
-    let level = |value: f64, word: &str| Level {
+    let level = |value: f64, word: String| Level {
         at: scale.at(value),
         // All to the same place, to be compared.
         value: match value < 10.0 {
@@ -279,17 +274,17 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
     };
     let (upper, middle, lower) = match (chart, draws) {
         (Some(c), _) => (
-            level(c.upper, "upper limit"),
-            level(c.mean, "mean"),
-            level(c.lower, "lower limit"),
+            level(c.upper, tr!("upper limit")),
+            level(c.mean, tr!("mean")),
+            level(c.lower, tr!("lower limit")),
         ),
-        (None, [one]) => (none.clone(), level(*one, "so far"), none),
+        (None, [one]) => (none.clone(), level(*one, tr!("so far")), none),
         (None, [a, b]) if a != b => (
-            level(a.max(*b), "higher"),
+            level(a.max(*b), tr!("higher")),
             nothing_at((a + b) / 2.0),
-            level(a.min(*b), "lower"),
+            level(a.min(*b), tr!("lower")),
         ),
-        (None, [a, _]) => (none.clone(), level(*a, "both"), none),
+        (None, [a, _]) => (none.clone(), level(*a, tr!("both")), none),
         (None, _) => (none.clone(), none.clone(), none),
     };
     view.set_upper(upper);
@@ -362,9 +357,9 @@ fn words_for(changes: &[(f32, &'static str)]) -> Vec<Change> {
             _ => groups.push((*x, *x, word)),
         }
     }
-    let change = |(from, to, word): (f32, f32, &str)| Change {
+    let change = |(from, to, word): (f32, f32, &'static str)| Change {
         x: middle(from, to),
-        word: word.into(),
+        word: known(word).into(),
     };
     groups.into_iter().map(change).collect()
 }
@@ -387,14 +382,17 @@ fn show_picked(
     let draw = calibration
         .draw_fraction()
         .map_or(String::new(), |d| d.shown());
-    let place = format!("{} of {}", i + 1, trend.len());
+    let place = tr!("{} of {}", i + 1, trend.len());
     view.set_picked(draw.into());
-    let way = calibration.runs().last().map_or("", |run| run.way.shown());
+    let way = calibration
+        .runs()
+        .last()
+        .map_or(String::new(), |run| known(run.way.shown()));
     let runs = super::calibrate::runs_words(calibration);
     view.set_picked_runs(format!("{place}: {runs}, {way}").into());
-    let taken = record.taken.format("%-d %b %Y");
+    let taken = day(&record.taken);
     let lasted = super::fill::washes(*washes);
-    view.set_picked_date(format!("{taken}, {lasted} since").into());
+    view.set_picked_date(tr!("{}, {} since", taken, lasted).into());
 }
 
 /// What is pressed on these screens.

@@ -5,6 +5,7 @@
 
 mod calibrate;
 mod care;
+mod catalogue;
 mod check;
 mod choice;
 mod fill;

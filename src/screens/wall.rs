@@ -5,7 +5,7 @@ use super::generated::{
     InsightView, PageName, SoundView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
-use super::tongue::shown;
+use super::tongue::{self, shown};
 use super::{calibrate, care, check, choice, fill, help, insight, keys, sound, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -13,6 +13,7 @@ use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
+use crate::trade::language::Language;
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
@@ -150,6 +151,10 @@ impl WallScreen {
         self.inner.training.set(training);
         self.inner.show_training(training);
         self.inner.show();
+    }
+    /// Shows everything in a language until the bay's own is asked for again by the next action.
+    pub fn show_in(&self, language: Language) {
+        self.inner.show_in(language);
     }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
@@ -313,8 +318,15 @@ impl Inner {
         });
     }
 
-    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    /// Shows the bay as it is, in its language.
     fn show(&self) {
+        let language = self.runner.borrow().as_ref().map(|r| r.bay().language());
+        self.show_in(language.unwrap_or_default());
+    }
+
+    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    fn show_in(&self, language: Language) {
+        tongue::select(language);
         let runner = self.runner.borrow();
         let Some(runner) = runner.as_ref() else {
             return;
