@@ -2,8 +2,9 @@
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::{fact, update};
-use super::tongue::{capital, known, shown, tr};
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::{loads, runs, way_title};
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
 use crate::bay::calibrating::Calibrating;
@@ -39,9 +40,10 @@ fn step_name(step: Step) -> StepName {
     }
 }
 
-/// What is entered at a step, in a word or two, and what to do with the hands before.
-fn pad_words(step: Step, is_first_run: bool) -> (String, String) {
-    match step {
+/// What is entered at a step, in a word or two, and what to do with the hands before; `None` where
+/// nothing is.
+fn pad_words(step: Step, is_first_run: bool) -> Option<(String, String)> {
+    let words = match step {
         Step::Holds => (
             tr!("holds"),
             tr!("Tube in, fill it to the line. Pour it out and measure."),
@@ -79,26 +81,25 @@ fn pad_words(step: Step, is_first_run: bool) -> (String, String) {
             tr!("caught"),
             tr!("Measure all that was caught. Tap each full load."),
         ),
-        Step::FillToLine | Step::Ready | Step::Running | Step::Review => {
-            (String::new(), String::new())
-        }
-    }
+        Step::FillToLine | Step::Ready | Step::Running | Step::Review => return None,
+    };
+    Some(words)
 }
 
 /// What to do when the countdown runs.
 fn ready_words(draft: &Draft) -> String {
-    let end = match (draft.way, draft.set_time) {
+    match (draft.way, draft.set_time) {
         (Way::Timed, Some(time)) => tr!(
-            "After {} s it beeps long again: let go.",
+            "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
+             After {} s it beeps long again: let go. Never point it at anyone: the jet goes through \
+             skin.",
             trim_number(time.as_secs_f64(), 1)
         ),
-        _ => tr!("Stop when it runs dry."),
-    };
-    tr!(
-        "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-         {} Never point it at anyone: the jet goes through skin.",
-        end
-    )
+        _ => tr!(
+            "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
+             Stop when it runs dry. Never point it at anyone: the jet goes through skin."
+        ),
+    }
 }
 
 /// Whole seconds, and the tenth, which is shown smaller.
@@ -117,13 +118,12 @@ pub fn watch_text(watch: Watch) -> (String, String) {
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
-    let way = capital(&known(last.way.shown()));
     let mut facts = vec![
         fact(
-            format!("{way}, {}", runs_words(result)),
+            &format!("{}, {}", way_title(last.way), runs(result)),
             tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
         ),
-        fact(tr!("Time"), time_shown(last.time)),
+        fact(&tr!("Time"), time_shown(last.time)),
     ];
     let Some(sprayer) = bay.draft_sprayer() else {
         return facts;
@@ -138,10 +138,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             ),
             None => of(&flows).shown(),
         };
-        facts.push(fact(tr!("Flow"), beside(|f| f.total)));
+        facts.push(fact(&tr!("Flow"), beside(|f| f.total)));
         // Several doubts need its room.
         if bay.doubts().len() < 2 {
-            facts.push(fact(tr!("Drawn flow"), beside(|f| f.draw)));
+            facts.push(fact(&tr!("Drawn flow"), beside(|f| f.draw)));
         }
     }
     let dose = |calibration: Option<&Calibration>| {
@@ -163,18 +163,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
         _ => dose(before),
     };
     facts.push(fact(
-        tr!("Dose"),
+        &tr!("Dose"),
         tr!("{} (before: {})", dose(Some(result)), dose_before),
     ));
     facts
-}
-
-/// "1 run", "3 runs".
-pub fn runs_words(calibration: &Calibration) -> String {
-    match calibration.count() {
-        1 => tr!("1 run"),
-        n => tr!("{} runs", n),
-    }
 }
 
 /// Shows the calibration in hand.
@@ -240,7 +232,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     } else if view.get_typed().is_empty() && !typed.text().is_empty() {
         view.set_types(true);
     }
-    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty());
+    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty()).unwrap_or_default();
     view.set_what(what.into());
     view.set_words(words.into());
     view.set_typed(typed.text().into());
@@ -258,13 +250,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_total(unit.number(so_far).into());
     let with_typed = so_far + typed.volume().unwrap_or_default();
     view.set_total_with_typed(unit.number(with_typed).into());
-    view.set_loads(
-        match calibrating.loads().len() {
-            1 => tr!("1 load"),
-            n => tr!("{} loads", n),
-        }
-        .into(),
-    );
+    view.set_loads(loads(calibrating.loads().len()).into());
     view.set_may_undo_load(!calibrating.loads().is_empty());
     view.set_may_go_on(match typed.text() {
         "" if has_loads => so_far.is_some_liquid(),
@@ -289,7 +275,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
 
 /// A number is entered at this step.
 fn has_pad(step: Step) -> bool {
-    !pad_words(step, true).0.is_empty()
+    pad_words(step, true).is_some()
 }
 
 /// A measure's size as a number and a unit of the bay.
@@ -304,24 +290,26 @@ fn size_number(units: EntryUnits, size: Volume) -> (String, &'static str) {
 }
 
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
-    let draws =
-        |d: Option<crate::trade::dilution::DrawFraction>| d.map_or(tr!("none"), |d| d.shown());
+    let draws = |d: Option<crate::trade::dilution::DrawFraction>| {
+        d.map_or_else(|| tr!("none"), |d| d.shown())
+    };
     let fraction = result.draw_fraction();
     view.set_draw_fraction(draws(fraction).into());
-    let plus_minus = fraction
-        .zip(bay.uncertainty_of(result))
-        .map_or(String::new(), |(d, sure)| {
-            let percent = d.as_fraction() * sure.plus_minus() * 100.0;
-            format!(
-                "± {}, ",
-                trim_number(percent, if percent < 0.095 { 3 } else { 2 })
-            )
-        });
-    let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
-    view.set_draw_fraction_before(match before {
-        Some(before) => tr!("{}before {}", plus_minus, draws(before.draw_fraction())).into(),
-        None => tr!("{}the first one", plus_minus).into(),
+    let plus_minus = fraction.zip(bay.uncertainty_of(result)).map(|(d, sure)| {
+        let percent = d.as_fraction() * sure.plus_minus() * 100.0;
+        trim_number(percent, if percent < 0.095 { 3 } else { 2 })
     });
+    let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
+    let before = before.map(|before| draws(before.draw_fraction()));
+    view.set_draw_fraction_before(
+        match (plus_minus, before) {
+            (Some(sure), Some(before)) => tr!("± {}, before {}", sure, before),
+            (None, Some(before)) => tr!("before {}", before),
+            (Some(sure), None) => tr!("± {}, the first one", sure),
+            (None, None) => tr!("the first one"),
+        }
+        .into(),
+    );
     if let Some(new) = update(view.get_results(), results(bay, result)) {
         view.set_results(new);
     }
@@ -376,7 +364,7 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
             // Nothing says which of them is the odd one.
             several => {
                 let names = several.iter().map(|i| (i + 1).to_string());
-                let names = names.reduce(|all, one| tr!("{} and {}", all, one));
+                let names = names.reduce(|names, name| tr!("{} and {}", names, name));
                 tr!("Runs {} differ: do one more", names.unwrap_or_default())
             }
         }
@@ -396,11 +384,13 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
     match (scatter.is_own, scatter.runs) {
-        (true, runs) => tr!(
-            "Scatter {} %, known from {} runs of this bay.",
-            percent,
-            runs
-        ),
+        (true, runs) => {
+            tr!(
+                "Scatter {} %, known from {} runs of this bay.",
+                percent,
+                runs
+            )
+        }
         (false, 0) => tr!(
             "Scatter: the usual {} %. No repeats in this bay yet.",
             percent

@@ -3,7 +3,7 @@
 use super::calibrate::watch_text;
 use super::generated::{CheckLook, CheckPage, CheckView, Fact};
 use super::models::{fact, update};
-use super::tongue::{known, tr};
+use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -11,7 +11,7 @@ use crate::bay::checking::{CheckFound, CheckStage, Checking};
 use crate::bay::offer::Offer;
 use crate::bay::stopwatch::Watch;
 use crate::trade::calibration::time_shown;
-use crate::trade::timed_check::{TimedCheck, Verdict, WithMix};
+use crate::trade::timed_check::{TimedCheck, TimedCheckError, Verdict, WithMix};
 use crate::trade::units::trim_number;
 use std::time::Duration;
 
@@ -28,6 +28,32 @@ fn change_words(change: f64) -> String {
     }
 }
 
+/// The same as a headline.
+fn draws_words(change: f64) -> String {
+    match change < 0.0 {
+        true => tr!("Draws {} slower", percent(change)),
+        false => tr!("Draws {} faster", percent(change)),
+    }
+}
+
+/// Why a check came to nothing.
+fn error_words(error: TimedCheckError) -> String {
+    match error {
+        TimedCheckError::NoTime => {
+            tr!("The check took no time: run it again with a full container.")
+        }
+        TimedCheckError::NoCalibratedTime => {
+            tr!("The calibration has no time to compare with: calibrate first.")
+        }
+        TimedCheckError::NothingDrawn => {
+            tr!("Nothing was drawn in the check: start with a full container.")
+        }
+        TimedCheckError::NoCarrier => {
+            tr!("The washer's own flow is not known: calibrate first.")
+        }
+    }
+}
+
 /// Shows the timed check in hand.
 pub fn show(bay: &Bay, view: &CheckView) {
     let Some(checking) = bay.checking() else {
@@ -38,8 +64,8 @@ pub fn show(bay: &Bay, view: &CheckView) {
     let lasts = bay.calibrated_time().map_or(String::new(), time_shown);
     view.set_intro(
         tr!(
-            "A full container, run dry against the stopwatch. By its calibration that takes \
-             {} with water. What is in it?",
+            "A full container, run dry against the stopwatch. By its calibration that takes {} with \
+             water. What is in it?",
             lasts
         )
         .into(),
@@ -88,9 +114,9 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
         Some(chemical) => (
             tr!("Mix to the line"),
             tr!(
-                "Made up with {}, full to the line. Five beeps, then a long one: pull the \
-                 trigger, onto the vehicle, and hold it. Stop when it runs dry. Never point it at \
-                 anyone: the jet goes through skin.",
+                "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
+                 onto the vehicle, and hold it. Stop when it runs dry. Never point it at anyone: \
+                 the jet goes through skin.",
                 &chemical.name
             ),
         ),
@@ -102,17 +128,17 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
 fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) {
     let calibrated = bay.calibrated_time().unwrap_or_default();
     let mut facts = vec![
-        fact(tr!("This run"), time_shown(time)),
-        fact(tr!("Calibrated"), time_shown(calibrated)),
+        fact(&tr!("This run"), time_shown(time)),
+        fact(&tr!("Calibrated"), time_shown(calibrated)),
     ];
     view.set_may_calibrate(false);
     view.set_corrected("".into());
     view.set_may_correct(false);
     let (look, headline, words) = match found {
         CheckFound::Water(check) => {
-            facts.push(fact(tr!("Draws"), change_words(check.change)));
+            facts.push(fact(&tr!("Draws"), change_words(check.change)));
             facts.push(fact(
-                tr!("One run sees"),
+                &tr!("One run sees"),
                 tr!("from {}", percent(check.band)),
             ));
             view.set_may_calibrate(check.verdict == Verdict::Recalibrate);
@@ -125,13 +151,13 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
             by_label,
         } => {
             facts.push(fact(
-                tr!("One run sees"),
+                &tr!("One run sees"),
                 tr!("from {}", percent(drawn.band)),
             ));
             match (*by_label, *in_force) {
                 (true, _) => (
                     CheckLook::Fine,
-                    tr!("Draws {}", change_words(drawn.change)),
+                    draws_words(drawn.change),
                     tr!(
                         "This label gives the bottle ratio, so the dose stays. What lands on the \
                          vehicle differs by as much."
@@ -141,7 +167,7 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
                 (false, None) => mix_words(bay, drawn, offered.is_some(), &mut facts, view),
             }
         }
-        CheckFound::Nothing(error) => (CheckLook::Doubt, tr!("No result"), known(error.words())),
+        CheckFound::Nothing(error) => (CheckLook::Doubt, tr!("No result"), error_words(*error)),
         CheckFound::Unlikely { .. } => (
             CheckLook::Doubt,
             tr!("This can hardly be"),
@@ -196,7 +222,7 @@ fn again_words(
     view: &CheckView,
 ) -> (CheckLook, String, String) {
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.shown()));
     }
     let stands = tr!(
         "The dose is corrected already, × {}.",
@@ -204,21 +230,27 @@ fn again_words(
     );
     match (offered, bay.corrected_dose()) {
         (Some(_), Some(dose)) => {
-            facts.push(fact(tr!("By this check"), dose.shown()));
+            facts.push(fact(&tr!("By this check"), dose.shown()));
             view.set_corrected(dose.shown().into());
             view.set_may_correct(true);
-            let words = tr!("{} This check says another dose.", stands);
-            (CheckLook::Watch, tr!("Not as corrected"), words)
+            let says = tr!("This check says another dose.");
+            not_as_corrected(&stands, &says)
         }
         (Some(_), None) => {
-            let words = tr!("{} What this check asks for cannot be poured here.", stands);
-            (CheckLook::Watch, tr!("Not as corrected"), words)
+            let says = tr!("What this check asks for cannot be poured here.");
+            not_as_corrected(&stands, &says)
         }
         (None, _) => {
-            let words = tr!("{} This check is no other than one run can tell.", stands);
+            let says = tr!("This check is no other than one run can tell.");
+            let words = format!("{stands} {says}");
             (CheckLook::Fine, tr!("As corrected"), words)
         }
     }
+}
+
+fn not_as_corrected(stands: &str, says: &str) -> (CheckLook, String, String) {
+    let words = format!("{stands} {says}");
+    (CheckLook::Watch, tr!("Not as corrected"), words)
 }
 
 fn mix_words(
@@ -236,13 +268,13 @@ fn mix_words(
         return (CheckLook::Fine, tr!("Draws as water does"), words);
     }
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.shown()));
     }
-    let headline = tr!("Draws {}", change_words(drawn.change));
+    let headline = draws_words(drawn.change);
     let less = drawn.change < 0.0;
     let words = match bay.corrected_dose() {
         Some(dose) => {
-            facts.push(fact(tr!("Corrected"), dose.shown()));
+            facts.push(fact(&tr!("Corrected"), dose.shown()));
             view.set_corrected(dose.shown().into());
             view.set_may_correct(true);
             match less {
@@ -256,14 +288,16 @@ fn mix_words(
                 ),
             }
         }
-        None if less => tr!(
-            "So less of it lands than meant, and the dose that would make up for it cannot be \
-             poured here. Ask the shift lead."
-        ),
-        None => tr!(
-            "So more of it lands than meant, and the dose that would make up for it cannot be \
-             poured here. Ask the shift lead."
-        ),
+        None => match less {
+            true => tr!(
+                "So less of it lands than meant, and the dose that would make up for it cannot be \
+                 poured here. Ask the shift lead."
+            ),
+            false => tr!(
+                "So more of it lands than meant, and the dose that would make up for it cannot be \
+                 poured here. Ask the shift lead."
+            ),
+        },
     };
     (CheckLook::Watch, headline, words)
 }

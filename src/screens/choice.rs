@@ -1,17 +1,16 @@
 //! The lists: sprayers, chemicals, parts of a container.
 
-use super::fill::washes;
 use super::generated::{Choice, ChoiceView};
 use super::models::update;
-use super::tongue::{known, tr};
+use super::tongue::tr;
 use super::wall::Hands;
+use super::words::{new_cause, part_name, wanted_short, washes};
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
-use crate::trade::text::Text;
 
 fn dose_words(offer: &Offer) -> String {
     match offer {
@@ -31,7 +30,7 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         Standing::Good => tr!("{} since", washes(age)),
         Standing::Due => tr!("{}: due", washes(age)),
         Standing::Overdue => tr!("{}: overdue", age),
-        Standing::Void(cause) => tr!("new {}", Text::from(cause.word())),
+        Standing::Void(cause) => new_cause(cause),
     };
     let figure = dose_words(&bay.offer_for(sprayer, bay.chemical(), Part::Full));
     Choice {
@@ -66,7 +65,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 name: chemical.name.as_str().into(),
                 note: match day {
                     true => tr!("the day's").into(),
-                    false => super::fill::wanted_short(chemical).into(),
+                    false => wanted_short(chemical).into(),
                 },
                 figure: dose_words(&bay.offer_for(bay.sprayer(), chemical, Part::Full)).into(),
                 current: chemical.id == bay.chemical().id,
@@ -88,7 +87,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
             };
             Choice {
                 id: part.shown().into(),
-                name: known(part.shown()).into(),
+                name: part_name(part).into(),
                 note: strength.into(),
                 figure: dose_words(&offer).into(),
                 current: part == bay.part(),
@@ -106,8 +105,8 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
 pub fn connect(view: &ChoiceView, hands: &Hands) {
     view.on_sprayer(hands.on_text(Action::ChooseSprayer));
     view.on_chemical(hands.on_text(Action::ChooseChemical));
-    view.on_part(hands.on_text(|shown| {
-        let part = Part::ALL.into_iter().find(|p| p.shown() == shown);
+    view.on_part(hands.on_text(|id| {
+        let part = Part::ALL.into_iter().find(|part| part.shown() == id);
         Action::ChoosePart(part.unwrap_or_default())
     }));
 }

@@ -1,16 +1,16 @@
 //! The fill screen: home.
 
 use super::generated::{CareState, FillState, FillView};
-use super::tongue::{capital, known, shown, tr};
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::{cause_headline, new_cause, one_to, part_name, wanted_short, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
-use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
-use crate::trade::text::Text;
 use crate::trade::units::{Strength, Volume, trim_number};
 
 /// How a calibration stands, as the screens show it.
@@ -21,37 +21,6 @@ fn care_state(standing: Standing) -> CareState {
         Standing::Due => CareState::Due,
         Standing::Overdue => CareState::Overdue,
         Standing::Void(_) => CareState::Void,
-    }
-}
-
-/// What was changed, in words.
-pub fn cause_words(cause: VoidCause) -> String {
-    match cause {
-        VoidCause::Nozzle => tr!("nozzle changed"),
-        VoidCause::Washer => tr!("washer changed"),
-        VoidCause::Supply => tr!("supply changed"),
-    }
-}
-
-/// A strength the other way that the trade says it: "1 to 25".
-pub fn one_to(strength: Strength) -> String {
-    let n = strength.one_to();
-    tr!("1 to {}", trim_number(n, usize::from(n < 10.0)))
-}
-
-/// "1 wash", "12 washes".
-pub fn washes(count: u32) -> String {
-    match count {
-        1 => tr!("1 wash"),
-        n => tr!("{} washes", n),
-    }
-}
-
-/// What the chemical's set-up wants, in a few letters.
-pub fn wanted_short(chemical: &Chemical) -> String {
-    match chemical.target {
-        Target::OnVehicle(wanted) => tr!("{} on vehicle", wanted.shown()),
-        Target::Bottle(ratio) => tr!("bottle {}", ratio.shown()),
     }
 }
 
@@ -119,7 +88,7 @@ fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
         Standing::Due | Standing::Overdue if !bay.nags(sprayer) => (washes(age), tr!("put off")),
         Standing::Due => (tr!("Due"), washes(age)),
         Standing::Overdue => (tr!("Overdue"), washes(age)),
-        Standing::Void(cause) => (tr!("Void"), tr!("new {}", Text::from(cause.word()))),
+        Standing::Void(cause) => (tr!("Void"), new_cause(cause)),
     }
 }
 
@@ -136,7 +105,7 @@ fn holds_note(bay: &Bay, sprayer: &Sprayer) -> (String, bool) {
     let note = match (bay.part(), differs) {
         (_, true) => tr!("set-up: {}", sprayer.holds.shown()),
         (Part::Full, false) => tr!("holds {}", known.shown()),
-        (part, false) => tr!("{} of {}", part.shown(), known.shown()),
+        (part, false) => tr!("{} of {}", part_name(part), known.shown()),
     };
     (note, differs)
 }
@@ -164,11 +133,8 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(coverage) = plan.coverage {
         parts.push(tr!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
-            parts.push(
-                tr!("{} {} each", format!("{cost:.2}"), &bay.setup().currency)
-                    .trim_end()
-                    .into(),
-            );
+            let money = format!("{cost:.2} {}", bay.setup().currency);
+            parts.push(tr!("{} each", money.trim_end()));
         }
     }
     parts.join("  ·  ")
@@ -195,7 +161,7 @@ pub fn show(bay: &Bay, view: &FillView) {
     let (title, note) = care_words(bay, sprayer);
     view.set_care_title(title.into());
     view.set_care_note(note.into());
-    view.set_part(known(bay.part().shown()).into());
+    view.set_part(part_name(bay.part()).into());
     match &offer {
         Offer::Uncalibrated => {
             view.set_state(FillState::Uncalibrated);
@@ -215,8 +181,7 @@ pub fn show(bay: &Bay, view: &FillView) {
             view.set_words(unmeasurable_words(bay, *dose).into());
         }
         Offer::Void { cause, old } => {
-            let words = cause_words(*cause);
-            view.set_headline(capital(&words).into());
+            view.set_headline(cause_headline(*cause).into());
             view.set_words(tr!("The old figure no longer applies.").into());
             view.set_state(match old {
                 Some(plan) => {
@@ -237,13 +202,11 @@ pub fn show(bay: &Bay, view: &FillView) {
 fn unmeasurable_words(bay: &Bay, dose: Volume) -> String {
     let right = trim_number(dose.as_ml(), if dose.as_ml() < 1.0 { 2 } else { 1 });
     let what = tr!("{} ml would be right: no measure here shows that.", right);
-    match bay.dilution_for(dose) {
-        Some(thin) => format!("{what} {}", super::insight::thin_words(&thin)),
-        None => format!(
-            "{what} {}",
-            tr!("Take a finer measure, or ask the shift lead.")
-        ),
-    }
+    let then = match bay.dilution_for(dose) {
+        Some(thin) => super::insight::thin_words(&thin),
+        None => tr!("Take a finer measure, or ask the shift lead."),
+    };
+    format!("{what} {then}")
 }
 
 fn out_of_reach_words(bay: &Bay, wanted: Strength, strongest: Strength) -> String {
@@ -261,13 +224,13 @@ fn out_of_reach_words(bay: &Bay, wanted: Strength, strongest: Strength) -> Strin
             tr!("{}, {} and {} more reach it.", first, second, rest.len())
         }
     };
-    tr!(
-        "{} wants {}; neat product gives at most {} here. {}",
+    let why = tr!(
+        "{} wants {}; neat product gives at most {} here.",
         &chemical.name,
         wanted.shown(),
-        strongest.shown(),
-        who
-    )
+        strongest.shown()
+    );
+    format!("{why} {who}")
 }
 
 fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
@@ -315,10 +278,9 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     // A figure of four signs, or the mark of an invented bay, leaves room for the short words only.
     let short = view.get_figure().chars().count() > 3 || bay.setup().demo;
     view.set_caution(
-        if short {
-            tr!("Gloves on")
-        } else {
-            tr!("Gloves, goggles")
+        match short {
+            true => tr!("Gloves on"),
+            false => tr!("Gloves, goggles"),
         }
         .into(),
     );

@@ -6,7 +6,7 @@ use super::tongue::tr;
 use super::wall::Faults;
 use crate::bay::at_work::Bay;
 
-fn page(title: impl Into<slint::SharedString>, text: impl Into<slint::SharedString>) -> HelpPage {
+fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
     HelpPage {
         title: title.into(),
         text: text.into(),
@@ -22,18 +22,18 @@ pub fn show(bay: &Bay, view: &HelpView) {
     }
     let pages = vec![
         page(
-            tr!("Safety"),
+            &tr!("Safety"),
             tr!("Gloves and eye protection on. Fresh air.\n\
-             Product into water where its label says so.\n\
-             Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
-             Rinse the sprayer when the chemical changes.\n\
-             Never point a lance at anyone: the jet goes through skin. A jet wound is an \
-             emergency, however small it looks.\n\
-             The label, the safety data sheet, local rules on drains and trained people \
-             come before this screen."),
+                 Product into water where its label says so.\n\
+                 Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
+                 Rinse the sprayer when the chemical changes.\n\
+                 Never point a lance at anyone: the jet goes through skin. A jet wound is an \
+                 emergency, however small it looks.\n\
+                 The label, the safety data sheet, local rules on drains and trained people \
+                 come before this screen."),
         ),
         page(
-            tr!("Cautions"),
+            &tr!("Cautions"),
             tr!(
                 "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
                 &chemical.name,
@@ -41,57 +41,55 @@ pub fn show(bay: &Bay, view: &HelpView) {
             ),
         ),
         page(
-            tr!("Filling"),
+            &tr!("Filling"),
             tr!(
                 "1. Measure the product: the large figure, in the measure named above it.\n\
-             2. Water up to the line.\n\
-             3. Tap Filled: the fill is in the records.\n\
-             4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
-             The strength shown is what the rounded figure puts on the vehicle: the sprayer \
-             thins the bottle again with the washer's water."
+                 2. Water up to the line.\n\
+                 3. Tap Filled: the fill is in the records.\n\
+                 4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
+                 The strength shown is what the rounded figure puts on the vehicle: the sprayer \
+                 thins the bottle again with the washer's water."
             ),
         ),
         page(
-            tr!("Calibrating"),
+            &tr!("Calibrating"),
             tr!(
                 "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
-             water only. What was drawn, divided by all that came out, is the part the sprayer \
-             draws. From that follows every dose. A timed check only sees whether it still does.\n\
-             Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
-             water supply changes: tell the screen under Changed. A figure that is crossed out \
-             no longer applies."
+                 water only. What was drawn, divided by all that came out, is the part the sprayer \
+                 draws. From that follows every dose. A timed check only sees whether it still does.\n\
+                 Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
+                 water supply changes: tell the screen under Changed. A figure that is crossed out \
+                 no longer applies."
             ),
         ),
         page(
-            tr!("Keys"),
+            &tr!("Keys"),
             tr!("A USB number pad or foot switch works too.\n\
-             Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
-             while calibrating it goes on, starts and stops.\n\
-             +  counts a wash, or adds what is typed\n\
-             −  takes back\n\
-             *  takes the next sprayer\n\
-             /  goes back"),
+                 Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
+                 while calibrating it goes on, starts and stops.\n\
+                 +  counts a wash, or adds what is typed\n\
+                 −  takes back\n\
+                 *  takes the next sprayer\n\
+                 /  goes back"),
         ),
         page(
-            tr!("Beeps"),
-            tr!(
-                "A volume is a rise of three notes, then its pulses in fives:\n\
+            "Beeps",
+            "A volume is a rise of three notes, then its pulses in fives:\n\
              low and long: 100 ml each\n\
              high and short: 10 ml each\n\
              highest and shortest: 1 ml each\n\
              Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
-             The rise alone: look at the screen."
-            ),
+             The rise alone: look at the screen.",
         ),
         page(
-            tr!("Signals"),
-            tr!("What is not a volume has a signal of its own:\n\
+            "Signals",
+            "What is not a volume has a signal of its own:\n\
              two notes up: done\n\
              three notes down: taken back\n\
              one note twice: a calibration is due\n\
              to and fro: a calibration is overdue\n\
              low and falling, twice: no figure, do not fill\n\
-             the rise alone: look at the screen"),
+             the rise alone: look at the screen",
         ),
     ];
     if let Some(new) = update(view.get_pages(), pages) {
@@ -115,7 +113,7 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
         .flat_map(|(title, text)| {
             in_pages(text)
                 .into_iter()
-                .map(move |text| page(title.as_str(), text))
+                .map(move |text| page(title, text))
         })
         .collect();
     if let Some(new) = update(view.get_faults(), pages) {

@@ -5,7 +5,7 @@ use super::generated::Fact;
 use slint::{Model, ModelRc, VecModel};
 
 /// A name and what it comes to.
-pub fn fact(name: impl Into<slint::SharedString>, value: impl Into<slint::SharedString>) -> Fact {
+pub fn fact(name: &str, value: impl Into<slint::SharedString>) -> Fact {
     Fact {
         name: name.into(),
         value: value.into(),

@@ -29,21 +29,14 @@ pub enum TimedCheckError {
 
 impl fmt::Display for TimedCheckError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.words())
-    }
-}
-
-impl TimedCheckError {
-    /// What is wrong and what to do, to be shown.
-    pub const fn words(&self) -> &'static str {
-        match self {
+        f.write_str(match self {
             Self::NoTime => "The check took no time: run it again with a full container.",
             Self::NoCalibratedTime => {
                 "The calibration has no time to compare with: calibrate first."
             }
             Self::NothingDrawn => "Nothing was drawn in the check: start with a full container.",
             Self::NoCarrier => "The washer's own flow is not known: calibrate first.",
-        }
+        })
     }
 }
 
