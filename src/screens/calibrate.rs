@@ -2,8 +2,9 @@
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::{fact, update};
-use super::tongue::shown;
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::{loads, runs, way_title};
 use crate::bay::action::{Action, PadKey};
 use crate::bay::at_work::Bay;
 use crate::bay::calibrating::Calibrating;
@@ -39,54 +40,66 @@ fn step_name(step: Step) -> StepName {
     }
 }
 
-/// What is entered at a step, in a word or two, and what to do with the hands before.
-fn pad_words(step: Step, is_first_run: bool) -> (&'static str, &'static str) {
-    match step {
+/// What is entered at a step, in a word or two, and what to do with the hands before; `None` where
+/// nothing is.
+fn pad_words(step: Step, is_first_run: bool) -> Option<(String, String)> {
+    let words = match step {
         Step::Holds => (
-            "holds",
-            "Tube in, fill it to the line. Pour it out and measure.",
+            tr!("holds"),
+            tr!("Tube in, fill it to the line. Pour it out and measure."),
         ),
-        Step::SetTime => ("runs for", "It must not run dry."),
-        Step::Temperature => ("water", "Type how warm the water is, as it comes in."),
+        Step::SetTime => (tr!("runs for"), tr!("It must not run dry.")),
+        Step::Temperature => (
+            tr!("water"),
+            tr!("Type how warm the water is, as it comes in."),
+        ),
         Step::BucketEmpty if is_first_run => (
-            "bucket, empty",
-            "Put the empty bucket on the balance. Type what it shows.",
+            tr!("bucket, empty"),
+            tr!("Put the empty bucket on the balance. Type what it shows."),
         ),
         Step::BucketEmpty => (
-            "bucket, empty",
-            "Pour it out. Weigh the empty bucket, wet as it is.",
+            tr!("bucket, empty"),
+            tr!("Pour it out. Weigh the empty bucket, wet as it is."),
         ),
         Step::ContainerFull => (
-            "container, full",
-            "Wipe it dry. Weigh it full, with its tube and lid.",
+            tr!("container, full"),
+            tr!("Wipe it dry. Weigh it full, with its tube and lid."),
         ),
         Step::ContainerAfter => (
-            "container, after",
-            "Wipe it dry. Weigh it again with the same tube and lid.",
+            tr!("container, after"),
+            tr!("Wipe it dry. Weigh it again with the same tube and lid."),
         ),
-        Step::BucketFull => ("bucket, full", "Weigh the bucket with all that was caught."),
-        Step::Left => ("left", "Measure what is left in the container: all of it."),
-        Step::Catch => ("caught", "Measure all that was caught. Tap each full load."),
-        Step::FillToLine | Step::Ready | Step::Running | Step::Review => ("", ""),
-    }
+        Step::BucketFull => (
+            tr!("bucket, full"),
+            tr!("Weigh the bucket with all that was caught."),
+        ),
+        Step::Left => (
+            tr!("left"),
+            tr!("Measure what is left in the container: all of it."),
+        ),
+        Step::Catch => (
+            tr!("caught"),
+            tr!("Measure all that was caught. Tap each full load."),
+        ),
+        Step::FillToLine | Step::Ready | Step::Running | Step::Review => return None,
+    };
+    Some(words)
 }
 
 /// What to do when the countdown runs.
 fn ready_words(draft: &Draft) -> String {
-    let end = match (draft.way, draft.set_time) {
-        (Way::Timed, Some(time)) => {
-            let seconds = time.as_secs_f64();
-            format!(
-                "After {} s it beeps long again: let go.",
-                trim_number(seconds, 1)
-            )
-        }
-        _ => "Stop when it runs dry.".to_owned(),
-    };
-    format!(
-        "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-         {end} Never point it at anyone: the jet goes through skin."
-    )
+    match (draft.way, draft.set_time) {
+        (Way::Timed, Some(time)) => tr!(
+            "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
+             After {} s it beeps long again: let go. Never point it at anyone: the jet goes through \
+             skin.",
+            trim_number(time.as_secs_f64(), 1)
+        ),
+        _ => tr!(
+            "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
+             Stop when it runs dry. Never point it at anyone: the jet goes through skin."
+        ),
+    }
 }
 
 /// Whole seconds, and the tenth, which is shown smaller.
@@ -105,18 +118,12 @@ pub fn watch_text(watch: Watch) -> (String, String) {
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
-    let way = last.way.shown();
     let mut facts = vec![
         fact(
-            &format!(
-                "{}{}, {}",
-                way[..1].to_uppercase(),
-                &way[1..],
-                runs_words(result)
-            ),
-            format!("{} of {}", last.drawn.shown(), last.catch.shown()),
+            &format!("{}, {}", way_title(last.way), runs(result)),
+            tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
         ),
-        fact("Time", time_shown(last.time)),
+        fact(&tr!("Time"), time_shown(last.time)),
     ];
     let Some(sprayer) = bay.draft_sprayer() else {
         return facts;
@@ -124,50 +131,42 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let before = bay.calibration(&sprayer.id);
     if let Some(flows) = result.flows() {
         let beside = |of: fn(&Flows) -> Flow| match before.and_then(Calibration::flows) {
-            Some(before) => format!(
+            Some(before) => tr!(
                 "{} (before: {})",
                 of(&flows).shown(),
                 of(&before).shown().trim_end_matches(" L/min")
             ),
             None => of(&flows).shown(),
         };
-        facts.push(fact("Flow", beside(|f| f.total)));
+        facts.push(fact(&tr!("Flow"), beside(|f| f.total)));
         // Several doubts need its room.
         if bay.doubts().len() < 2 {
-            facts.push(fact("Drawn flow", beside(|f| f.draw)));
+            facts.push(fact(&tr!("Drawn flow"), beside(|f| f.draw)));
         }
     }
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
             Plan::Fill(plan) => plan.pour.dose.product.shown(),
-            Plan::OutOfReach { .. } => "out of reach".into(),
-            Plan::Unmeasurable { .. } => "too little".into(),
-            Plan::Uncalibrated => "none".into(),
+            Plan::OutOfReach { .. } => tr!("out of reach"),
+            Plan::Unmeasurable { .. } => tr!("too little"),
+            Plan::Uncalibrated => tr!("none"),
         }
     };
     let dose_before = match (
         bay.standing(sprayer),
         bay.plan_for(sprayer, bay.chemical(), Part::Full),
     ) {
-        (Standing::Void(_), _) => "void".into(),
+        (Standing::Void(_), _) => tr!("void"),
         // As it is now, with what corrects it.
         (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),
         _ => dose(before),
     };
     facts.push(fact(
-        "Dose",
-        format!("{} (before: {dose_before})", dose(Some(result))),
+        &tr!("Dose"),
+        tr!("{} (before: {})", dose(Some(result)), dose_before),
     ));
     facts
-}
-
-/// "1 run", "3 runs".
-pub fn runs_words(calibration: &Calibration) -> String {
-    match calibration.count() {
-        1 => "1 run".into(),
-        n => format!("{n} runs"),
-    }
 }
 
 /// Shows the calibration in hand.
@@ -178,7 +177,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let draft = &calibrating.draft;
     let step = calibrating.step();
     let (at, of) = calibrating.place();
-    view.set_step_count(format!("{at} of {of}").into());
+    view.set_step_count(tr!("{} of {}", at, of).into());
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
     show_entry(bay, calibrating, view);
     view.set_step(step_name(step));
@@ -203,7 +202,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     let choices = bay
         .time_choices()
         .into_iter()
-        .zip(["half of it", "most of it"])
+        .zip([tr!("half of it"), tr!("most of it")])
         .map(|(time, note)| Load {
             id: time.as_secs().to_string().into(),
             // As it would be typed.
@@ -233,7 +232,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     } else if view.get_typed().is_empty() && !typed.text().is_empty() {
         view.set_types(true);
     }
-    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty());
+    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty()).unwrap_or_default();
     view.set_what(what.into());
     view.set_words(words.into());
     view.set_typed(typed.text().into());
@@ -251,13 +250,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_total(unit.number(so_far).into());
     let with_typed = so_far + typed.volume().unwrap_or_default();
     view.set_total_with_typed(unit.number(with_typed).into());
-    view.set_loads(
-        match calibrating.loads().len() {
-            1 => "1 load".to_owned(),
-            n => format!("{n} loads"),
-        }
-        .into(),
-    );
+    view.set_loads(loads(calibrating.loads().len()).into());
     view.set_may_undo_load(!calibrating.loads().is_empty());
     view.set_may_go_on(match typed.text() {
         "" if has_loads => so_far.is_some_liquid(),
@@ -282,7 +275,7 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
 
 /// A number is entered at this step.
 fn has_pad(step: Step) -> bool {
-    !pad_words(step, true).0.is_empty()
+    pad_words(step, true).is_some()
 }
 
 /// A measure's size as a number and a unit of the bay.
@@ -297,24 +290,26 @@ fn size_number(units: EntryUnits, size: Volume) -> (String, &'static str) {
 }
 
 fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
-    let draws =
-        |d: Option<crate::trade::dilution::DrawFraction>| d.map_or("none".into(), |d| d.shown());
+    let draws = |d: Option<crate::trade::dilution::DrawFraction>| {
+        d.map_or_else(|| tr!("none"), |d| d.shown())
+    };
     let fraction = result.draw_fraction();
     view.set_draw_fraction(draws(fraction).into());
-    let plus_minus = fraction
-        .zip(bay.uncertainty_of(result))
-        .map_or(String::new(), |(d, sure)| {
-            let percent = d.as_fraction() * sure.plus_minus() * 100.0;
-            format!(
-                "± {}, ",
-                trim_number(percent, if percent < 0.095 { 3 } else { 2 })
-            )
-        });
-    let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
-    view.set_draw_fraction_before(match before {
-        Some(before) => format!("{plus_minus}before {}", draws(before.draw_fraction())).into(),
-        None => format!("{plus_minus}the first one").into(),
+    let plus_minus = fraction.zip(bay.uncertainty_of(result)).map(|(d, sure)| {
+        let percent = d.as_fraction() * sure.plus_minus() * 100.0;
+        trim_number(percent, if percent < 0.095 { 3 } else { 2 })
     });
+    let before = bay.draft_sprayer().and_then(|s| bay.calibration(&s.id));
+    let before = before.map(|before| draws(before.draw_fraction()));
+    view.set_draw_fraction_before(
+        match (plus_minus, before) {
+            (Some(sure), Some(before)) => tr!("± {}, before {}", sure, before),
+            (None, Some(before)) => tr!("before {}", before),
+            (Some(sure), None) => tr!("± {}, the first one", sure),
+            (None, None) => tr!("the first one"),
+        }
+        .into(),
+    );
     if let Some(new) = update(view.get_results(), results(bay, result)) {
         view.set_results(new);
     }
@@ -343,14 +338,14 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
         .map(|(i, run)| {
             let differs = differing.contains(&i);
             RunRow {
-                name: format!("Run {}", i + 1).into(),
+                name: tr!("Run {}", i + 1).into(),
                 draw: run
                     .draw_fraction()
                     .map_or(String::new(), |d| d.shown())
                     .into(),
                 note: match runs.len() {
                     1 => time_shown(run.time).into(),
-                    _ => "hold to drop".into(),
+                    _ => tr!("hold to drop").into(),
                 },
                 differs,
             }
@@ -364,12 +359,13 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
     view.set_runs_differ(!differing.is_empty());
     view.set_runs_note(
         match differing.as_slice() {
-            [] => format!("{} of at most {MOST_RUNS} runs", runs.len()),
-            [one] => format!("Run {} differs: drop or repeat it", one + 1),
+            [] => tr!("{} of at most {} runs", runs.len(), MOST_RUNS),
+            [one] => tr!("Run {} differs: drop or repeat it", one + 1),
             // Nothing says which of them is the odd one.
             several => {
-                let names: Vec<_> = several.iter().map(|i| (i + 1).to_string()).collect();
-                format!("Runs {} differ: do one more", names.join(" and "))
+                let names = several.iter().map(|i| (i + 1).to_string());
+                let names = names.reduce(|names, name| tr!("{} and {}", names, name));
+                tr!("Runs {} differ: do one more", names.unwrap_or_default())
             }
         }
         .into(),
@@ -388,10 +384,23 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
     match (scatter.is_own, scatter.runs) {
-        (true, runs) => format!("Scatter {percent} %, known from {runs} runs of this bay."),
-        (false, 0) => format!("Scatter: the usual {percent} %. No repeats in this bay yet."),
+        (true, runs) => {
+            tr!(
+                "Scatter {} %, known from {} runs of this bay.",
+                percent,
+                runs
+            )
+        }
+        (false, 0) => tr!(
+            "Scatter: the usual {} %. No repeats in this bay yet.",
+            percent
+        ),
         (false, runs) => {
-            format!("Scatter: the usual {percent} %. {runs} runs of this bay so far.")
+            tr!(
+                "Scatter: the usual {} %. {} runs of this bay so far.",
+                percent,
+                runs
+            )
         }
     }
 }

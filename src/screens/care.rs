@@ -1,10 +1,10 @@
 //! How a sprayer's calibration stands, and what can be done about it.
 
-use super::fill::{cause_words, one_to, washes};
 use super::generated::{CareView, Fact};
 use super::models::{fact, update};
-use super::tongue::shown;
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::{date, one_to, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
@@ -16,14 +16,16 @@ fn headline(bay: &Bay) -> String {
     let limits = &bay.setup().limits;
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if sprayer.kind.is_direct() {
-        return "No calibration needed.".into();
+        return tr!("No calibration needed.");
     }
     match bay.standing(sprayer) {
-        Standing::None => "Never calibrated: no figure yet.".into(),
-        Standing::Good => format!("Good: {age} of {} washes.", limits.washes),
-        Standing::Due => format!("Due: {age} of {}.", limits.washes),
-        Standing::Overdue => format!("Overdue: {age} of {}.", limits.washes),
-        Standing::Void(cause) => format!("Void: {}.", cause_words(cause)),
+        Standing::None => tr!("Never calibrated: no figure yet."),
+        Standing::Good => tr!("Good: {} of {} washes.", age, limits.washes),
+        Standing::Due => tr!("Due: {} of {}.", age, limits.washes),
+        Standing::Overdue => tr!("Overdue: {} of {}.", age, limits.washes),
+        Standing::Void(VoidCause::Nozzle) => tr!("Void: nozzle changed."),
+        Standing::Void(VoidCause::Washer) => tr!("Void: washer changed."),
+        Standing::Void(VoidCause::Supply) => tr!("Void: supply changed."),
     }
 }
 
@@ -32,33 +34,30 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     let past = bay.past(&sprayer.id);
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
-        facts.push(fact("Washes since", past.washes_since.to_string()));
-        facts.push(fact(
-            "Calibrated",
-            record.taken.format("%-d %b %Y").to_string(),
-        ));
+        facts.push(fact(&tr!("Washes since"), past.washes_since.to_string()));
+        facts.push(fact(&tr!("Calibrated"), date(record.taken.date_naive())));
         let calibration = &record.calibration;
         if let Some(d) = calibration.draw_fraction() {
-            facts.push(fact("Draws", d.shown()));
+            facts.push(fact(&tr!("Draws"), d.shown()));
         }
-        facts.push(fact("Holds", calibration.holds.shown()));
+        facts.push(fact(&tr!("Holds"), calibration.holds.shown()));
         if let Some(flows) = calibration.flows() {
-            facts.push(fact("Flow", flows.total.shown()));
+            facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }
     } else {
-        facts.push(fact("Holds, by set-up", sprayer.holds.shown()));
+        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds.shown()));
     }
     if !sprayer.kind.is_direct() {
-        facts.push(fact("Nozzle", sprayer.nozzle.clone()));
-        facts.push(fact("Washer", sprayer.washer.clone()));
+        facts.push(fact(&tr!("Nozzle"), sprayer.nozzle.clone()));
+        facts.push(fact(&tr!("Washer"), sprayer.washer.clone()));
     }
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
         if let Some(finer) = &plan.finer {
-            facts.push(fact("Better measure", shown(&finer.measure_words())));
+            facts.push(fact(&tr!("Better measure"), shown(&finer.measure_words())));
         }
         facts.push(fact(
-            "On vehicle",
+            &tr!("On vehicle"),
             format!(
                 "{}, {}",
                 plan.pour.strength.shown(),
@@ -69,15 +68,18 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             let plus_minus = sure.expanded(plan.exact.product);
             let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
             facts.push(fact(
-                "Dose",
+                &tr!("Dose"),
                 format!("{} ± {} ml", trim_number(dose, 0), trim_number(sure, 0)),
             ));
         }
         if let Some(coverage) = plan.coverage {
-            facts.push(fact("Vehicles a fill", trim_number(coverage.vehicles, 1)));
+            facts.push(fact(
+                &tr!("Vehicles a fill"),
+                trim_number(coverage.vehicles, 1),
+            ));
             if let Some(cost) = coverage.cost_per_vehicle {
                 let money = format!("{cost:.2} {}", bay.setup().currency);
-                facts.push(fact("Cost a vehicle", money.trim_end()));
+                facts.push(fact(&tr!("Cost a vehicle"), money.trim_end()));
             }
         }
     }
@@ -95,9 +97,9 @@ pub fn show(bay: &Bay, view: &CareView) {
     let direct = sprayer.kind.is_direct();
     view.set_may_calibrate(!direct || bay.calibrating().is_some());
     view.set_calibrate_text(match bay.draft_sprayer() {
-        Some(of) if of.id == sprayer.id => "Go on calibrating".into(),
-        Some(of) => format!("Go on: {}", of.name).into(),
-        None => "Calibrate".into(),
+        Some(of) if of.id == sprayer.id => tr!("Go on calibrating").into(),
+        Some(of) => tr!("Go on: {}", &of.name).into(),
+        None => tr!("Calibrate").into(),
     });
     view.set_may_change(!direct);
     let limits = &bay.setup().limits;
@@ -112,8 +114,8 @@ pub fn show(bay: &Bay, view: &CareView) {
             limits.put_off_times
         )
         .into(),
-        None if bay.nags(sprayer) => "no more".into(),
-        None => "not due".into(),
+        None if bay.nags(sprayer) => tr!("no more").into(),
+        None => tr!("not due").into(),
     });
 }
 

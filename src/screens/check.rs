@@ -3,6 +3,7 @@
 use super::calibrate::watch_text;
 use super::generated::{CheckLook, CheckPage, CheckView, Fact};
 use super::models::{fact, update};
+use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -10,7 +11,7 @@ use crate::bay::checking::{CheckFound, CheckStage, Checking};
 use crate::bay::offer::Offer;
 use crate::bay::stopwatch::Watch;
 use crate::trade::calibration::time_shown;
-use crate::trade::timed_check::{TimedCheck, Verdict, WithMix};
+use crate::trade::timed_check::{TimedCheck, TimedCheckError, Verdict, WithMix};
 use crate::trade::units::trim_number;
 use std::time::Duration;
 
@@ -21,11 +22,36 @@ fn percent(part: f64) -> String {
 
 /// A change of flow in words: "7 % slower".
 fn change_words(change: f64) -> String {
-    let way = match change < 0.0 {
-        true => "slower",
-        false => "faster",
-    };
-    format!("{} {way}", percent(change))
+    match change < 0.0 {
+        true => tr!("{} slower", percent(change)),
+        false => tr!("{} faster", percent(change)),
+    }
+}
+
+/// The same as a headline.
+fn draws_words(change: f64) -> String {
+    match change < 0.0 {
+        true => tr!("Draws {} slower", percent(change)),
+        false => tr!("Draws {} faster", percent(change)),
+    }
+}
+
+/// Why a check came to nothing.
+fn error_words(error: TimedCheckError) -> String {
+    match error {
+        TimedCheckError::NoTime => {
+            tr!("The check took no time: run it again with a full container.")
+        }
+        TimedCheckError::NoCalibratedTime => {
+            tr!("The calibration has no time to compare with: calibrate first.")
+        }
+        TimedCheckError::NothingDrawn => {
+            tr!("Nothing was drawn in the check: start with a full container.")
+        }
+        TimedCheckError::NoCarrier => {
+            tr!("The washer's own flow is not known: calibrate first.")
+        }
+    }
 }
 
 /// Shows the timed check in hand.
@@ -37,9 +63,10 @@ pub fn show(bay: &Bay, view: &CheckView) {
     view.set_sprayer(sprayer.name.as_str().into());
     let lasts = bay.calibrated_time().map_or(String::new(), time_shown);
     view.set_intro(
-        format!(
-            "A full container, run dry against the stopwatch. By its calibration that takes \
-             {lasts} with water. What is in it?"
+        tr!(
+            "A full container, run dry against the stopwatch. By its calibration that takes {} with \
+             water. What is in it?",
+            lasts
         )
         .into(),
     );
@@ -50,7 +77,7 @@ pub fn show(bay: &Bay, view: &CheckView) {
     view.set_may_mix(fill.is_some());
     view.set_mix_note(match &fill {
         Some(_) => chemical.name.as_str().into(),
-        None => format!("no figure for {}", chemical.name).into(),
+        None => tr!("no figure for {}", &chemical.name).into(),
     });
     show_ready(bay, checking, view);
     view.set_counting_down(matches!(bay.watch(), Watch::Countdown(_)));
@@ -75,43 +102,44 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
         .mix
         .as_ref()
         .and_then(|id| bay.setup().chemical(id));
-    let (title, fill, place) = match of_mix {
+    let (title, words) = match of_mix {
         None => (
-            "Water to the line",
-            "Rinse it, clean water to the line, dial wide open.".to_owned(),
-            "into a bucket or drain",
+            tr!("Water to the line"),
+            tr!(
+                "Rinse it, clean water to the line, dial wide open. Five beeps, then a long one: \
+                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry. \
+                 Never point it at anyone: the jet goes through skin."
+            ),
         ),
         Some(chemical) => (
-            "Mix to the line",
-            format!("Made up with {}, full to the line.", chemical.name),
-            "onto the vehicle",
+            tr!("Mix to the line"),
+            tr!(
+                "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
+                 onto the vehicle, and hold it. Stop when it runs dry. Never point it at anyone: \
+                 the jet goes through skin.",
+                &chemical.name
+            ),
         ),
     };
     view.set_ready_title(title.into());
-    view.set_ready_words(
-        format!(
-            "{fill} Five beeps, then a long one: pull the trigger, {place}, and hold it. Stop \
-             when it runs dry. Never point it at anyone: the jet goes through skin."
-        )
-        .into(),
-    );
+    view.set_ready_words(words.into());
 }
 
 fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) {
     let calibrated = bay.calibrated_time().unwrap_or_default();
     let mut facts = vec![
-        fact("This run", time_shown(time)),
-        fact("Calibrated", time_shown(calibrated)),
+        fact(&tr!("This run"), time_shown(time)),
+        fact(&tr!("Calibrated"), time_shown(calibrated)),
     ];
     view.set_may_calibrate(false);
     view.set_corrected("".into());
     view.set_may_correct(false);
     let (look, headline, words) = match found {
         CheckFound::Water(check) => {
-            facts.push(fact("Draws", change_words(check.change)));
+            facts.push(fact(&tr!("Draws"), change_words(check.change)));
             facts.push(fact(
-                "One run sees",
-                format!("from {}", percent(check.band)),
+                &tr!("One run sees"),
+                tr!("from {}", percent(check.band)),
             ));
             view.set_may_calibrate(check.verdict == Verdict::Recalibrate);
             water_words(bay, check)
@@ -123,28 +151,30 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
             by_label,
         } => {
             facts.push(fact(
-                "One run sees",
-                format!("from {}", percent(drawn.band)),
+                &tr!("One run sees"),
+                tr!("from {}", percent(drawn.band)),
             ));
             match (*by_label, *in_force) {
                 (true, _) => (
                     CheckLook::Fine,
-                    format!("Draws {}", change_words(drawn.change)),
-                    "This label gives the bottle ratio, so the dose stays. What lands on the vehicle \
-                     differs by as much."
-                        .into(),
+                    draws_words(drawn.change),
+                    tr!(
+                        "This label gives the bottle ratio, so the dose stays. What lands on the \
+                         vehicle differs by as much."
+                    ),
                 ),
                 (false, Some(factor)) => again_words(bay, factor, *offered, &mut facts, view),
                 (false, None) => mix_words(bay, drawn, offered.is_some(), &mut facts, view),
             }
         }
-        CheckFound::Nothing(error) => (CheckLook::Doubt, "No result".to_owned(), error.to_string()),
+        CheckFound::Nothing(error) => (CheckLook::Doubt, tr!("No result"), error_words(*error)),
         CheckFound::Unlikely { .. } => (
             CheckLook::Doubt,
-            "This can hardly be".into(),
-            "Was it full to the line, and run until dry? This time is not kept. Fill it and check \
-             again."
-                .into(),
+            tr!("This can hardly be"),
+            tr!(
+                "Was it full to the line, and run until dry? This time is not kept. Fill it and \
+                 check again."
+            ),
         ),
     };
     view.set_look(look);
@@ -160,20 +190,24 @@ fn water_words(bay: &Bay, check: &TimedCheck) -> (CheckLook, String, String) {
     match check.verdict {
         Verdict::Fine => (
             CheckLook::Fine,
-            "Fine".into(),
-            "No change that one run can see. The calibration stands.".into(),
+            tr!("Fine"),
+            tr!("No change that one run can see. The calibration stands."),
         ),
         Verdict::Watch => (
             CheckLook::Watch,
-            "Watch it".into(),
-            format!("It changed, by less than this bay's limit of {limit}. Check it again soon."),
+            tr!("Watch it"),
+            tr!(
+                "It changed, by less than this bay's limit of {}. Check it again soon.",
+                limit
+            ),
         ),
         Verdict::Recalibrate => (
             CheckLook::Act,
-            "Recalibrate".into(),
-            format!(
-                "It changed by more than this bay's limit of {limit}. Look at nozzle, filter and \
-                 tube, then calibrate."
+            tr!("Recalibrate"),
+            tr!(
+                "It changed by more than this bay's limit of {}. Look at nozzle, filter and tube, \
+                 then calibrate.",
+                limit
             ),
         ),
     }
@@ -188,29 +222,35 @@ fn again_words(
     view: &CheckView,
 ) -> (CheckLook, String, String) {
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact("Dose now", dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.shown()));
     }
-    let stands = format!(
+    let stands = tr!(
         "The dose is corrected already, × {}.",
         trim_number(factor, 2)
     );
     match (offered, bay.corrected_dose()) {
         (Some(_), Some(dose)) => {
-            facts.push(fact("By this check", dose.shown()));
+            facts.push(fact(&tr!("By this check"), dose.shown()));
             view.set_corrected(dose.shown().into());
             view.set_may_correct(true);
-            let words = format!("{stands} This check says another dose.");
-            (CheckLook::Watch, "Not as corrected".into(), words)
+            let says = tr!("This check says another dose.");
+            not_as_corrected(&stands, &says)
         }
         (Some(_), None) => {
-            let words = format!("{stands} What this check asks for cannot be poured here.");
-            (CheckLook::Watch, "Not as corrected".into(), words)
+            let says = tr!("What this check asks for cannot be poured here.");
+            not_as_corrected(&stands, &says)
         }
         (None, _) => {
-            let words = format!("{stands} This check is no other than one run can tell.");
-            (CheckLook::Fine, "As corrected".into(), words)
+            let says = tr!("This check is no other than one run can tell.");
+            let words = format!("{stands} {says}");
+            (CheckLook::Fine, tr!("As corrected"), words)
         }
     }
+}
+
+fn not_as_corrected(stands: &str, says: &str) -> (CheckLook, String, String) {
+    let words = format!("{stands} {says}");
+    (CheckLook::Watch, tr!("Not as corrected"), words)
 }
 
 fn mix_words(
@@ -221,34 +261,43 @@ fn mix_words(
     view: &CheckView,
 ) -> (CheckLook, String, String) {
     if !offered {
-        let words = format!(
+        let words = tr!(
             "Measured: {}. That is no more than one run can tell: the dose stays.",
             change_words(drawn.change)
         );
-        return (CheckLook::Fine, "Draws as water does".into(), words);
+        return (CheckLook::Fine, tr!("Draws as water does"), words);
     }
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact("Dose now", dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.shown()));
     }
-    let headline = format!("Draws {}", change_words(drawn.change));
-    let less = match drawn.change < 0.0 {
-        true => "less",
-        false => "more",
-    };
+    let headline = draws_words(drawn.change);
+    let less = drawn.change < 0.0;
     let words = match bay.corrected_dose() {
         Some(dose) => {
-            facts.push(fact("Corrected", dose.shown()));
+            facts.push(fact(&tr!("Corrected"), dose.shown()));
             view.set_corrected(dose.shown().into());
             view.set_may_correct(true);
-            format!(
-                "So {less} of it lands than meant. The corrected dose makes up for that, until the \
-                 next calibration or change."
-            )
+            match less {
+                true => tr!(
+                    "So less of it lands than meant. The corrected dose makes up for that, until \
+                     the next calibration or change."
+                ),
+                false => tr!(
+                    "So more of it lands than meant. The corrected dose makes up for that, until \
+                     the next calibration or change."
+                ),
+            }
         }
-        None => format!(
-            "So {less} of it lands than meant, and the dose that would make up for it cannot be \
-             poured here. Ask the shift lead."
-        ),
+        None => match less {
+            true => tr!(
+                "So less of it lands than meant, and the dose that would make up for it cannot be \
+                 poured here. Ask the shift lead."
+            ),
+            false => tr!(
+                "So more of it lands than meant, and the dose that would make up for it cannot be \
+                 poured here. Ask the shift lead."
+            ),
+        },
     };
     (CheckLook::Watch, headline, words)
 }

@@ -1,9 +1,10 @@
 //! The lists: sprayers, chemicals, parts of a container.
 
-use super::fill::washes;
 use super::generated::{Choice, ChoiceView};
 use super::models::update;
+use super::tongue::tr;
 use super::wall::Hands;
+use super::words::{new_cause, part_name, wanted_short, washes};
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
@@ -13,9 +14,9 @@ use crate::trade::sprayer::Sprayer;
 
 fn dose_words(offer: &Offer) -> String {
     match offer {
-        Offer::Uncalibrated | Offer::Void { .. } => "no figure".into(),
-        Offer::OutOfReach { .. } => "out of reach".into(),
-        Offer::Unmeasurable { .. } => "too little".into(),
+        Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
+        Offer::OutOfReach { .. } => tr!("out of reach"),
+        Offer::Unmeasurable { .. } => tr!("too little"),
         Offer::Fill(plan) => plan.pour.dose.product.shown(),
     }
 }
@@ -24,12 +25,12 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
     let standing = bay.standing(sprayer);
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     let note = match standing {
-        _ if sprayer.kind.is_direct() => "no calibration".into(),
-        Standing::None => "never calibrated".into(),
-        Standing::Good => format!("{} since", washes(age)),
-        Standing::Due => format!("{}: due", washes(age)),
-        Standing::Overdue => format!("{age}: overdue"),
-        Standing::Void(cause) => format!("new {}", cause.word()),
+        _ if sprayer.kind.is_direct() => tr!("no calibration"),
+        Standing::None => tr!("never calibrated"),
+        Standing::Good => tr!("{} since", washes(age)),
+        Standing::Due => tr!("{}: due", washes(age)),
+        Standing::Overdue => tr!("{}: overdue", age),
+        Standing::Void(cause) => new_cause(cause),
     };
     let figure = dose_words(&bay.offer_for(sprayer, bay.chemical(), Part::Full));
     Choice {
@@ -63,8 +64,8 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
                 note: match day {
-                    true => "the day's".into(),
-                    false => super::fill::wanted_short(chemical).into(),
+                    true => tr!("the day's").into(),
+                    false => wanted_short(chemical).into(),
                 },
                 figure: dose_words(&bay.offer_for(bay.sprayer(), chemical, Part::Full)).into(),
                 current: chemical.id == bay.chemical().id,
@@ -86,7 +87,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
             };
             Choice {
                 id: part.shown().into(),
-                name: part.shown().into(),
+                name: part_name(part).into(),
                 note: strength.into(),
                 figure: dose_words(&offer).into(),
                 current: part == bay.part(),
@@ -104,8 +105,8 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
 pub fn connect(view: &ChoiceView, hands: &Hands) {
     view.on_sprayer(hands.on_text(Action::ChooseSprayer));
     view.on_chemical(hands.on_text(Action::ChooseChemical));
-    view.on_part(hands.on_text(|shown| {
-        let part = Part::ALL.into_iter().find(|p| p.shown() == shown);
+    view.on_part(hands.on_text(|id| {
+        let part = Part::ALL.into_iter().find(|part| part.shown() == id);
         Action::ChoosePart(part.unwrap_or_default())
     }));
 }

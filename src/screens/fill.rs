@@ -1,14 +1,15 @@
 //! The fill screen: home.
 
 use super::generated::{CareState, FillState, FillView};
-use super::tongue::shown;
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::{cause_headline, new_cause, one_to, part_name, wanted_short, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
-use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
 use crate::trade::units::{Strength, Volume, trim_number};
 
@@ -23,41 +24,10 @@ fn care_state(standing: Standing) -> CareState {
     }
 }
 
-/// What was changed, in words.
-pub fn cause_words(cause: VoidCause) -> &'static str {
-    match cause {
-        VoidCause::Nozzle => "nozzle changed",
-        VoidCause::Washer => "washer changed",
-        VoidCause::Supply => "supply changed",
-    }
-}
-
-/// A strength the other way that the trade says it: "1 to 25".
-pub fn one_to(strength: Strength) -> String {
-    let n = strength.one_to();
-    format!("1 to {}", trim_number(n, usize::from(n < 10.0)))
-}
-
-/// "1 wash", "12 washes".
-pub fn washes(count: u32) -> String {
-    match count {
-        1 => "1 wash".into(),
-        n => format!("{n} washes"),
-    }
-}
-
-/// What the chemical's set-up wants, in a few letters.
-pub fn wanted_short(chemical: &Chemical) -> String {
-    match chemical.target {
-        Target::OnVehicle(wanted) => format!("{} on vehicle", wanted.shown()),
-        Target::Bottle(ratio) => format!("bottle {}", ratio.shown()),
-    }
-}
-
 /// What the chemical's set-up wants on the vehicle, with its band.
 fn wanted_words(chemical: &Chemical) -> String {
     match (chemical.target, chemical.band) {
-        (Target::OnVehicle(wanted), Some(band)) => format!(
+        (Target::OnVehicle(wanted), Some(band)) => tr!(
             "{} on vehicle, {} to {}",
             wanted.shown(),
             band.least.shown().trim_end_matches(" %"),
@@ -75,10 +45,10 @@ fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
         return (words, true);
     }
     if bay.chemical_is_chosen() {
-        return ("not the day's".into(), true);
+        return (tr!("not the day's"), true);
     }
     if corrected(bay) {
-        return ("corrected dose".into(), false);
+        return (tr!("corrected dose"), false);
     }
     (wanted_words(chemical), false)
 }
@@ -92,9 +62,9 @@ fn corrected(bay: &Bay) -> bool {
 /// What is wrong with a rounded dose; what would be better stands under Care.
 fn rounding_words(plan: &FillPlan) -> Option<String> {
     match (plan.pour.in_band, &plan.finer) {
-        (InBand::Below, _) => Some("below its band".into()),
-        (InBand::Above, _) => Some("above its band".into()),
-        (_, Some(_)) => Some("coarsely rounded".into()),
+        (InBand::Below, _) => Some(tr!("below its band")),
+        (InBand::Above, _) => Some(tr!("above its band")),
+        (_, Some(_)) => Some(tr!("coarsely rounded")),
         (_, None) => None,
     }
 }
@@ -102,23 +72,23 @@ fn rounding_words(plan: &FillPlan) -> Option<String> {
 fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
     let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
     if sprayer.kind.is_direct() {
-        return ("As mixed".into(), "no calibration".into());
+        return (tr!("As mixed"), tr!("no calibration"));
     }
     match bay.standing(sprayer) {
         // What asks for a calibration goes before a run that is not finished: both lead there.
         Standing::None | Standing::Good if unfinished(bay, sprayer) => {
-            ("Go on".into(), "unfinished".into())
+            (tr!("Go on"), tr!("unfinished"))
         }
-        Standing::None => ("Not yet".into(), "calibrated".into()),
-        Standing::Good if corrected(bay) => (washes(age), "dose corrected".into()),
+        Standing::None => (tr!("Not yet"), tr!("calibrated")),
+        Standing::Good if corrected(bay) => (washes(age), tr!("dose corrected")),
         Standing::Good => (
             washes(age),
-            format!("calibrate at {}", bay.setup().limits.washes),
+            tr!("calibrate at {}", bay.setup().limits.washes),
         ),
-        Standing::Due | Standing::Overdue if !bay.nags(sprayer) => (washes(age), "put off".into()),
-        Standing::Due => ("Due".into(), washes(age)),
-        Standing::Overdue => ("Overdue".into(), washes(age)),
-        Standing::Void(cause) => ("Void".into(), format!("new {}", cause.word())),
+        Standing::Due | Standing::Overdue if !bay.nags(sprayer) => (washes(age), tr!("put off")),
+        Standing::Due => (tr!("Due"), washes(age)),
+        Standing::Overdue => (tr!("Overdue"), washes(age)),
+        Standing::Void(cause) => (tr!("Void"), new_cause(cause)),
     }
 }
 
@@ -133,9 +103,9 @@ fn holds_note(bay: &Bay, sprayer: &Sprayer) -> (String, bool) {
     let known = holds(sprayer, bay.calibration(&sprayer.id));
     let differs = (known / sprayer.holds - 1.0).abs() > HOLDS_DIFFER;
     let note = match (bay.part(), differs) {
-        (_, true) => format!("set-up: {}", sprayer.holds.shown()),
-        (Part::Full, false) => format!("holds {}", known.shown()),
-        (part, false) => format!("{} of {}", part.shown(), known.shown()),
+        (_, true) => tr!("set-up: {}", sprayer.holds.shown()),
+        (Part::Full, false) => tr!("holds {}", known.shown()),
+        (part, false) => tr!("{} of {}", part_name(part), known.shown()),
     };
     (note, differs)
 }
@@ -150,7 +120,7 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
         parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));
     }
     if let Some(finer) = &plan.finer {
-        parts.push(format!(
+        parts.push(tr!(
             "better: {} in {}",
             finer.dose.product.shown(),
             shown(&finer.measure_words())
@@ -161,13 +131,10 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     }
     parts.push(one_to(plan.pour.strength));
     if let Some(coverage) = plan.coverage {
-        parts.push(format!("{} vehicles", trim_number(coverage.vehicles, 1)));
+        parts.push(tr!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
-            parts.push(
-                format!("{cost:.2} {} each", bay.setup().currency)
-                    .trim_end()
-                    .into(),
-            );
+            let money = format!("{cost:.2} {}", bay.setup().currency);
+            parts.push(tr!("{} each", money.trim_end()));
         }
     }
     parts.join("  ·  ")
@@ -194,29 +161,28 @@ pub fn show(bay: &Bay, view: &FillView) {
     let (title, note) = care_words(bay, sprayer);
     view.set_care_title(title.into());
     view.set_care_note(note.into());
-    view.set_part(bay.part().shown().into());
+    view.set_part(part_name(bay.part()).into());
     match &offer {
         Offer::Uncalibrated => {
             view.set_state(FillState::Uncalibrated);
-            view.set_headline("Not calibrated".into());
+            view.set_headline(tr!("Not calibrated").into());
             view.set_words(
-                "No figure yet. Run it dry once into a bucket: it takes a few minutes.".into(),
+                tr!("No figure yet. Run it dry once into a bucket: it takes a few minutes.").into(),
             );
         }
         Offer::OutOfReach { wanted, strongest } => {
             view.set_state(FillState::OutOfReach);
-            view.set_headline("Out of reach".into());
+            view.set_headline(tr!("Out of reach").into());
             view.set_words(out_of_reach_words(bay, *wanted, *strongest).into());
         }
         Offer::Unmeasurable { dose } => {
             view.set_state(FillState::OutOfReach);
-            view.set_headline("Too little".into());
+            view.set_headline(tr!("Too little").into());
             view.set_words(unmeasurable_words(bay, *dose).into());
         }
         Offer::Void { cause, old } => {
-            let words = cause_words(*cause);
-            view.set_headline(format!("{}{}", words[..1].to_uppercase(), &words[1..]).into());
-            view.set_words("The old figure no longer applies.".into());
+            view.set_headline(cause_headline(*cause).into());
+            view.set_words(tr!("The old figure no longer applies.").into());
             view.set_state(match old {
                 Some(plan) => {
                     show_figures(bay, plan, view);
@@ -235,11 +201,12 @@ pub fn show(bay: &Bay, view: &FillView) {
 
 fn unmeasurable_words(bay: &Bay, dose: Volume) -> String {
     let right = trim_number(dose.as_ml(), if dose.as_ml() < 1.0 { 2 } else { 1 });
-    let what = format!("{right} ml would be right: no measure here shows that.");
-    match bay.dilution_for(dose) {
-        Some(thin) => format!("{what} {}", super::insight::thin_words(&thin)),
-        None => format!("{what} Take a finer measure, or ask the shift lead."),
-    }
+    let what = tr!("{} ml would be right: no measure here shows that.", right);
+    let then = match bay.dilution_for(dose) {
+        Some(thin) => super::insight::thin_words(&thin),
+        None => tr!("Take a finer measure, or ask the shift lead."),
+    };
+    format!("{what} {then}")
 }
 
 fn out_of_reach_words(bay: &Bay, wanted: Strength, strongest: Strength) -> String {
@@ -250,19 +217,20 @@ fn out_of_reach_words(bay: &Bay, wanted: Strength, strongest: Strength) -> Strin
         .map(|s| s.name.clone())
         .collect();
     let who = match would.as_slice() {
-        [] => "No calibrated sprayer of this bay reaches it: ask the shift lead.".into(),
-        [one] => format!("{one} reaches it."),
-        [first, second] => format!("{first} and {second} reach it."),
+        [] => tr!("No calibrated sprayer of this bay reaches it: ask the shift lead."),
+        [one] => tr!("{} reaches it.", one),
+        [first, second] => tr!("{} and {} reach it.", first, second),
         [first, second, rest @ ..] => {
-            format!("{first}, {second} and {} more reach it.", rest.len())
+            tr!("{}, {} and {} more reach it.", first, second, rest.len())
         }
     };
-    format!(
-        "{} wants {}; neat product gives at most {} here. {who}",
-        chemical.name,
+    let why = tr!(
+        "{} wants {}; neat product gives at most {} here.",
+        &chemical.name,
         wanted.shown(),
         strongest.shown()
-    )
+    );
+    format!("{why} {who}")
 }
 
 fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
@@ -271,7 +239,7 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     view.set_figure_unit(unit.into());
     let measure = shown(&plan.pour.measure_words());
     view.set_measure(match plan.pour.loads {
-        1 => format!("product · {measure}").into(),
+        1 => tr!("product · {}", measure).into(),
         _ => measure.into(),
     });
     let (number, unit) = plan.pour.dose.water.as_water().figure();
@@ -301,19 +269,18 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
     );
     view.set_void_in_use(bay.void_allowed());
     let alarm = match plan.pour.in_band {
-        _ if bay.void_allowed() => "VOID, once",
-        InBand::Below => "TOO WEAK",
-        InBand::Above => "TOO STRONG",
-        InBand::Inside | InBand::NoBand => "",
+        _ if bay.void_allowed() => tr!("VOID, once"),
+        InBand::Below => tr!("TOO WEAK"),
+        InBand::Above => tr!("TOO STRONG"),
+        InBand::Inside | InBand::NoBand => String::new(),
     };
     view.set_alarm(alarm.into());
     // A figure of four signs, or the mark of an invented bay, leaves room for the short words only.
     let short = view.get_figure().chars().count() > 3 || bay.setup().demo;
     view.set_caution(
-        if short {
-            "Gloves on"
-        } else {
-            "Gloves, goggles"
+        match short {
+            true => tr!("Gloves on"),
+            false => tr!("Gloves, goggles"),
         }
         .into(),
     );

@@ -2,6 +2,7 @@
 
 use super::generated::{FaultView, HelpPage, HelpView};
 use super::models::update;
+use super::tongue::tr;
 use super::wall::Faults;
 use crate::bay::at_work::Bay;
 
@@ -17,54 +18,59 @@ pub fn show(bay: &Bay, view: &HelpView) {
     let chemical = bay.chemical();
     let mut own = chemical.cautions.join("\n");
     if own.is_empty() {
-        own = "This bay's set-up names no cautions for it.".into();
+        own = tr!("This bay's set-up names no cautions for it.");
     }
     let pages = vec![
         page(
-            "Safety",
-            "Gloves and eye protection on. Fresh air.\n\
-             Product into water where its label says so.\n\
-             Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
-             Rinse the sprayer when the chemical changes.\n\
-             Never point a lance at anyone: the jet goes through skin. A jet wound is an \
-             emergency, however small it looks.\n\
-             The label, the safety data sheet, local rules on drains and trained people \
-             come before this screen.",
+            &tr!("Safety"),
+            tr!("Gloves and eye protection on. Fresh air.\n\
+                 Product into water where its label says so.\n\
+                 Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
+                 Rinse the sprayer when the chemical changes.\n\
+                 Never point a lance at anyone: the jet goes through skin. A jet wound is an \
+                 emergency, however small it looks.\n\
+                 The label, the safety data sheet, local rules on drains and trained people \
+                 come before this screen."),
         ),
         page(
-            "Cautions",
-            format!(
-                "{}:\n{own}\n\nThe product's own label and safety data sheet come first.",
-                chemical.name
+            &tr!("Cautions"),
+            tr!(
+                "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
+                &chemical.name,
+                own
             ),
         ),
         page(
-            "Filling",
-            "1. Measure the product: the large figure, in the measure named above it.\n\
-             2. Water up to the line.\n\
-             3. Tap Filled: the fill is in the records.\n\
-             4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
-             The strength shown is what the rounded figure puts on the vehicle: the sprayer \
-             thins the bottle again with the washer's water.",
+            &tr!("Filling"),
+            tr!(
+                "1. Measure the product: the large figure, in the measure named above it.\n\
+                 2. Water up to the line.\n\
+                 3. Tap Filled: the fill is in the records.\n\
+                 4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
+                 The strength shown is what the rounded figure puts on the vehicle: the sprayer \
+                 thins the bottle again with the washer's water."
+            ),
         ),
         page(
-            "Calibrating",
-            "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
-             water only. What was drawn, divided by all that came out, is the part the sprayer \
-             draws. From that follows every dose. A timed check only sees whether it still does.\n\
-             Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
-             water supply changes: tell the screen under Changed. A figure that is crossed out \
-             no longer applies.",
+            &tr!("Calibrating"),
+            tr!(
+                "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
+                 water only. What was drawn, divided by all that came out, is the part the sprayer \
+                 draws. From that follows every dose. A timed check only sees whether it still does.\n\
+                 Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
+                 water supply changes: tell the screen under Changed. A figure that is crossed out \
+                 no longer applies."
+            ),
         ),
         page(
-            "Keys",
-            "A USB number pad or foot switch works too.\n\
-             Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
-             while calibrating it goes on, starts and stops.\n\
-             +  counts a wash, or adds what is typed\n\
-             −  takes back\n\
-             *  takes the next sprayer\n\
-             /  goes back",
+            &tr!("Keys"),
+            tr!("A USB number pad or foot switch works too.\n\
+                 Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
+                 while calibrating it goes on, starts and stops.\n\
+                 +  counts a wash, or adds what is typed\n\
+                 −  takes back\n\
+                 *  takes the next sprayer\n\
+                 /  goes back"),
         ),
         page(
             "Beeps",
@@ -96,8 +102,8 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
     view.set_title(faults.title.as_str().into());
     view.set_count(
         match faults.faults.len() {
-            1 => "1 fault. No figure is shown until it is mended.".to_owned(),
-            n => format!("{n} faults. No figure is shown until they are mended."),
+            1 => tr!("1 fault. No figure is shown until it is mended."),
+            n => tr!("{} faults. No figure is shown until they are mended.", n),
         }
         .into(),
     );

@@ -2,8 +2,9 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
-use super::tongue::shown;
+use super::tongue::tr;
 use super::wall::Hands;
+use super::words;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
@@ -12,22 +13,22 @@ use crate::bay::records::Milestone;
 use crate::bay::reminding::differs;
 use crate::trade::individuals::{self, Limits};
 use crate::trade::reminder::VoidCause;
-use crate::trade::uncertainty::Source;
+use crate::trade::uncertainty::{Remedy, Source};
 use crate::trade::units::{Volume, trim_number};
 
 /// The largest parts of the ± that are listed: further ones are lost among them.
 const MOST_PARTS: usize = 4;
 
 /// A part of the ± in a word or two.
-fn part_name(source: Source) -> &'static str {
+fn source_name(source: Source) -> String {
     match source {
-        Source::Scatter => "Runs differ",
-        Source::Catch => "Catch",
-        Source::Drawn => "Drawn",
-        Source::Holds => "Container",
-        Source::Pour => "Pouring",
-        Source::Weighing => "Balance",
-        Source::Timing => "Stopwatch",
+        Source::Scatter => tr!("Runs differ"),
+        Source::Catch => tr!("Catch"),
+        Source::Drawn => tr!("Drawn"),
+        Source::Holds => tr!("Container"),
+        Source::Pour => tr!("Pouring"),
+        Source::Weighing => tr!("Balance"),
+        Source::Timing => tr!("Stopwatch"),
     }
 }
 
@@ -68,32 +69,26 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
     let used = &plan.pour.measure;
     let advice = bay.measure_advice(&plan);
-    let mut words = vec![format!("Mostly from {}.", shown(&sure.largest().words()))];
+    let mut words = vec![tr!("Mostly from {}.", sure.largest().words())];
     if let Some(advice) = &advice {
         let below = unbroken(&advice.dominates_below.shown());
-        words.push(format!("Below {below} the {} is too coarse.", used.name));
+        words.push(tr!("Below {} the {} is too coarse.", below, &used.name));
     }
-    words.push(
-        match (
-            advice.map(|advice| advice.help),
-            bay.remedies(&plan, &sure).first(),
-        ) {
-            (Some(Help::Dilution(thin)), _) => {
-                let thinned = sure.poured(thin.dose, used).expanded(dose);
-                format!("{} That makes it {}.", thin_words(&thin), then(thinned))
-            }
-            (Some(Help::Measure(better)), _) => {
-                let finer = sure.poured(dose, &better).expanded(dose);
-                format!("The {} makes it {}.", better.name, then(finer))
-            }
-            (None, Some(best)) => {
-                let what = shown(&best.remedy.words());
-                let first = what[..1].to_uppercase();
-                format!("{first}{} makes it {}.", &what[1..], then(best.plus_minus))
-            }
-            (None, None) => "Nothing in the bay would make it much surer.".into(),
-        },
-    );
+    let help = advice.map(|advice| advice.help);
+    let what_helps = match (help, bay.remedies(&plan, &sure).first()) {
+        (Some(Help::Dilution(thin)), _) => {
+            let thinned = sure.poured(thin.dose, used).expanded(dose);
+            words.push(thin_words(&thin));
+            tr!("That makes it {}.", then(thinned))
+        }
+        (Some(Help::Measure(better)), _) => {
+            let finer = sure.poured(dose, &better).expanded(dose);
+            tr!("The {} makes it {}.", &better.name, then(finer))
+        }
+        (None, Some(best)) => remedy_words(&best.remedy, then(best.plus_minus)),
+        (None, None) => tr!("Nothing in the bay would make it much surer."),
+    };
+    words.push(what_helps);
     view.set_words(words.join(" ").into());
     let mut sources = Source::ALL.to_vec();
     sources.sort_by(|a, b| sure.part(*b).total_cmp(&sure.part(*a)));
@@ -104,26 +99,55 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .map(|source| {
             let percent = sure.factor() * sure.part(source) * 100.0;
             fact(
-                part_name(source),
+                &source_name(source),
                 format!("± {} %", trim_number(percent, 1)),
             )
         });
     let scatter = bay.scatter();
     let stands = match scatter.is_own {
-        true => format!("{} runs here", scatter.runs),
-        false => "usual practice".into(),
+        true => tr!("{} runs here", scatter.runs),
+        false => tr!("usual practice"),
     };
-    let stands = fact("Known from", stands);
+    let stands = fact(&tr!("Known from"), stands);
     update_parts(view, parts.chain([stands]).collect());
 }
 
 /// What to do where the product must be thinned before it is measured.
 pub fn thin_words(thin: &Dilution) -> String {
-    format!(
+    tr!(
         "Where the label allows, thin the product {} with water, pour {} of that.",
         unbroken(&thin.ratio.shown()),
         unbroken(&thin.dose.shown())
     )
+}
+
+/// What would make the dose surer, and by how much.
+fn remedy_words(remedy: &Remedy, then: String) -> String {
+    match remedy {
+        Remedy::OneMoreRun => tr!("One more run makes it {}.", then),
+        Remedy::FinerMeasureForPouring(measure) => tr!(
+            "A finer measure for this dose: {} makes it {}.",
+            &measure.name,
+            then
+        ),
+        Remedy::FinerMeasureForCatch(measure) => tr!(
+            "A finer measure for the catch: {} makes it {}.",
+            &measure.name,
+            then
+        ),
+        Remedy::FinerMeasureForDrawn(measure) => tr!(
+            "A finer measure for what was left: {} makes it {}.",
+            &measure.name,
+            then
+        ),
+        Remedy::FinerMeasureForHolds(measure) => tr!(
+            "A finer measure for the container: {} makes it {}.",
+            &measure.name,
+            then
+        ),
+        Remedy::FinerBalance => tr!("A balance with finer steps makes it {}.", then),
+        Remedy::SecondTimedCheck => tr!("A second timed check makes it {}.", then),
+    }
 }
 
 /// A figure and its unit stay on one line.
@@ -134,21 +158,21 @@ fn unbroken(figure: &str) -> String {
 /// Why there is no ±.
 fn nothing_to_be_sure_of(bay: &Bay) -> String {
     match bay.offer() {
-        Offer::Fill(_) => "What is in this sprayer is what comes out: nothing to be unsure of but \
-            reading the measure."
-            .into(),
-        Offer::Unmeasurable { dose } => match bay.dilution_for(dose) {
-            Some(thin) => format!(
-                "{} is too little for any measure here. {}",
-                dose.shown(),
-                thin_words(&thin)
-            ),
-            None => format!("{} is too little for any measure here.", dose.shown()),
-        },
-        Offer::Uncalibrated => "Never calibrated: there is no figure to be sure of.".into(),
-        Offer::Void { .. } => "It was changed: the old figure no longer applies.".into(),
+        Offer::Fill(_) => tr!(
+            "What is in this sprayer is what comes out: nothing to be unsure of but reading the \
+             measure."
+        ),
+        Offer::Unmeasurable { dose } => {
+            let why = tr!("{} is too little for any measure here.", dose.shown());
+            match bay.dilution_for(dose) {
+                Some(thin) => format!("{why} {}", thin_words(&thin)),
+                None => why,
+            }
+        }
+        Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
+        Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),
         Offer::OutOfReach { strongest, .. } => {
-            format!("Out of reach: the strongest here is {}.", strongest.shown())
+            tr!("Out of reach: the strongest here is {}.", strongest.shown())
         }
     }
 }
@@ -240,14 +264,14 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
     view.set_has_limits(chart.is_some());
     show_levels(&draws, chart.as_ref(), &scale, view);
     let date = |i: usize| {
-        trend.get(i).map_or(String::new(), |(r, _)| {
-            r.taken.format("%-d %b %Y").to_string()
-        })
+        trend
+            .get(i)
+            .map_or(String::new(), |(r, _)| words::date(r.taken.date_naive()))
     };
     // Washes with it up to a calibration, by those that each one before it lasted.
     let washes = |i: usize| {
         let before: u32 = trend.iter().take(i).map(|(_, lasted)| *lasted).sum();
-        format!("after {}", super::fill::washes(before))
+        tr!("after {}", words::washes(before))
     };
     let last = trend.len().checked_sub(1).filter(|last| *last > 0);
     view.set_first_date(date(0).into());
@@ -262,7 +286,7 @@ pub fn show_trend(bay: &Bay, view: &InsightView) {
 
 /// What the lines across the chart are; with fewer than three points, the points.
 fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &InsightView) {
-    let level = |value: f64, word: &str| Level {
+    let level = |value: f64, word: String| Level {
         at: scale.at(value),
         // All to the same place, to be compared.
         value: match value < 10.0 {
@@ -279,17 +303,17 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
     };
     let (upper, middle, lower) = match (chart, draws) {
         (Some(c), _) => (
-            level(c.upper, "upper limit"),
-            level(c.mean, "mean"),
-            level(c.lower, "lower limit"),
+            level(c.upper, tr!("upper limit")),
+            level(c.mean, tr!("mean")),
+            level(c.lower, tr!("lower limit")),
         ),
-        (None, [one]) => (none.clone(), level(*one, "so far"), none),
+        (None, [one]) => (none.clone(), level(*one, tr!("so far")), none),
         (None, [a, b]) if a != b => (
-            level(a.max(*b), "higher"),
+            level(a.max(*b), tr!("higher")),
             nothing_at((a + b) / 2.0),
-            level(a.min(*b), "lower"),
+            level(a.min(*b), tr!("lower")),
         ),
-        (None, [a, _]) => (none.clone(), level(*a, "both"), none),
+        (None, [a, _]) => (none.clone(), level(*a, tr!("both")), none),
         (None, _) => (none.clone(), none.clone(), none),
     };
     view.set_upper(upper);
@@ -307,22 +331,22 @@ fn since_change(bay: &Bay) -> usize {
 
 /// Every change, with how many calibrations came before it. A nozzle or washer that has another name
 /// from one calibration to the next was changed too, in the set-up.
-fn changes_before(bay: &Bay) -> Vec<(usize, &'static str)> {
+fn changes_before(bay: &Bay) -> Vec<(usize, VoidCause)> {
     let mut count = 0;
-    let mut changes: Vec<(usize, &'static str)> = Vec::new();
+    let mut changes: Vec<(usize, VoidCause)> = Vec::new();
     let mut fitted: Option<(&str, &str)> = None;
     for milestone in bay.history() {
         match milestone {
-            Milestone::Changed { what, .. } => changes.push((count, what.word())),
+            Milestone::Changed { what, .. } => changes.push((count, *what)),
             Milestone::Calibrated { record, .. } => {
                 let (nozzle, washer) = (record.nozzle.as_str(), record.washer.as_str());
                 let told = changes.last().is_some_and(|(at, _)| *at == count);
                 match fitted.replace((nozzle, washer)) {
                     Some((then, _)) if !told && differs(then, nozzle) => {
-                        changes.push((count, VoidCause::Nozzle.word()));
+                        changes.push((count, VoidCause::Nozzle));
                     }
                     Some((_, then)) if !told && differs(then, washer) => {
-                        changes.push((count, VoidCause::Washer.word()));
+                        changes.push((count, VoidCause::Washer));
                     }
                     _ => {}
                 }
@@ -334,7 +358,7 @@ fn changes_before(bay: &Bay) -> Vec<(usize, &'static str)> {
 }
 
 /// The changes, each between the two calibrations that it lies between, from 0 to 1.
-fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
+fn changes(bay: &Bay, count: usize) -> Vec<(f32, VoidCause)> {
     let across_at = |before: usize| {
         let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
         across(place, count)
@@ -346,25 +370,23 @@ fn changes(bay: &Bay, count: usize) -> Vec<(f32, &'static str)> {
 }
 
 /// The words over them: one for several that stand close together.
-fn words_for(changes: &[(f32, &'static str)]) -> Vec<Change> {
-    // From, to and what.
-    let mut groups: Vec<(f32, f32, &'static str)> = Vec::new();
+fn words_for(changes: &[(f32, VoidCause)]) -> Vec<Change> {
+    // From, to and what; none for several.
+    let mut groups: Vec<(f32, f32, Option<VoidCause>)> = Vec::new();
     let middle =
         |from: f32, to: f32| ((from + to) / 2.0).clamp(WORD_WIDTH / 2.0, 1.0 - WORD_WIDTH / 2.0);
-    for (x, word) in changes {
+    for (x, cause) in changes {
         match groups.last_mut() {
             Some((from, to, what)) if middle(*x, *x) - middle(*from, *to) < WORD_WIDTH => {
                 *to = *x;
-                if what != word {
-                    *what = "changes";
-                }
+                *what = what.filter(|what| what == cause);
             }
-            _ => groups.push((*x, *x, word)),
+            _ => groups.push((*x, *x, Some(*cause))),
         }
     }
-    let change = |(from, to, word): (f32, f32, &str)| Change {
+    let change = |(from, to, what): (f32, f32, Option<VoidCause>)| Change {
         x: middle(from, to),
-        word: word.into(),
+        word: what.map_or_else(|| tr!("changes"), words::cause).into(),
     };
     groups.into_iter().map(change).collect()
 }
@@ -387,14 +409,14 @@ fn show_picked(
     let draw = calibration
         .draw_fraction()
         .map_or(String::new(), |d| d.shown());
-    let place = format!("{} of {}", i + 1, trend.len());
     view.set_picked(draw.into());
-    let way = calibration.runs().last().map_or("", |run| run.way.shown());
-    let runs = super::calibrate::runs_words(calibration);
-    view.set_picked_runs(format!("{place}: {runs}, {way}").into());
-    let taken = record.taken.format("%-d %b %Y");
-    let lasted = super::fill::washes(*washes);
-    view.set_picked_date(format!("{taken}, {lasted} since").into());
+    let last = calibration.runs().last();
+    let way = last.map_or(String::new(), |run| words::way(run.way));
+    let runs = words::runs(calibration);
+    view.set_picked_runs(tr!("{} of {}: {}, {}", i + 1, trend.len(), runs, way).into());
+    let taken = words::date(record.taken.date_naive());
+    let lasted = words::washes(*washes);
+    view.set_picked_date(tr!("{}, {} since", taken, lasted).into());
 }
 
 /// What is pressed on these screens.
@@ -425,17 +447,18 @@ mod tests {
 
     #[test]
     fn words_over_changes_keep_apart() {
-        let words = |at: &[(f32, &'static str)]| -> Vec<(f32, String)> {
+        let words = |at: &[(f32, VoidCause)]| -> Vec<(f32, String)> {
             let marks = words_for(at);
             marks.iter().map(|c| (c.x, c.word.to_string())).collect()
         };
         assert_eq!(words(&[]), []);
-        let alone = words(&[(0.3, "nozzle"), (0.8, "washer")]);
+        let alone = words(&[(0.3, VoidCause::Nozzle), (0.8, VoidCause::Washer)]);
         assert_eq!(alone, [(0.3, "nozzle".into()), (0.8, "washer".into())]);
-        let close = words(&[(0.3, "nozzle"), (0.4, "nozzle"), (0.45, "washer")]);
+        let (nozzle, washer) = (VoidCause::Nozzle, VoidCause::Washer);
+        let close = words(&[(0.3, nozzle), (0.4, nozzle), (0.45, washer)]);
         assert_eq!(close, [(0.375, "changes".into())]);
         // However many: no two words overlap, and all stand on the chart.
-        let many: Vec<_> = (0..=100).map(|i| (i as f32 / 100.0, "nozzle")).collect();
+        let many: Vec<_> = (0..=100).map(|i| (i as f32 / 100.0, nozzle)).collect();
         let marks = words(&many);
         assert!(marks.len() > 2, "{marks:?}");
         assert!(

@@ -18,6 +18,7 @@ mod sound;
 mod tongue;
 pub mod wall;
 mod ways;
+mod words;
 
 /// The code that the Slint compiler makes of `ui/`.
 #[allow(missing_docs, unsafe_code, clippy::all)]

@@ -1,6 +1,7 @@
 //! How to calibrate, or to check only.
 
 use super::generated::WaysView;
+use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -13,8 +14,8 @@ pub fn show(bay: &Bay, view: &WaysView) {
     view.set_sprayer(sprayer.name.as_str().into());
     view.set_may_weigh(bay.setup().balance_step_kg.is_some());
     view.set_no_check(match (bay.standing(sprayer), bay.calibrated_time()) {
-        (Standing::Void(_), _) => "It was changed: calibrate first.".into(),
-        (_, None) => "Calibrate first: there is no time to hold it against.".into(),
+        (Standing::Void(_), _) => tr!("It was changed: calibrate first.").into(),
+        (_, None) => tr!("Calibrate first: there is no time to hold it against.").into(),
         (_, Some(_)) => "".into(),
     });
 }

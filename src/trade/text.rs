@@ -2,12 +2,13 @@
 //!
 //! English is what everything is written in. A text keeps its English pattern and what is put into
 //! it apart, so that a list of translations, which knows the pattern, can put the same things into
-//! its own.
+//! its own, in an order of its own.
 
 use std::borrow::Cow;
 use std::fmt;
 
-/// A pattern with a place `{}` for each thing that is put into it.
+/// A pattern with a place `{}` for each thing that is put into it. In a translation a place may name
+/// what stands there, `{0}` for the first: other languages order their words in other ways.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Text {
     pattern: &'static str,
@@ -56,19 +57,40 @@ impl Text {
     pub fn by(&self, translate: &dyn Fn(&'static str) -> Cow<'static, str>) -> String {
         let pattern = translate(self.pattern);
         let mut out = String::with_capacity(pattern.len());
-        let mut pieces = pattern.split("{}");
-        out.push_str(pieces.next().unwrap_or_default());
-        let mut parts = self.parts.iter();
-        for piece in pieces {
-            match parts.next() {
+        let mut rest = &*pattern;
+        let mut next = 0;
+        while let Some((before, place, after)) = split_at_place(rest) {
+            out.push_str(before);
+            let at = place.unwrap_or_else(|| {
+                next += 1;
+                next - 1
+            });
+            match self.parts.get(at) {
                 Some(Part::Plain(plain)) => out.push_str(plain),
                 Some(Part::Text(text)) => out.push_str(&text.by(translate)),
                 None => {}
             }
-            out.push_str(piece);
+            rest = after;
         }
+        out.push_str(rest);
         out
     }
+}
+
+/// What stands before the first place of a pattern, which part that place names (none for `{}`), and
+/// what stands behind it. Other braces are letters like any.
+fn split_at_place(pattern: &str) -> Option<(&str, Option<usize>, &str)> {
+    let braces = pattern.match_indices('{');
+    braces
+        .filter_map(|(at, _)| {
+            let (name, after) = pattern[at + 1..].split_once('}')?;
+            let place = match name {
+                "" => None,
+                name => Some(name.parse().ok()?),
+            };
+            Some((&pattern[..at], place, after))
+        })
+        .next()
 }
 
 impl fmt::Display for Text {
@@ -144,6 +166,20 @@ mod tests {
         let text = text!("{} after {}", Text::from("due"), text!("{} washes", 40_u32));
         assert_eq!(text, "due after 40 washes");
         assert_eq!(text.by(&spanish), "pendiente tras 40 lavados");
+    }
+
+    #[test]
+    fn a_translation_may_name_its_places_to_order_them() {
+        let in_order = |pattern: &'static str| {
+            let text = text!("{} after {}", "A", Text::from("B"));
+            text.by(&|p| Cow::Borrowed(if p == "{} after {}" { pattern } else { p }))
+        };
+        assert_eq!(in_order("{} tras {}"), "A tras B");
+        assert_eq!(in_order("{0} tras {1}"), "A tras B");
+        assert_eq!(in_order("tras {1}, {0}"), "tras B, A");
+        assert_eq!(in_order("{1}{1}"), "BB");
+        // What is no place stays as it stands; a place for nothing stays empty.
+        assert_eq!(in_order("{x} {} {2}{"), "{x} A {");
     }
 
     #[test]

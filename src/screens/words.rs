@@ -1,0 +1,133 @@
+//! Words that several screens use, in the language that is shown. What is kept in records, on cards
+//! and in the set-up file has words of its own, which stay as they are.
+
+use super::tongue::tr;
+use crate::trade::calibration::{Calibration, Way};
+use crate::trade::chemical::{Chemical, Target};
+use crate::trade::fill_plan::Part;
+use crate::trade::reminder::VoidCause;
+use crate::trade::units::{Strength, trim_number};
+use chrono::{Datelike, NaiveDate};
+
+/// "1 wash", "12 washes".
+pub fn washes(count: u32) -> String {
+    match count {
+        1 => tr!("1 wash"),
+        n => tr!("{} washes", n),
+    }
+}
+
+/// "1 run", "3 runs".
+pub fn runs(calibration: &Calibration) -> String {
+    match calibration.count() {
+        1 => tr!("1 run"),
+        n => tr!("{} runs", n),
+    }
+}
+
+/// "1 load", "3 loads".
+pub fn loads(count: usize) -> String {
+    match count {
+        1 => tr!("1 load"),
+        n => tr!("{} loads", n),
+    }
+}
+
+/// A way of calibrating, inside of a line.
+pub fn way(way: Way) -> String {
+    match way {
+        Way::RunDry => tr!("run dry"),
+        Way::Timed => tr!("timed"),
+        Way::ByWeight => tr!("by weight"),
+    }
+}
+
+/// A way of calibrating, at the head of a line.
+pub fn way_title(way: Way) -> String {
+    match way {
+        Way::RunDry => tr!("Run dry"),
+        Way::Timed => tr!("Timed"),
+        Way::ByWeight => tr!("By weight"),
+    }
+}
+
+/// How much of a container is made up.
+pub fn part_name(part: Part) -> String {
+    match part {
+        Part::Full => tr!("Full"),
+        part => part.shown().into(),
+    }
+}
+
+/// What can be changed on a sprayer, in a word.
+pub fn cause(cause: VoidCause) -> String {
+    match cause {
+        VoidCause::Nozzle => tr!("nozzle"),
+        VoidCause::Washer => tr!("washer"),
+        VoidCause::Supply => tr!("supply"),
+    }
+}
+
+/// "new nozzle".
+pub fn new_cause(cause: VoidCause) -> String {
+    match cause {
+        VoidCause::Nozzle => tr!("new nozzle"),
+        VoidCause::Washer => tr!("new washer"),
+        VoidCause::Supply => tr!("new supply"),
+    }
+}
+
+/// What was changed, as a headline.
+pub fn cause_headline(cause: VoidCause) -> String {
+    match cause {
+        VoidCause::Nozzle => tr!("Nozzle changed"),
+        VoidCause::Washer => tr!("Washer changed"),
+        VoidCause::Supply => tr!("Supply changed"),
+    }
+}
+
+/// A strength the other way that the trade says it: "1 to 25".
+pub fn one_to(strength: Strength) -> String {
+    let n = strength.one_to();
+    tr!("1 to {}", trim_number(n, usize::from(n < 10.0)))
+}
+
+/// What the chemical's set-up wants, in a few letters.
+pub fn wanted_short(chemical: &Chemical) -> String {
+    match chemical.target {
+        Target::OnVehicle(wanted) => tr!("{} on vehicle", wanted.shown()),
+        Target::Bottle(ratio) => tr!("bottle {}", ratio.shown()),
+    }
+}
+
+/// A day: "3 Nov 2026".
+pub fn date(date: NaiveDate) -> String {
+    let (day, year) = (date.day(), date.year());
+    match date.month() {
+        1 => tr!("{} Jan {}", day, year),
+        2 => tr!("{} Feb {}", day, year),
+        3 => tr!("{} Mar {}", day, year),
+        4 => tr!("{} Apr {}", day, year),
+        5 => tr!("{} May {}", day, year),
+        6 => tr!("{} Jun {}", day, year),
+        7 => tr!("{} Jul {}", day, year),
+        8 => tr!("{} Aug {}", day, year),
+        9 => tr!("{} Sep {}", day, year),
+        10 => tr!("{} Oct {}", day, year),
+        11 => tr!("{} Nov {}", day, year),
+        _ => tr!("{} Dec {}", day, year),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_month_has_its_own_name() {
+        for month in 1..=12 {
+            let day = NaiveDate::from_ymd_opt(2026, month, 7).expect("a day of each month");
+            assert_eq!(date(day), day.format("%-d %b %Y").to_string());
+        }
+    }
+}
