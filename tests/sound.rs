@@ -7,13 +7,9 @@ mod beeps;
 mod clip_set;
 #[path = "sound/detector.rs"]
 mod detector;
-#[path = "sound/device.rs"]
-mod device;
 #[path = "sound/loudness.rs"]
 mod loudness;
 #[path = "sound/noise.rs"]
 mod noise;
-#[path = "sound/output.rs"]
-mod output;
 #[path = "sound/spectrum.rs"]
 mod spectrum;
