@@ -1,5 +1,4 @@
-//! Speech through the real clips, and the real output process on devices that this test makes:
-//! one that plays, one that stalls, and none.
+//! Speech through the real clips, and the beep code read back.
 
 #[path = "sound/beeps.rs"]
 mod beeps;

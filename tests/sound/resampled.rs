@@ -62,6 +62,22 @@ pub fn likeness(heard: &[f32], wanted: &[f32]) -> (f64, f64, usize) {
     (like, loudness, place)
 }
 
+/// The same, for what may be anywhere in it.
+pub fn likeness_anywhere(heard: &[f32], wanted: &[f32]) -> f64 {
+    const STRIDE: usize = 4;
+    let lead = &wanted[..wanted.len().min(1_200)];
+    let best = |places: &mut dyn Iterator<Item = usize>, lead: &[f32]| {
+        places
+            .map(|at| (alike(&heard[at..], lead).0, at))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or(0, |(_, at)| at)
+    };
+    let last = heard.len().saturating_sub(wanted.len());
+    let near = best(&mut (0..last).step_by(STRIDE), lead);
+    let fine = near.saturating_sub(STRIDE)..(near + STRIDE).min(heard.len());
+    alike(&heard[best(&mut fine.into_iter(), lead)..], wanted).0
+}
+
 /// What was not heard any more counts as silence.
 fn alike(heard: &[f32], wanted: &[f32]) -> (f64, f64) {
     let (mut product, mut here, mut there) = (0.0, 0.0, 0.0);
