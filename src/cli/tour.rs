@@ -227,6 +227,7 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "chemicals",
         does: &[
+            Press("Close"),
             Press("Sprayer: Drum injector"),
             Press("Lance 1"),
             Press("Chemical: Film remover"),

@@ -58,6 +58,8 @@ pub fn run(window: &Window, seconds: u64, jugs: usize, rest: &str) {
     window.press(&["Type a part load"]);
     type_in(window, rest);
     window.press(&["Next"]);
+    // What is said of the sum lies over the head.
+    window.act([Action::CloseNotice]);
 }
 
 /// Time goes by at once: for what is timed by the bay's clock alone.
@@ -647,6 +649,7 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     }
     window.press(&["Next"]);
     see(look, "review");
+    window.act([Action::CloseNotice]);
     window.press(&["Runs"]);
     see(look, "runs");
     window.press(&["Back"]);
