@@ -11,6 +11,7 @@ use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use std::path::Path;
@@ -23,17 +24,15 @@ pub struct Seen<'a> {
 }
 
 /// The languages that every screen must fit in; the walk itself goes by the English names.
-pub const LANGUAGES: [&str; 2] = ["en", "es"];
+pub const LANGUAGES: [Language; 2] = Language::ALL;
 
 impl Seen<'_> {
     /// Shows the same screen in another language while `look` looks at it.
-    pub fn in_language(&self, language: &str, look: impl FnOnce()) {
-        let select = |language| {
-            slint::select_bundled_translation(language).expect("a language of the program");
-        };
-        select(language);
+    pub fn in_language(&self, language: Language, look: impl FnOnce()) {
+        let screen = self.window.off.screen();
+        screen.show_in(language);
         look();
-        select("en");
+        screen.show_in(Language::English);
     }
 }
 
