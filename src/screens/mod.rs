@@ -5,7 +5,6 @@
 
 mod calibrate;
 mod care;
-mod catalogue;
 mod check;
 mod choice;
 mod fill;
