@@ -76,22 +76,22 @@ pub fn show(bay: &Bay, view: &HelpView) {
             &tr!("Beeps"),
             tr!(
                 "A volume is a rise of three notes, then its pulses in fives:\n\
-             low and long: 100 ml each\n\
-             high and short: 10 ml each\n\
-             highest and shortest: 1 ml each\n\
-             Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
-             The rise alone: look at the screen."
+                 low and long: 100 ml each\n\
+                 high and short: 10 ml each\n\
+                 highest and shortest: 1 ml each\n\
+                 Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
+                 The rise alone: look at the screen."
             ),
         ),
         page(
             &tr!("Signals"),
             tr!("What is not a volume has a signal of its own:\n\
-             two notes up: done\n\
-             three notes down: taken back\n\
-             one note twice: a calibration is due\n\
-             to and fro: a calibration is overdue\n\
-             low and falling, twice: no figure, do not fill\n\
-             the rise alone: look at the screen"),
+                 two notes up: done\n\
+                 three notes down: taken back\n\
+                 one note twice: a calibration is due\n\
+                 to and fro: a calibration is overdue\n\
+                 low and falling, twice: no figure, do not fill\n\
+                 the rise alone: look at the screen"),
         ),
     ];
     if let Some(new) = update(view.get_pages(), pages) {
