@@ -17,3 +17,5 @@ mod model;
 mod records;
 #[path = "store/shifts.rs"]
 mod shifts;
+#[path = "store/sound.rs"]
+mod sound;

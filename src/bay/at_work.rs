@@ -381,8 +381,12 @@ impl Bay {
         self.refuse("What is in this sprayer is what comes out: nothing to calibrate.")
     }
 
-    pub(super) fn not_kept(&mut self, what: &'static str, fault: &RecordsFault) -> Vec<Effect> {
-        self.refuse(text!("{}. {}", Text::from(what), fault.to_string()))
+    pub(super) fn not_kept(
+        &mut self,
+        what: impl Into<Text>,
+        fault: &RecordsFault,
+    ) -> Vec<Effect> {
+        self.refuse(text!("{}. {}", what.into(), fault.to_string()))
     }
 
     /// Takes down what only said something: what can be taken back stays.

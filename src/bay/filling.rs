@@ -139,16 +139,16 @@ impl Bay {
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),
-                "Wash taken back",
+                text!("Wash taken back"),
                 Announcement::wash_undone(),
-                "The wash was not taken back",
+                text!("The wash was not taken back"),
             ),
             Undo::Fill(entry) => (
                 Happening::FillUndone(entry),
                 None,
-                "Fill taken back",
+                text!("Fill taken back"),
                 Announcement::fill_undone(),
-                "The fill was not taken back",
+                text!("The fill was not taken back"),
             ),
         };
         match self.keep(happening) {

@@ -137,7 +137,8 @@ impl Bay {
             (SoundState::Working, SoundState::NoDevice) => {
                 self.hearing.was_gone = true;
                 if self.watch() == Watch::Still {
-                    self.notify("The loudspeaker is gone: read the screen.", None);
+                    // No tone of refusal: nobody would hear it.
+                    let _ = self.refuse("The loudspeaker is gone: read the screen.");
                 }
                 Vec::new()
             }

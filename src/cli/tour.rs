@@ -242,6 +242,7 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "changed",
         does: &[
+            Press("Close"),
             Press("Chemical: Heavy film"),
             Press("Film remover"),
             Press("Close"),
@@ -262,9 +263,19 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "help",
-        does: &[Press("Calibration: Void"), Press("Help and cautions")],
+        does: &[
+            Press("Close"),
+            Press("Calibration: Void"),
+            Press("Help and cautions"),
+        ],
         caption: "Help and cautions. The label, the safety data sheet, local rules and trained \
             people come first.",
+    },
+    Stop {
+        name: "sound",
+        does: &[Press("Sound"), Press("Softer"), Press("Say it slower")],
+        caption: "How it is heard: loudness, again, slower, which loudspeaker, and the other \
+            language.",
     },
 ];
 

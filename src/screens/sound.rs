@@ -9,27 +9,30 @@ use crate::bay::at_work::Bay;
 use crate::bay::ports::SoundState;
 use crate::trade::language::Language;
 
-/// What there is to know about the sound, and whether it is something to see to.
-fn note(bay: &Bay) -> (String, bool) {
-    match (bay.sound(), bay.quiet_now()) {
-        _ if bay.is_silent() => (tr!("The set-up turns the sound off."), true),
-        (SoundState::NoDevice, _) => match bay.loudspeaker() {
-            Some(name) => (tr!("Not there: {}. It is tried again.", name), true),
-            None => (tr!("No loudspeaker. It is tried again."), true),
-        },
-        (_, Some(quiet)) => (
-            tr!(
-                "Quiet hours until {}: at most {} %",
-                quiet.to.format("%H:%M").to_string(),
-                quiet.volume_percent
-            ),
-            false,
+/// What keeps the wall from being heard, in a few words and in a sentence.
+fn unheard(bay: &Bay) -> Option<(String, String)> {
+    if bay.is_silent() {
+        return Some((tr!("Off"), tr!("The bay's set-up turns the sound off.")));
+    }
+    (bay.sound() == SoundState::NoDevice).then(|| {
+        let why = match bay.loudspeaker() {
+            Some(name) => tr!("{} is not there. It is tried again by itself.", name),
+            None => tr!("There is no loudspeaker. It is tried again by itself."),
+        };
+        (tr!("Silent"), why)
+    })
+}
+
+/// What else there is to know about the sound, for the head.
+fn note(bay: &Bay) -> String {
+    match (bay.quiet_now(), bay.loudspeaker()) {
+        (Some(quiet), _) => tr!(
+            "Quiet until {}: at most {} %",
+            quiet.to.format("%H:%M").to_string(),
+            quiet.volume_percent
         ),
-        (SoundState::Opening, None) => (tr!("The loudspeaker is being opened."), false),
-        (_, None) => match bay.loudspeaker() {
-            Some(name) => (name.to_owned(), false),
-            None => (tr!("The system's own loudspeaker"), false),
-        },
+        (None, Some(name)) => name.to_owned(),
+        (None, None) => tr!("Automatic loudspeaker"),
     }
 }
 
@@ -43,11 +46,12 @@ fn other(language: Language) -> Language {
 const SYSTEM: &str = "";
 
 fn loudspeakers(bay: &Bay) -> Vec<Choice> {
+    // "Built-in audio, analogue output" on two lines.
     let choice = |id: &str, name: String, note: String| Choice {
         id: id.into(),
-        name: name.into(),
+        name: name.split(", ").next().unwrap_or_default().into(),
+        figure: name.split_once(", ").map_or("", |(_, rest)| rest).into(),
         note: note.into(),
-        figure: "".into(),
         current: bay.loudspeaker().unwrap_or(SYSTEM) == id,
         warns: false,
         enabled: true,
@@ -92,14 +96,15 @@ fn show_sound(bay: &Bay, view: &SoundView) {
     view.set_volume(i32::from(volume));
     view.set_may_louder(bay.may_change_volume(true));
     view.set_may_softer(bay.may_change_volume(false));
-    let (note, warns) = note(bay);
-    view.set_note(note.into());
-    view.set_note_warns(warns);
-    view.set_said(
+    let unheard = unheard(bay);
+    view.set_note_warns(unheard.is_some());
+    let said = || {
         bay.spoken_last()
             .map_or(String::new(), |said| said.text(bay.lexicon()))
-            .into(),
-    );
+    };
+    let (note, words) = unheard.unwrap_or_else(|| (note(bay), said()));
+    view.set_note(note.into());
+    view.set_said(words.into());
     view.set_may_again(bay.may_say_again());
 }
 

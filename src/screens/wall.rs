@@ -5,7 +5,7 @@ use super::generated::{
     InsightView, PageName, SoundView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
-use super::tongue::shown;
+use super::tongue::{self, shown};
 use super::{calibrate, care, check, choice, fill, help, insight, keys, sound, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -13,6 +13,7 @@ use crate::bay::ports::{SoundState, Tone};
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
+use crate::trade::language::Language;
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
@@ -44,6 +45,8 @@ pub struct WallScreen {
 struct Inner {
     wall: Wall,
     runner: RefCell<Option<Runner>>,
+    /// Why there is none.
+    faults: RefCell<Option<Faults>>,
     glass: Glass,
     open: Open,
     /// A dropped timer stops: it lives here.
@@ -109,9 +112,13 @@ impl WallScreen {
     /// No window can be made.
     pub fn new(panel: Panel, glass: Glass, open: Open) -> Result<Self, slint::PlatformError> {
         let wall = Wall::new()?;
+        // Slint begins with the language of the system, where that is built in; the wall goes by its
+        // bay, and in the language it is written in as long as there is none.
+        let _ = tongue::select(Language::default());
         let inner = Rc::new(Inner {
             wall,
             runner: RefCell::new(None),
+            faults: RefCell::new(None),
             glass,
             open,
             timer: Timer::default(),
@@ -137,6 +144,10 @@ impl WallScreen {
     pub fn act(&self, action: Action) {
         self.inner.act(action);
     }
+    /// Shows the bay as it is in a language, until something happens: then it is in its own again.
+    pub fn show_in(&self, language: Language) {
+        self.inner.show_in(language);
+    }
     /// Looks at the bay; `None` while its set-up is wrong.
     pub fn with_bay<R>(&self, look: impl FnOnce(&crate::bay::at_work::Bay) -> R) -> Option<R> {
         self.inner
@@ -151,6 +162,10 @@ impl WallScreen {
         self.inner.show_training(training);
         self.inner.show();
     }
+    /// Shows everything in a language until the bay's own is asked for again by the next action.
+    pub fn show_in(&self, language: Language) {
+        self.inner.show_in(language);
+    }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
         self.inner.wall.window().set_fullscreen(true);
@@ -161,6 +176,15 @@ impl WallScreen {
     /// The window system fails.
     pub fn run(&self) -> Result<(), slint::PlatformError> {
         self.inner.wall.run()
+    }
+}
+
+/// Shows another language from now on.
+fn select(language: Language) {
+    if tongue::selected() != language {
+        // Every language is built in, or the program's own tests fail; should one be missing all the
+        // same, the wall stays in the language it has.
+        let _ = tongue::select(language);
     }
 }
 
@@ -280,6 +304,7 @@ impl Inner {
                 self.timer.stop();
                 *self.runner.borrow_mut() = None;
                 help::show_faults(&faults, &self.wall.global::<FaultView>());
+                *self.faults.borrow_mut() = Some(faults);
                 let state = self.wall.global::<WallState>();
                 state.set_notice("".into());
                 state.set_seen("".into());
@@ -313,10 +338,30 @@ impl Inner {
         });
     }
 
-    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    /// Shows the bay as it is, in its language.
     fn show(&self) {
+        let language = self.runner.borrow().as_ref().map(|r| r.bay().language());
+        self.show_in(language.unwrap_or_default());
+    }
+
+    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    fn show_in(&self, language: Language) {
+        tongue::select(language);
+        let runner = self.runner.borrow();
+        let language = runner.as_ref().map(|runner| runner.bay().language());
+        if let Some(language) = language {
+            self.show_in(language);
+        }
+    }
+
+    /// Shows the bay as it is. Properties that stay the same redraw nothing.
+    fn show_in(&self, language: Language) {
+        select(language);
         let runner = self.runner.borrow();
         let Some(runner) = runner.as_ref() else {
+            if let Some(faults) = self.faults.borrow().as_ref() {
+                help::show_faults(faults, &self.wall.global::<FaultView>());
+            }
             return;
         };
         let (bay, wall) = (runner.bay(), &self.wall);

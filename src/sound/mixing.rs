@@ -8,16 +8,29 @@ use super::protocol::Kind;
 use std::num::NonZero;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::mpsc::Receiver;
-use std::time::Duration;
+use std::sync::mpsc::{Receiver, Sender};
+use std::time::{Duration, Instant};
 
 /// An order to the desk.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Order {
     /// What to do.
     pub kind: Kind,
-    /// Mono at the desk's own rate, -1 to 1.
-    pub samples: Vec<f32>,
+    /// By which it is told when it began.
+    pub number: u32,
+    /// Mono.
+    pub samples: Vec<i16>,
+    /// So many samples a second.
+    pub rate: NonZero<u32>,
+}
+
+/// The device is being handed the first sample of an order; of one to be silent, speech ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Began {
+    /// Of the order.
+    pub number: u32,
+    /// When.
+    pub at: Instant,
 }
 
 /// Orders are looked for once in so many frames: about a millisecond.
@@ -25,29 +38,71 @@ const LOOK_EVERY: u32 = 64;
 /// What is cut off fades in this time, so that it does not crack.
 const FADE_MS: u32 = 5;
 
-/// Samples on their way out.
+/// Samples on their way out, brought to the rate of the desk one by one: all at once, a long
+/// announcement would hold up the tone behind it.
 #[derive(Default)]
 struct Playing {
-    samples: Vec<f32>,
-    at: usize,
+    number: u32,
+    samples: Vec<i16>,
+    /// Samples to one frame of the desk.
+    step: f64,
+    /// Frames played.
+    played: u64,
+    /// Frames to play, where it was cut short, and over how many of the last it fades.
+    fading: Option<(u64, u64)>,
 }
 
 impl Playing {
+    fn new(order: Order, desk_rate: NonZero<u32>) -> Self {
+        Self {
+            number: order.number,
+            samples: order.samples,
+            step: f64::from(order.rate.get()) / f64::from(desk_rate.get()),
+            ..Self::default()
+        }
+    }
+    fn place(&self) -> f64 {
+        self.played as f64 * self.step
+    }
     fn next(&mut self) -> Option<f32> {
-        let sample = self.samples.get(self.at).copied();
-        self.at += 1;
-        sample
+        if self.done() {
+            return None;
+        }
+        let place = self.place();
+        let (at, part) = (place as usize, place.fract() as f32);
+        let sample = self.between(at, part);
+        let loud = self.fading.map_or(1.0, |(end, over)| {
+            ((end - self.played) as f32 / over as f32).min(1.0)
+        });
+        self.played += 1;
+        Some(sample * loud)
+    }
+    /// The value `part` of the way from sample `at` to the next, by the cubic through both with the
+    /// slopes of their neighbours (Catmull and Rom, 1974). Beyond the ends is silence.
+    fn between(&self, at: usize, part: f32) -> f32 {
+        let sample = |i: Option<usize>| {
+            i.and_then(|i| self.samples.get(i))
+                .map_or(0.0, |s| f32::from(*s) / 32_768.0)
+        };
+        let (a, b) = (sample(at.checked_sub(1)), sample(Some(at)));
+        let (c, d) = (sample(Some(at + 1)), sample(Some(at + 2)));
+        let slopes = [(c - a) / 2.0, (d - b) / 2.0];
+        let (x, rise) = (part, c - b);
+        b + x
+            * (slopes[0]
+                + x * (3.0 * rise - 2.0 * slopes[0] - slopes[1]
+                    + x * (slopes[0] + slopes[1] - 2.0 * rise)))
     }
     fn done(&self) -> bool {
-        self.at >= self.samples.len()
+        self.fading.is_some_and(|(end, _)| self.played >= end)
+            || self.place() >= self.samples.len() as f64
+    }
+    fn is_new(&self) -> bool {
+        self.played == 0
     }
     /// Keeps only the next `frames`, fading to nothing.
-    fn fade(mut self, frames: usize) -> Self {
-        let end = (self.at + frames).min(self.samples.len());
-        self.samples.truncate(end);
-        for (i, sample) in self.samples.iter_mut().skip(self.at).enumerate() {
-            *sample *= 1.0 - i as f32 / frames as f32;
-        }
+    fn fade(mut self, frames: u64) -> Self {
+        self.fading = Some((self.played + frames, frames));
         self
     }
 }
@@ -58,6 +113,7 @@ pub struct Desk {
     rate: NonZero<u32>,
     orders: Receiver<Order>,
     taken: Arc<AtomicU64>,
+    began: Sender<Began>,
     speech: Playing,
     tone: Playing,
     /// Clicks, and what is fading.
@@ -69,18 +125,20 @@ pub struct Desk {
 
 impl Desk {
     /// A desk for a device with these channels and this rate. `taken` counts up as long as the
-    /// device takes samples.
+    /// device takes samples; `began` hears of every order when its first sample goes out.
     pub fn new(
         channels: NonZero<u16>,
         rate: NonZero<u32>,
         orders: Receiver<Order>,
         taken: Arc<AtomicU64>,
+        began: Sender<Began>,
     ) -> Self {
         Self {
             channels,
             rate,
             orders,
             taken,
+            began,
             speech: Playing::default(),
             tone: Playing::default(),
             beside: Vec::new(),
@@ -93,28 +151,34 @@ impl Desk {
     fn end_speech(&mut self) {
         let cut = std::mem::take(&mut self.speech);
         // What waited behind a tone was not heard yet: nothing to fade.
-        if cut.at > 0 && !cut.done() {
+        if !cut.is_new() && !cut.done() {
             self.beside.push(cut.fade(self.fade_frames()));
         }
     }
 
     fn end_tone(&mut self) {
         let cut = std::mem::take(&mut self.tone);
-        if !cut.done() {
+        if !cut.is_new() && !cut.done() {
             self.beside.push(cut.fade(self.fade_frames()));
         }
     }
 
-    fn fade_frames(&self) -> usize {
-        ((self.rate.get() * FADE_MS) as usize / 1000).max(1)
+    fn fade_frames(&self) -> u64 {
+        u64::from(self.rate.get() * FADE_MS / 1000).max(1)
+    }
+
+    fn tell(&self, number: u32) {
+        // Nobody listens any more: then nobody wants to know.
+        let _ = self.began.send(Began {
+            number,
+            at: Instant::now(),
+        });
     }
 
     fn obey(&mut self, order: Order) {
-        let playing = Playing {
-            samples: order.samples,
-            at: 0,
-        };
-        match order.kind {
+        let (kind, number) = (order.kind, order.number);
+        let playing = Playing::new(order, self.rate);
+        match kind {
             Kind::Speech => {
                 self.end_speech();
                 self.speech = playing;
@@ -125,7 +189,10 @@ impl Desk {
                 self.tone = playing;
             }
             Kind::Click => self.beside.push(playing),
-            Kind::Hush => self.end_speech(),
+            Kind::Hush => {
+                self.end_speech();
+                self.tell(number);
+            }
         }
     }
 
@@ -139,13 +206,19 @@ impl Desk {
         }
         self.until_look -= 1;
         // Speech never covers a tone: it waits.
-        let mut sum = if self.tone.done() {
-            self.speech.next()
-        } else {
-            self.tone.next()
+        let playing = match self.tone.done() {
+            true => &mut self.speech,
+            false => &mut self.tone,
+        };
+        let first = (playing.is_new() && !playing.done()).then_some(playing.number);
+        let mut sum = playing.next().unwrap_or(0.0);
+        if let Some(number) = first {
+            self.tell(number);
         }
-        .unwrap_or(0.0);
         if !self.beside.is_empty() {
+            for playing in self.beside.iter().filter(|playing| playing.is_new()) {
+                self.tell(playing.number);
+            }
             sum += self
                 .beside
                 .iter_mut()
@@ -187,24 +260,33 @@ impl rodio::Source for Desk {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::sync::mpsc::{Sender, channel};
+    use std::sync::mpsc::channel;
 
     /// At 1000 frames a second a fade lasts five frames.
     fn desk(channels: u16) -> (Sender<Order>, Desk, Arc<AtomicU64>) {
+        let (orders, desk, taken, _) = desk_and_news(channels);
+        (orders, desk, taken)
+    }
+    fn desk_and_news(channels: u16) -> (Sender<Order>, Desk, Arc<AtomicU64>, Receiver<Began>) {
         let (orders, receiver) = channel();
+        let (began, news) = channel();
         let taken = Arc::new(AtomicU64::new(0));
         let desk = Desk::new(
             NonZero::new(channels).expect("channels"),
-            NonZero::new(1000).expect("a rate"),
+            RATE,
             receiver,
             taken.clone(),
+            began,
         );
-        (orders, desk, taken)
+        (orders, desk, taken, news)
     }
+    const RATE: NonZero<u32> = NonZero::new(1000).unwrap();
     fn order(kind: Kind, value: f32, count: usize) -> Order {
         Order {
             kind,
-            samples: vec![value; count],
+            number: 1,
+            samples: vec![(value * 32_768.0) as i16; count],
+            rate: RATE,
         }
     }
     fn look(desk: &mut Desk) -> Vec<f32> {
@@ -222,15 +304,14 @@ mod tests {
     #[test]
     fn every_channel_carries_the_same() {
         let (orders, mut desk, _) = desk(2);
-        let samples = vec![0.1, 0.2, 0.3];
-        orders
-            .send(Order {
-                kind: Kind::Speech,
-                samples,
-            })
-            .expect("sent");
+        let samples = vec![4096, 8192, 16_384];
+        let order = Order {
+            samples,
+            ..order(Kind::Speech, 0.0, 0)
+        };
+        orders.send(order).expect("sent");
         let out: Vec<f32> = desk.by_ref().take(8).collect();
-        assert_eq!(out, [0.1, 0.1, 0.2, 0.2, 0.3, 0.3, 0.0, 0.0]);
+        assert_eq!(out, [0.125, 0.125, 0.25, 0.25, 0.5, 0.5, 0.0, 0.0]);
     }
 
     #[test]
@@ -287,5 +368,63 @@ mod tests {
         orders.send(order(Kind::Speech, 0.9, 10)).expect("sent");
         orders.send(order(Kind::Click, 0.9, 10)).expect("sent");
         assert_eq!(look(&mut desk)[..10], [1.0; 10]);
+    }
+
+    #[test]
+    fn each_order_is_told_once_when_it_begins() {
+        let (orders, mut desk, _, news) = desk_and_news(2);
+        let send = |number, kind, count| {
+            let order = Order {
+                number,
+                ..order(kind, 0.25, count)
+            };
+            orders.send(order).expect("sent");
+        };
+        let heard = || news.try_iter().map(|n| n.number).collect::<Vec<_>>();
+        send(1, Kind::Tone, 70);
+        send(2, Kind::Speech, 100);
+        send(3, Kind::Click, 5);
+        look(&mut desk);
+        // The word waits for the end of the tone.
+        assert_eq!(heard(), [1, 3]);
+        look(&mut desk);
+        look(&mut desk);
+        assert_eq!(heard(), [2]);
+        send(4, Kind::Hush, 0);
+        look(&mut desk);
+        look(&mut desk);
+        assert_eq!(heard(), [4]);
+    }
+
+    #[test]
+    fn a_change_of_rate_keeps_length_pitch_and_shape() {
+        const FROM: u32 = 22_050;
+        let turn = |at: f64, rate: u32| std::f64::consts::TAU * 1000.0 * at / f64::from(rate);
+        let tone: Vec<i16> = (0..FROM)
+            .map(|i| (turn(f64::from(i), FROM).sin() * 16_384.0) as i16)
+            .collect();
+        for rate in [11_025, 22_050, 44_100, 48_000, 96_000] {
+            let order = Order {
+                kind: Kind::Tone,
+                number: 0,
+                samples: tone.clone(),
+                rate: NonZero::new(FROM).expect("a rate"),
+            };
+            let mut playing = Playing::new(order, NonZero::new(rate).expect("a rate"));
+            let out: Vec<f32> = std::iter::from_fn(|| playing.next()).collect();
+            assert!(
+                out.len().abs_diff(rate as usize) <= 1,
+                "{rate}: {}",
+                out.len()
+            );
+            // The last samples lean towards the silence behind them.
+            for (i, sample) in out[..out.len() - 10].iter().enumerate() {
+                let wanted = turn(i as f64, rate).sin() * 0.5;
+                assert!(
+                    (f64::from(*sample) - wanted).abs() < 0.005,
+                    "{rate}: frame {i} is {sample}, not {wanted}"
+                );
+            }
+        }
     }
 }

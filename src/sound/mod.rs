@@ -6,12 +6,18 @@
 //! it, watches it and starts it again.
 
 pub mod clips;
+mod finding;
+pub mod loudspeakers;
+pub mod meter;
 pub mod mixing;
 pub mod output;
+pub mod patience;
 pub mod player;
 pub mod protocol;
 pub mod render;
+pub mod speaker;
 pub mod standins;
+mod supervisor;
 pub mod tones;
 pub mod wav;
 

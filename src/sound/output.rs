@@ -5,139 +5,336 @@
 //! the screen, and it leaves without closing a device that may no longer answer.
 
 use super::RATE;
-use super::mixing::{Desk, Order};
-use super::protocol::{Frame, Report};
-use rodio::buffer::SamplesBuffer;
-use rodio::cpal::ErrorKind;
-use rodio::source::UniformSourceIterator;
-use rodio::{DeviceSinkBuilder, MixerDeviceSink};
-use std::io;
+use super::finding::END;
+use super::loudspeakers;
+use super::mixing::{Began, Desk, Order};
+use super::patience::{LOOK_EVERY, Patience};
+use super::protocol::{Frame, Report, Wanted};
+use rodio::cpal::traits::{DeviceTrait, HostTrait};
+use rodio::cpal::{self, BufferSize, ErrorKind, SupportedStreamConfig};
+use rodio::{DeviceSinkBuilder, DeviceSinkError, MixerDeviceSink};
+use std::error::Error;
+use std::io::{self, Write};
 use std::num::NonZero;
 use std::process::ExitCode;
-use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::mpsc::{self, Receiver, Sender};
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// The hidden subcommand under which the main program runs [`run`].
 pub const SUBCOMMAND: &str = "sound-output";
+/// With this argument it lists the loudspeakers instead, one name to a line, and `end` behind them.
+pub const LIST: &str = "--list";
 
 /// Between two reports of a device that works.
-pub(super) const REPORT_EVERY: Duration = Duration::from_secs(1);
-/// Until the first one.
-const FIRST_LOOK: Duration = Duration::from_millis(20);
+pub(super) const REPORT_EVERY: Duration = Duration::from_millis(250);
+/// A device that takes nothing for so long is given up. A card that is well takes a piece every few
+/// hundredths of a second; one that comes out of a hiccup sooner than this is left in peace.
+const STALLED: Duration = Duration::from_secs(1);
+/// So often without samples within [`HURRY_WITHIN`]: the pieces are too short for this machine.
+const HURRIED: u32 = 4;
+const HURRY_WITHIN: Duration = Duration::from_secs(5);
 const NO_DEVICE: u8 = 3;
-const ONE: NonZero<u16> = NonZero::<u16>::MIN;
 const CLIP_RATE: NonZero<u32> = match NonZero::new(RATE) {
     Some(rate) => rate,
     None => panic!("a rate is above zero"),
 };
 
-/// Plays what comes on standard input to the default device, and reports on standard output.
+/// What the threads of the device and of the orders tell the one that reports.
+#[derive(Default)]
+struct Signs {
+    /// Counts up as long as the device takes samples.
+    taken: Arc<AtomicU64>,
+    /// How often the device went without samples.
+    missed: Arc<AtomicU32>,
+    /// True once there is a desk to give orders to.
+    open: Arc<AtomicBool>,
+}
+
+/// Plays what comes on standard input to a device, and reports on standard output.
 ///
 /// Ends the process at the end of standard input, when nobody reads its reports any more, and,
 /// with status 3, when there is no device or it goes away.
 pub fn run() -> ExitCode {
+    let mut arguments = std::env::args().skip(2).peekable();
+    if arguments.peek().is_some_and(|first| first == LIST) {
+        return list();
+    }
+    let wanted = match Wanted::from_arguments(arguments) {
+        Ok(wanted) => wanted,
+        Err(reason) => return gone(&reason),
+    };
     let (orders, desk_orders) = mpsc::channel();
-    let rate = Arc::new(OnceLock::new());
+    let (began, news) = mpsc::channel();
+    let signs = Signs::default();
     // Reading begins before the device is opened: opening may hang, and the end of the line must
     // be seen even then.
     let reader = thread::Builder::new().name("sound-orders".into()).spawn({
-        let rate = Arc::clone(&rate);
+        let open = Arc::clone(&signs.open);
         move || {
-            obey(&orders, &rate);
+            obey(&orders, &open);
             std::process::exit(0);
         }
     });
     if let Err(e) = reader {
         return gone(&format!("no thread to read orders: {e}"));
     }
-    let taken = Arc::new(AtomicU64::new(0));
-    match open(desk_orders, Arc::clone(&taken), &rate) {
+    match open(&wanted, desk_orders, began, &signs) {
         Ok(sink) => {
-            report_while_it_plays(&taken);
+            let last = report_while_it_plays(&signs, &news, wanted.piece);
             // Closing a device that stalls would hang.
             std::mem::forget(sink);
-            ExitCode::SUCCESS
+            last.map_or(ExitCode::SUCCESS, |report| ended_with(&report))
         }
         Err(reason) => gone(&reason),
     }
 }
 
-fn gone(reason: &str) -> ExitCode {
-    // Nobody may be reading any more; then there is nobody to tell.
-    let _ = Report::Gone(reason.to_owned()).write(&mut io::stdout().lock());
-    ExitCode::from(NO_DEVICE)
-}
-
-/// Opens the default device and puts the desk on it.
-fn open(
-    orders: Receiver<Order>,
-    taken: Arc<AtomicU64>,
-    rate: &OnceLock<NonZero<u32>>,
-) -> Result<MixerDeviceSink, String> {
-    let mut sink = DeviceSinkBuilder::from_default_device()
-        .and_then(|builder| {
-            builder
-                .with_error_callback(|error| match error.kind() {
-                    // A moment without samples, and no hurry granted: it goes on playing.
-                    ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => {}
-                    _ => {
-                        gone(&format!("the device went away: {error}"));
-                        std::process::exit(i32::from(NO_DEVICE));
-                    }
-                })
-                .open_stream()
-        })
-        .map_err(|error| {
-            let mut reason = error.to_string();
-            let mut cause = std::error::Error::source(&error);
-            while let Some(deeper) = cause {
-                reason = format!("{reason}: {deeper}");
-                cause = deeper.source();
-            }
-            reason
-        })?;
-    sink.log_on_drop(false);
-    let (channels, device_rate) = (sink.config().channel_count(), sink.config().sample_rate());
-    sink.mixer()
-        .add(Desk::new(channels, device_rate, orders, taken));
-    // The first and only setting: nobody else has this cell yet.
-    let _ = rate.set(device_rate);
-    Ok(sink)
-}
-
-/// Reports for as long as anybody reads. A device that takes no samples gets no report: that is
-/// how the player sees that it stalled.
-fn report_while_it_plays(taken: &AtomicU64) {
-    let mut before = 0;
-    loop {
-        thread::sleep(if before == 0 {
-            FIRST_LOOK
-        } else {
-            REPORT_EVERY
-        });
-        let now = taken.load(Ordering::Relaxed);
-        if now == before {
-            continue;
+fn list() -> ExitCode {
+    match loudspeakers::ask() {
+        Ok(found) => {
+            let mut text: String = found.iter().map(|(name, _)| format!("{name}\n")).collect();
+            text.push_str(END);
+            text.push('\n');
+            // A reader that went away does not want to know.
+            let _ = io::stdout().lock().write_all(text.as_bytes());
+            ExitCode::SUCCESS
         }
-        before = now;
-        if Report::Working.write(&mut io::stdout().lock()).is_err() {
-            return;
+        Err(reason) => {
+            eprintln!("fillcall: {reason}");
+            ExitCode::from(NO_DEVICE)
         }
     }
 }
 
+fn gone(reason: &str) -> ExitCode {
+    ended_with(&Report::Gone(reason.to_owned()))
+}
+
+fn ended_with(report: &Report) -> ExitCode {
+    // Nobody may be reading any more; then there is nobody to tell.
+    let _ = report.write(&mut io::stdout().lock());
+    ExitCode::from(NO_DEVICE)
+}
+
+/// Opens the device and puts the desk on it.
+fn open(
+    wanted: &Wanted,
+    orders: Receiver<Order>,
+    began: Sender<Began>,
+    signs: &Signs,
+) -> Result<MixerDeviceSink, String> {
+    let name = wanted.loudspeaker.as_deref();
+    let device = device(name)?;
+    let config = device
+        .default_output_config()
+        .map_err(|error| refused(name, &DeviceSinkError::DefaultSinkConfigError(error)).reason())?;
+    let with = |piece: Option<Duration>| open_with(&device, &config, piece, &signs.missed, name);
+    let mut piece = wanted.piece;
+    let mut sink = loop {
+        match with(Some(piece)) {
+            // Not in pieces as short as these: in longer ones, at last in its own.
+            Err(Refused::Unsuited(_)) if piece < Wanted::LONGEST => piece *= 2,
+            Err(Refused::Unsuited(_)) => break with(None).map_err(Refused::reason)?,
+            other => break other.map_err(Refused::reason)?,
+        }
+    };
+    sink.log_on_drop(false);
+    let (channels, rate) = (sink.config().channel_count(), sink.config().sample_rate());
+    let taken = Arc::clone(&signs.taken);
+    sink.mixer()
+        .add(Desk::new(channels, rate, orders, taken, began));
+    signs.open.store(true, Ordering::Release);
+    Ok(sink)
+}
+
+/// Why a device was not opened.
+enum Refused {
+    /// It does not do what was asked for.
+    Unsuited(String),
+    /// Anything else.
+    Other(String),
+}
+
+impl Refused {
+    fn reason(self) -> String {
+        match self {
+            Self::Unsuited(reason) | Self::Other(reason) => reason,
+        }
+    }
+}
+
+/// The loudspeaker of this name, or the one that the system prefers.
+fn device(name: Option<&str>) -> Result<cpal::Device, String> {
+    match name {
+        None => cpal::default_host().default_output_device(),
+        Some(wanted) => loudspeakers::ask()?
+            .into_iter()
+            .find_map(|(name, device)| (name == wanted).then_some(device)),
+    }
+    .ok_or_else(|| absent(name))
+}
+
+/// Opens the device with pieces of this length, or its own.
+fn open_with(
+    device: &cpal::Device,
+    config: &SupportedStreamConfig,
+    piece: Option<Duration>,
+    missed: &Arc<AtomicU32>,
+    name: Option<&str>,
+) -> Result<MixerDeviceSink, Refused> {
+    let size = piece.map_or(BufferSize::Default, |piece| {
+        // A power of two suits every card.
+        BufferSize::Fixed(
+            (config.sample_rate() * piece.as_millis() as u32 / 1000).next_power_of_two(),
+        )
+    });
+    let missed = Arc::clone(missed);
+    DeviceSinkBuilder::default()
+        .with_device(device.clone())
+        .with_supported_config(config)
+        .with_buffer_size(size)
+        .with_error_callback(move |error| match error.kind() {
+            ErrorKind::Xrun => {
+                missed.fetch_add(1, Ordering::Relaxed);
+            }
+            // No hurry granted, and another device behind the same name: it goes on playing.
+            ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => {}
+            _ => {
+                gone(&format!("the loudspeaker went away: {error}"));
+                std::process::exit(i32::from(NO_DEVICE));
+            }
+        })
+        .open_stream()
+        .map_err(|error| refused(name, &error))
+}
+
+fn absent(name: Option<&str>) -> String {
+    match name {
+        Some(name) => {
+            format!("the loudspeaker \"{name}\" is not there; plug it in or choose another one")
+        }
+        None => "there is no loudspeaker; plug one in".to_owned(),
+    }
+}
+
+/// What the library says, in words that help.
+fn refused(name: Option<&str>, error: &DeviceSinkError) -> Refused {
+    let called = name.map_or("the loudspeaker".to_owned(), |name| {
+        format!("the loudspeaker \"{name}\"")
+    });
+    let mut said = error.to_string();
+    let mut kind = None;
+    let mut cause = Error::source(error);
+    while let Some(deeper) = cause {
+        said = format!("{said}: {deeper}");
+        kind = kind.or(deeper.downcast_ref::<cpal::Error>().map(cpal::Error::kind));
+        cause = deeper.source();
+    }
+    match kind {
+        Some(ErrorKind::DeviceBusy) => Refused::Other(format!(
+            "{called} is in use by another program; end that one or choose another loudspeaker"
+        )),
+        Some(ErrorKind::DeviceNotAvailable) => Refused::Other(absent(name)),
+        Some(ErrorKind::PermissionDenied) => Refused::Other(format!(
+            "{called} may not be opened by this user; add the user to the group audio"
+        )),
+        Some(ErrorKind::UnsupportedConfig) => {
+            Refused::Unsuited(format!("{called} does not play what it is given: {said}"))
+        }
+        _ => Refused::Other(format!("{called} does not open: {said}")),
+    }
+}
+
+/// Reports for as long as anybody reads and the device plays; then says what is to be reported last,
+/// if anybody reads it.
+fn report_while_it_plays(signs: &Signs, news: &Receiver<Began>, piece: Duration) -> Option<Report> {
+    let begun = Instant::now();
+    let (mut patience, mut before) = (Patience::new(begun), 0);
+    let (mut next_report, mut hurry) = (begun, Hurry::new(begun));
+    loop {
+        let until = patience.next_look();
+        let report = match news.recv_timeout(until.saturating_duration_since(Instant::now())) {
+            Ok(began) => Report::Began {
+                number: began.number,
+                ago: began.at.elapsed(),
+            },
+            Err(RecvTimeoutError::Timeout) => {
+                let now = Instant::now();
+                let taken = signs.taken.load(Ordering::Relaxed);
+                if taken == before {
+                    patience.look(now);
+                } else {
+                    patience = Patience::new(now);
+                }
+                before = taken;
+                if patience.is_over(STALLED.max(piece * 4)) {
+                    return Some(Report::Gone("the loudspeaker takes no samples".to_owned()));
+                }
+                let missed = signs.missed.load(Ordering::Relaxed);
+                if hurry.is_too_much(missed, now) && piece < Wanted::LONGEST {
+                    return Some(Report::Hurried);
+                }
+                if taken == 0 || now < next_report {
+                    continue;
+                }
+                next_report = now + REPORT_EVERY - LOOK_EVERY / 2;
+                Report::Working
+            }
+            // The desk is gone with its device, whose end is told elsewhere.
+            Err(RecvTimeoutError::Disconnected) => {
+                thread::sleep(LOOK_EVERY);
+                continue;
+            }
+        };
+        if report.write(&mut io::stdout().lock()).is_err() {
+            return None;
+        }
+    }
+}
+
+/// How often the device went without samples lately.
+struct Hurry {
+    since: Instant,
+    before: u32,
+}
+
+impl Hurry {
+    fn new(now: Instant) -> Self {
+        Self {
+            since: now,
+            before: 0,
+        }
+    }
+    fn is_too_much(&mut self, missed: u32, now: Instant) -> bool {
+        if missed - self.before >= HURRIED {
+            return true;
+        }
+        if now - self.since >= HURRY_WITHIN {
+            *self = Self {
+                since: now,
+                before: missed,
+            };
+        }
+        false
+    }
+}
+
 /// Hands frames on to the desk until the line ends.
-fn obey(orders: &Sender<Order>, rate: &OnceLock<NonZero<u32>>) {
+fn obey(orders: &Sender<Order>, open: &AtomicBool) {
     let mut line = io::stdin().lock();
     while let Ok(Some(frame)) = Frame::read(&mut line) {
         // Before the device is open there is nothing to play to, and later it would be stale.
-        let Some(rate) = rate.get() else { continue };
+        if !open.load(Ordering::Acquire) {
+            continue;
+        }
         let order = Order {
             kind: frame.kind,
-            samples: at_rate(frame.samples, *rate),
+            number: frame.number,
+            samples: frame.samples,
+            rate: CLIP_RATE,
         };
         if orders.send(order).is_err() {
             return;
@@ -145,35 +342,24 @@ fn obey(orders: &Sender<Order>, rate: &OnceLock<NonZero<u32>>) {
     }
 }
 
-/// Brings clips to the device's own rate, all at once.
-fn at_rate(samples: Vec<i16>, rate: NonZero<u32>) -> Vec<f32> {
-    if samples.is_empty() {
-        return Vec::new();
-    }
-    let samples: Vec<f32> = samples.iter().map(|s| f32::from(*s) / 32_768.0).collect();
-    let buffer = SamplesBuffer::new(ONE, CLIP_RATE, samples);
-    UniformSourceIterator::new(buffer, ONE, rate).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn a_change_of_rate_keeps_length_and_pitch() {
-        let tone: Vec<i16> = (0..RATE)
-            .map(|i| {
-                let turn = std::f32::consts::TAU * 1000.0 * i as f32 / RATE as f32;
-                (turn.sin() * 16_000.0) as i16
-            })
-            .collect();
-        for rate in [8_000, 22_050, 44_100, 48_000, 96_000] {
-            let out = at_rate(tone.clone(), NonZero::new(rate).expect("a rate"));
-            let off = out.len().abs_diff(rate as usize);
-            assert!(off <= rate as usize / 1000, "{rate}: {}", out.len());
-            let crossings = out.windows(2).filter(|w| w[0] < 0.0 && w[1] >= 0.0).count();
-            assert!(crossings.abs_diff(1000) <= 2, "{rate}: {crossings}");
+    fn a_device_without_samples_now_and_then_is_no_hurry() {
+        let begun = Instant::now();
+        let mut hurry = Hurry::new(begun);
+        for second in 0..60 {
+            let now = begun + Duration::from_secs(second);
+            assert!(!hurry.is_too_much(second as u32 / 3, now), "{second}");
         }
-        assert!(at_rate(Vec::new(), CLIP_RATE).is_empty());
+        assert!(hurry.is_too_much(20 + HURRIED, begun + Duration::from_secs(60)));
+    }
+
+    #[test]
+    fn what_is_not_there_is_named() {
+        assert!(absent(Some("Horn")).contains("\"Horn\" is not there"));
+        assert!(absent(None).contains("no loudspeaker"));
     }
 }

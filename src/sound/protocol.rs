@@ -1,10 +1,74 @@
 //! What the player and its output process tell each other.
 //!
-//! To the output, on its standard input, frames: one byte for the kind, the number of samples
-//! (four bytes, low byte first), the samples (two bytes each, low byte first). From the output, on
-//! its standard output, one line per report.
+//! On its command line, what to open ([`Wanted`]). To the output, on its standard input, frames: one
+//! byte for the kind, the number of the order and the number of samples (four bytes each, low byte
+//! first), the samples (two bytes each, low byte first). From the output, on its standard output,
+//! one line per report.
 
 use std::io::{self, Read, Write};
+use std::time::Duration;
+
+/// What an output process is asked to open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wanted {
+    /// The loudspeaker by its name; `None` for the one that the system prefers.
+    pub loudspeaker: Option<String>,
+    /// How much sound the device is handed at a time. It holds two of these at most, where it
+    /// consents.
+    pub piece: Duration,
+}
+
+impl Wanted {
+    /// The shortest piece: what is asked for is heard after 20 ms.
+    pub const SHORTEST: Duration = Duration::from_millis(10);
+    /// The longest that is worth a try. A machine that is late by more stutters.
+    pub const LONGEST: Duration = Duration::from_millis(80);
+
+    const LOUDSPEAKER: &str = "--loudspeaker";
+    const PIECE: &str = "--piece-ms";
+
+    /// As arguments of a command.
+    pub fn arguments(&self) -> Vec<String> {
+        let mut out = vec![Self::PIECE.to_owned(), self.piece.as_millis().to_string()];
+        if let Some(name) = &self.loudspeaker {
+            out.extend([Self::LOUDSPEAKER.to_owned(), name.clone()]);
+        }
+        out
+    }
+
+    /// From the arguments of a command.
+    ///
+    /// # Errors
+    /// They are not those of [`Wanted::arguments`], and which.
+    pub fn from_arguments(arguments: impl IntoIterator<Item = String>) -> Result<Self, String> {
+        let mut wanted = Self {
+            loudspeaker: None,
+            piece: Self::SHORTEST,
+        };
+        let mut arguments = arguments.into_iter();
+        while let Some(argument) = arguments.next() {
+            let value = arguments
+                .next()
+                .ok_or_else(|| format!("{argument} says nothing; name what it is to be"))?;
+            match argument.as_str() {
+                Self::LOUDSPEAKER => wanted.loudspeaker = Some(value),
+                Self::PIECE => {
+                    let ms = value.parse().map_err(|_| {
+                        format!("{argument} {value} is no number of milliseconds; say one")
+                    })?;
+                    wanted.piece = Duration::from_millis(ms).clamp(Self::SHORTEST, Self::LONGEST);
+                }
+                other => {
+                    return Err(format!(
+                        "{other} is not known here; leave it out, or use the program that the wall \
+                         was started with"
+                    ));
+                }
+            }
+        }
+        Ok(wanted)
+    }
+}
 
 /// What to do with samples.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,6 +111,8 @@ impl Kind {
 pub struct Frame {
     /// What to do.
     pub kind: Kind,
+    /// By which the output tells when it began.
+    pub number: u32,
     /// Mono at [`super::RATE`].
     pub samples: Vec<i16>,
 }
@@ -58,8 +124,9 @@ impl Frame {
     /// The bytes of the frame. Samples beyond two minutes are left out.
     pub fn bytes(&self) -> Vec<u8> {
         let samples = &self.samples[..self.samples.len().min(MOST_SAMPLES as usize)];
-        let mut out = Vec::with_capacity(5 + samples.len() * 2);
+        let mut out = Vec::with_capacity(9 + samples.len() * 2);
         out.push(self.kind.byte());
+        out.extend(self.number.to_le_bytes());
         out.extend((samples.len() as u32).to_le_bytes());
         out.extend(samples.iter().flat_map(|s| s.to_le_bytes()));
         out
@@ -76,9 +143,12 @@ impl Frame {
             other => other?,
         }
         let kind = Kind::from_byte(kind[0]).ok_or_else(|| not_a_frame("an unknown kind"))?;
-        let mut count = [0; 4];
-        from.read_exact(&mut count)?;
-        let count = u32::from_le_bytes(count);
+        let mut four = || {
+            let mut bytes = [0; 4];
+            from.read_exact(&mut bytes)
+                .map(|()| u32::from_le_bytes(bytes))
+        };
+        let (number, count) = (four()?, four()?);
         if count > MOST_SAMPLES {
             return Err(not_a_frame("more than two minutes of samples"));
         }
@@ -88,7 +158,11 @@ impl Frame {
             .chunks_exact(2)
             .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
             .collect();
-        Ok(Some(Self { kind, samples }))
+        Ok(Some(Self {
+            kind,
+            number,
+            samples,
+        }))
     }
 }
 
@@ -99,8 +173,17 @@ fn not_a_frame(what: &str) -> io::Error {
 /// What the output says of itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Report {
-    /// The device has taken samples since the last report.
+    /// The device takes samples, as it did not long ago.
     Working,
+    /// The device was handed the first sample of an order, or speech ended by one to be silent.
+    Began {
+        /// Of the order.
+        number: u32,
+        /// So long before this report.
+        ago: Duration,
+    },
+    /// The device went without samples again and again: it needs longer pieces. The output ends.
+    Hurried,
     /// No device, or it went away, and why. The output ends.
     Gone(String),
 }
@@ -113,6 +196,8 @@ impl Report {
     pub fn write(&self, to: &mut impl Write) -> io::Result<()> {
         match self {
             Self::Working => writeln!(to, "working")?,
+            Self::Began { number, ago } => writeln!(to, "began {number} {}", ago.as_micros())?,
+            Self::Hurried => writeln!(to, "hurried")?,
             Self::Gone(reason) => writeln!(to, "gone {}", reason.replace('\n', " "))?,
         }
         to.flush()
@@ -120,11 +205,22 @@ impl Report {
 
     /// Reads a line; `None` for one that is no report.
     pub fn parse(line: &str) -> Option<Self> {
-        match line.trim_end() {
+        let (what, rest) = line
+            .trim_end()
+            .split_once(' ')
+            .unwrap_or((line.trim_end(), ""));
+        match what {
             "working" => Some(Self::Working),
-            other => other
-                .strip_prefix("gone ")
-                .map(|reason| Self::Gone(reason.to_owned())),
+            "hurried" => Some(Self::Hurried),
+            "began" => {
+                let (number, ago) = rest.split_once(' ')?;
+                Some(Self::Began {
+                    number: number.parse().ok()?,
+                    ago: Duration::from_micros(ago.parse().ok()?),
+                })
+            }
+            "gone" if !rest.is_empty() => Some(Self::Gone(rest.to_owned())),
+            _ => None,
         }
     }
 }
@@ -138,18 +234,22 @@ mod tests {
         let frames = [
             Frame {
                 kind: Kind::Speech,
+                number: 7,
                 samples: vec![0, 1, -1, i16::MIN],
             },
             Frame {
                 kind: Kind::Tone,
+                number: 7,
                 samples: vec![7],
             },
             Frame {
                 kind: Kind::Click,
+                number: 7,
                 samples: vec![],
             },
             Frame {
                 kind: Kind::Hush,
+                number: 7,
                 samples: vec![],
             },
         ];
@@ -168,14 +268,15 @@ mod tests {
     fn noise_on_the_line_is_refused() {
         let whole = Frame {
             kind: Kind::Speech,
+            number: 7,
             samples: vec![1, 2, 3],
         }
         .bytes();
         for bad in [
-            b"X\0\0\0\0".as_slice(),
-            b"S\xff\xff\xff\xff",
+            b"X\0\0\0\0\0\0\0\0".as_slice(),
+            b"S\0\0\0\0\xff\xff\xff\xff",
             &whole[..3],
-            &whole[..9],
+            &whole[..11],
         ] {
             assert!(Frame::read(&mut &*bad).is_err());
         }
@@ -183,7 +284,16 @@ mod tests {
 
     #[test]
     fn reports_survive_the_line() {
-        for report in [Report::Working, Report::Gone("no\ndevice".into())] {
+        let began = Report::Began {
+            number: 12,
+            ago: Duration::from_micros(345),
+        };
+        for report in [
+            Report::Working,
+            began,
+            Report::Hurried,
+            Report::Gone("no\ndevice".into()),
+        ] {
             let mut line = Vec::new();
             report.write(&mut line).expect("written");
             let line = String::from_utf8(line).expect("text");
@@ -197,6 +307,26 @@ mod tests {
                 }
             );
         }
-        assert_eq!(Report::parse("hello"), None);
+        for noise in ["hello", "", "gone", "began", "began 1", "began 1 x"] {
+            assert_eq!(Report::parse(noise), None, "{noise}");
+        }
+    }
+
+    #[test]
+    fn what_is_wanted_survives_the_command_line() {
+        for loudspeaker in [None, Some("Bench speaker (--odd)".to_owned())] {
+            let wanted = Wanted {
+                loudspeaker,
+                piece: Duration::from_millis(40),
+            };
+            assert_eq!(Wanted::from_arguments(wanted.arguments()), Ok(wanted));
+        }
+        for bad in [
+            &["--piece-ms", "long"][..],
+            &["--loudspeaker"],
+            &["--other", "1"],
+        ] {
+            assert!(Wanted::from_arguments(bad.iter().map(|a| (*a).to_owned())).is_err());
+        }
     }
 }

@@ -2,15 +2,17 @@
 
 use super::window::{Window, window_of};
 use super::{Around, setup};
-use chrono::{DateTime, TimeDelta};
+use chrono::{DateTime, NaiveTime, TimeDelta};
 use fillcall::bay::action::{Action, Page};
+use fillcall::bay::ports::SoundState;
 use fillcall::bay::records::{CalibrationRecord, Milestone};
-use fillcall::bay::setup::{EntryUnits, Profile};
+use fillcall::bay::setup::{EntryUnits, Profile, QuietHours};
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use std::path::Path;
@@ -28,12 +30,13 @@ pub const LANGUAGES: [&str; 2] = ["en", "es"];
 impl Seen<'_> {
     /// Shows the same screen in another language while `look` looks at it.
     pub fn in_language(&self, language: &str, look: impl FnOnce()) {
-        let select = |language| {
-            slint::select_bundled_translation(language).expect("a language of the program");
+        let show_in = |code| {
+            let language = Language::from_code(code).expect("a language of the program");
+            self.window.off.screen().show_in(language);
         };
-        select(language);
+        show_in(language);
         look();
-        select("en");
+        show_in("en");
     }
 }
 
@@ -217,14 +220,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.act([Action::ChooseSprayer("pump".into()), Action::WashDone]);
     see("not-kept");
     around.records.0.borrow_mut().fails = false;
-    around
-        .ears
-        .state
-        .set(fillcall::bay::ports::SoundState::NoDevice);
+    around.ears.state.set(SoundState::NoDevice);
     window.press(&["Close", "Say it"]);
     see("no-sound");
 
     ways(profile, look);
+    sounds(profile, look);
     training(profile, look);
     runs(profile, look);
     checks(profile, look);
@@ -326,6 +327,59 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         name: "fault-2",
         window: &window,
     });
+}
+
+/// What is said, how loud, in which language and where from.
+fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let around = Around::default();
+    around.ears.loudspeakers.replace(vec![
+        "USB audio, speaker".into(),
+        "Built-in audio, analogue output".into(),
+        "HDMI 0".into(),
+    ]);
+    let mut setup = setup(profile);
+    setup.quiet = Some(QuietHours {
+        from: NaiveTime::MIN,
+        to: NaiveTime::from_hms_opt(23, 59, 0).expect("a time"),
+        volume_percent: 20,
+    });
+    let window = window_of(setup, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Say it"]);
+    see("said-uncalibrated");
+    window.press(&["Sound"]);
+    see("sound");
+    window.press(&["Softer", "Say it slower", "Choose the loudspeaker"]);
+    see("loudspeakers");
+    window.press(&["USB audio"]);
+    around.ears.loudspeakers.borrow_mut().remove(0);
+    skip(&window, Duration::from_secs(1));
+    see("loudspeaker-gone");
+    around.ears.state.set(SoundState::NoDevice);
+    skip(&window, Duration::from_secs(1));
+    see("gone-notice");
+    window.press(&["Close", "Back"]);
+    see("sound-gone");
+    around.ears.state.set(SoundState::Working);
+    window.press(&["Back"]);
+    skip(&window, Duration::from_secs(1));
+    see("sound-back");
+    window.press(&["Calibrate", "Run dry"]);
+    type_in(&window, "975");
+    window.press(&["Next"]);
+    run(&window, 104, 17, ".3");
+    window.hold("Save");
+    window.press(&["Close", "Say it"]);
+    see("said");
+    window.press(&["Say it slower"]);
+    see("said-slower");
+    window.press(&["Close", "Part: Full", "¾", "Say it", "Say it slower"]);
+    see("said-part-slower");
 }
 
 /// Runs timed and by weight, each at every step.

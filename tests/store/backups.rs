@@ -3,10 +3,11 @@
 use crate::model::Model;
 use crate::records::{at, begun, load, run, wash};
 use crate::shifts::{SPRAYERS, Shift, shift, work};
-use fillcall::bay::records::{Draft, Happening, Load, Milestone, Past, Records, Step};
+use fillcall::bay::records::{Draft, Happening, Load, Milestone, Past, Records, SoundChoice, Step};
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
 use fillcall::trade::calibration::{Read, Run, Way};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
 use fillcall::trade::weighing::{Weighed, Weights};
@@ -285,6 +286,11 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[[put_off]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\ntimes = 1\nuntil_washes = 1.5\n"), "until_washes = 1.5", "not a whole number"),
         ("made = 2026", "last_sprayer = \"lance-9\"\nmade = 2026".into(), "last_sprayer = \"lance-9\"", "former_sprayers"),
         ("made = 2026", "chosen_chemical = \"film\"\nmade = 2026".into(), "format = 1", "chosen_chemical_at is missing"),
+        ("made = 2026", "volume_percent = 101\nmade = 2026".into(), "volume_percent = 101", "101 is out of range"),
+        ("made = 2026", "volume_percent = \"70\"\nmade = 2026".into(), "volume_percent = ", "not a whole number"),
+        ("made = 2026", "language = \"xx\"\nmade = 2026".into(), "language = \"xx\"", "write one of \"en\" (English), \"es\" (Español)"),
+        ("made = 2026", "loudspeaker = 3\nmade = 2026".into(), "loudspeaker = 3", "not a text in quotes"),
+        ("made = 2026", "loudspeakr = \"USB\"\nmade = 2026".into(), "loudspeakr", "did you mean loudspeaker?"),
         ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 900, 103],\n]\n".into(), "[975, 900", "900 ml is not more than the 975 ml drawn"),
         ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 17250, 10.3],\n]\n".into(), "[975, 17250, 10.3]", "confirmed = true"),
         ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[1975, 17250, 103.9],\n]\n".into(), "[1975, 17250, 103.9]", "from a container that holds 975 ml"),
@@ -576,6 +582,63 @@ fn a_lifted_correction_stays_lifted_after_a_restore() {
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     let of = &past(&new).sprayers["lance-1"];
     assert_eq!(of.corrections, BTreeMap::from([("soap".into(), 1.02)]));
+}
+
+#[test]
+fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
+    let place = Place::new();
+    let keys = |file: &Path| -> Vec<String> {
+        let about = ["volume_percent", "language", "loudspeaker"];
+        let text = lasting(file);
+        // The set-up between its quotes has keys of the same names.
+        let top = text.split("setup = ").next().expect("the top").to_owned();
+        let lines = top
+            .lines()
+            .filter(|line| about.iter().any(|key| line.starts_with(key)));
+        lines.map(str::to_owned).collect()
+    };
+    let steps: [(Option<SoundChoice>, &[&str]); 5] = [
+        (None, &[]),
+        (Some(SoundChoice::Volume(40)), &["volume_percent = 40"]),
+        (
+            Some(SoundChoice::Loudspeaker(Some("USB \"A\"".into()))),
+            &["volume_percent = 40", "loudspeaker = 'USB \"A\"'"],
+        ),
+        (
+            Some(SoundChoice::Language(Language::Spanish)),
+            &[
+                "volume_percent = 40",
+                "language = \"es\"",
+                "loudspeaker = 'USB \"A\"'",
+            ],
+        ),
+        // The system's own choice again is not the same as none ever made.
+        (
+            Some(SoundChoice::Loudspeaker(None)),
+            &[
+                "volume_percent = 40",
+                "language = \"es\"",
+                "loudspeaker = \"\"",
+            ],
+        ),
+    ];
+    let bay = place.bay("bay", SETUP);
+    for (n, (choice, expected)) in steps.into_iter().enumerate() {
+        if let Some(choice) = choice {
+            let happening = Happening::SoundChosen(choice);
+            let noon = at("2026-03-02T12:00:00Z");
+            open(&bay).keep(noon, &happening).expect("kept");
+        }
+        let file = place.path("backup.toml");
+        backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        assert_eq!(keys(&file), expected);
+        let new = place.path(&format!("new-{n}"));
+        backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+        assert_eq!(past(&new), past(&bay));
+        let again = place.path("again.toml");
+        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        assert_eq!(lasting(&again), lasting(&file));
+    }
 }
 
 /// The history of lance 1 in short: catches in litres, and what was changed.

@@ -8,7 +8,7 @@
 use crate::model::Model;
 use crate::records::{at, begun, wash};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, Step,
+    CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, SoundChoice, Step,
 };
 use fillcall::store::records::{SqliteRecords, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
@@ -202,6 +202,10 @@ fn corrected(factor: Option<f64>) -> Happening {
     }
 }
 
+fn made_louder() -> Happening {
+    Happening::SoundChosen(SoundChoice::Volume(90))
+}
+
 /// A small stream of numbers that is the same in each run.
 struct Dice(u64);
 
@@ -278,6 +282,8 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         (wash("lance-1"), 1),
         (checked(), 1),
         (corrected(Some(1.08)), 1),
+        // What a wash and a correction are cut for, in a table of its own.
+        (made_louder(), 13),
         // The same sort of append over many pages: the heads of frames, and some of the bytes between.
         (calibrated(), 7),
         (drafted_further(), 31),

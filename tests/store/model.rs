@@ -77,11 +77,6 @@ impl Model {
                 Happening::RunThrownAway(_) => past.draft = None,
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
-                Happening::SoundChosen(choice) => match choice.clone() {
-                    SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
-                    SoundChoice::Language(language) => past.language = Some(language),
-                    SoundChoice::Loudspeaker(name) => past.loudspeaker = name,
-                },
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
                 Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
                 Happening::SoundChosen(choice) => match choice.clone() {

@@ -8,6 +8,7 @@ use fillcall::bay::records::{
 };
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
 use fillcall::trade::weighing::{Weighed, Weights};
@@ -350,9 +351,13 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     assert_eq!(schema(&new), schema(&frozen));
     let (_c, second) = bay();
     meddle(&second, include_str!("frozen_2.sql"));
+    drop(open(&second));
     assert_eq!(schema(&new), schema(&second));
+    let (_d, third) = bay();
+    meddle(&third, include_str!("frozen_3.sql"));
+    assert_eq!(schema(&new), schema(&third));
     assert_eq!(
-        VERSION, 2,
+        VERSION, 3,
         "freeze the new version beside the old ones, and test it too"
     );
 }
@@ -388,7 +393,7 @@ fn records_of_version_one_climb_and_tell_the_same() {
     );
 
     let mut records = open(&path);
-    assert_eq!(version(), 2);
+    assert_eq!(version(), VERSION);
     assert_eq!(records.past().expect("past"), before);
     assert_eq!(records.history("lance-1").expect("history"), history);
     assert_eq!(summary(&path).expect("summary"), counted);
@@ -408,7 +413,33 @@ fn records_of_version_one_climb_and_tell_the_same() {
 fn records_of_version_two_open_as_they_were_frozen() {
     let (_dir, path) = bay();
     meddle(&path, include_str!("frozen_2.sql"));
+    // Read only, as beside a wall of the older program: told the same, and not touched.
+    let bytes = std::fs::read(&path).expect("file");
+    let before = past_of(&path).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
     let past = open(&path).past().expect("past");
+    assert_eq!(past, before);
+    assert_eq!(heard(&past), (None, None, None), "nobody could choose");
+    tells_what_version_two_could(&past);
+}
+
+#[test]
+fn records_of_version_three_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_3.sql"));
+    let past = open(&path).past().expect("past");
+    let chosen = (Some(90), Some(Language::Spanish), Some("USB Audio, Front"));
+    assert_eq!(heard(&past), chosen);
+    tells_what_version_two_could(&past);
+}
+
+/// How the wall is to be heard.
+pub fn heard(past: &Past) -> (Option<u8>, Option<Language>, Option<&str>) {
+    let loudspeaker = past.loudspeaker.as_deref();
+    (past.volume_percent, past.language, loudspeaker)
+}
+
+fn tells_what_version_two_could(past: &Past) {
     let record = past.sprayers["lance-1"].calibration.as_ref().expect("one");
     let catches: Vec<f64> = record
         .calibration
@@ -439,7 +470,7 @@ fn records_of_version_two_open_as_they_were_frozen() {
         (Way::ByWeight, read(0.0, 4.0), Some(weights))
     );
     assert_eq!(told(&runs[2]), (Way::RunDry, None, None));
-    let draft = past.draft.expect("draft");
+    let draft = past.draft.as_ref().expect("draft");
     let on = |ml: f64, step: f64| Load {
         volume: Volume::ml(ml),
         graduation: Some(Volume::ml(step)),

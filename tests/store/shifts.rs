@@ -3,9 +3,10 @@
 use crate::model::Model;
 use chrono::{DateTime, FixedOffset, TimeZone};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, Draft, Fill, Happening, Load, Records, Step,
+    CalibrationRecord, CheckRecord, Draft, Fill, Happening, Load, Records, SoundChoice, Step,
 };
 use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{PutOff, VoidCause};
 use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::{Weighed, Weights};
@@ -192,6 +193,14 @@ fn fill() -> impl Strategy<Value = Fill> {
     )
 }
 
+fn sound_choice() -> impl Strategy<Value = SoundChoice> {
+    prop_oneof![
+        (0..=100u8).prop_map(SoundChoice::Volume),
+        prop::sample::select(Language::ALL.to_vec()).prop_map(SoundChoice::Language),
+        prop::option::of(typed()).prop_map(SoundChoice::Loudspeaker),
+    ]
+}
+
 fn deed() -> impl Strategy<Value = Deed> {
     let cause = || prop::sample::select(VoidCause::ALL.to_vec());
     let wash = (sprayer(), chemical())
@@ -222,6 +231,7 @@ fn deed() -> impl Strategy<Value = Deed> {
         3 => draft().prop_map(|d| does(Happening::Drafted(d))),
         4 => check().prop_map(|c| does(Happening::Checked(c))),
         4 => correction().prop_map(does),
+        3 => sound_choice().prop_map(|c| does(Happening::SoundChosen(c))),
     ]
 }
 

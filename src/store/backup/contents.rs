@@ -3,6 +3,7 @@
 use super::{DateTime, FixedOffset, PathBuf, Summary, records};
 use crate::bay::records::{CalibrationRecord, CheckRecord, Draft, Fill};
 use crate::bay::setup::Setup;
+use crate::store::records::sound::Chosen;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
@@ -25,6 +26,8 @@ pub(super) struct Contents {
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
     pub chosen_chemical: Option<(String, Moment)>,
+    /// How the wall is heard.
+    pub sound: Chosen,
     pub draft: Option<Draft>,
     /// In the order they happened, as are all lists below.
     pub calibrations: Vec<KeptCalibration>,

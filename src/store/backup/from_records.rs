@@ -9,8 +9,9 @@ use crate::bay::records::{Fill, Past, RecordsFault};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::CALIBRATIONS;
+use crate::store::records::sound::Chosen;
 use crate::store::records::stamp::Stamp;
-use crate::store::records::{checks, drafts, explain, past as reading};
+use crate::store::records::{checks, drafts, explain, past as reading, sound};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
 use chrono::NaiveDate;
@@ -42,6 +43,7 @@ pub(super) fn contents(
         former_chemicals: Vec::new(),
         last_sprayer: None,
         chosen_chemical: None,
+        sound: Chosen::default(),
         draft: None,
         calibrations: Vec::new(),
         wash_counts: Vec::new(),
@@ -67,6 +69,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.newest = past.newest;
     contents.last_sprayer = past.last_sprayer;
     contents.chosen_chemical = past.chosen_chemical;
+    contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
     contents.fills = all(

@@ -50,6 +50,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     if let Some((chemical, at)) = &contents.chosen_chemical {
         keep::happening(tx, *at, &Happening::ChemicalChosen(chemical.clone()))?;
     }
+    for choice in contents.sound.choices() {
+        keep::happening(tx, date, &Happening::SoundChosen(choice))?;
+    }
     if let Some(run) = &contents.draft {
         keep::happening(tx, date, &Happening::Drafted(run.clone()))?;
     }

@@ -2,6 +2,7 @@
 
 use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, is_odd};
 use crate::bay::records::{Draft, Load};
+use crate::store::records::sound::Chosen;
 use crate::store::records::weights;
 use crate::store::toml_text::write::{long_text, number, text as quoted};
 use crate::trade::calibration::{Run, Way};
@@ -152,6 +153,7 @@ pub(super) fn text(contents: &Contents) -> String {
         out.text("chosen_chemical", chemical);
         out.moment("chosen_chemical_at", *at);
     }
+    sound(&mut out, &contents.sound);
     out.raw("setup", long_text(&contents.setup));
     if let Some(run) = &contents.draft {
         out.section("[draft]");
@@ -178,6 +180,19 @@ pub(super) fn text(contents: &Contents) -> String {
     }
     happenings(&mut out, contents);
     out.0
+}
+
+/// Only what somebody chose.
+fn sound(out: &mut Lines, sound: &Chosen) {
+    if let Some(percent) = sound.volume_percent {
+        out.raw("volume_percent", percent);
+    }
+    if let Some(language) = sound.language {
+        out.text("language", language.code());
+    }
+    if let Some(name) = &sound.loudspeaker {
+        out.text("loudspeaker", name.as_deref().unwrap_or_default());
+    }
 }
 
 fn happenings(out: &mut Lines, contents: &Contents) {

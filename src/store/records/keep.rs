@@ -3,6 +3,7 @@
 use super::checks;
 use super::drafts::{self, Of};
 use super::runs::{self, RunsOf};
+use super::sound;
 use super::stamp::{self, Stamp};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Fill, Happening};
 use crate::trade::calibration::MOST_RUNS;
@@ -69,8 +70,7 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         }
         Happening::SprayerChosen(chosen) => choice(tx, at, "sprayer", chosen),
         Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
-        // Not kept yet.
-        Happening::SoundChosen(_) => next(tx, "sound-chosen", at, None),
+        Happening::SoundChosen(chosen) => sound::choice(tx, at, chosen),
         Happening::Drafted(new) => {
             let id = next(tx, "draft", at, None)?;
             drafts::end(tx)?;

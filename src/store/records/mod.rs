@@ -26,6 +26,7 @@ pub(crate) mod keep;
 pub(crate) mod past;
 pub(crate) mod runs;
 mod schema;
+pub(crate) mod sound;
 pub(crate) mod stamp;
 mod summary;
 pub(crate) mod weights;

@@ -5,7 +5,7 @@
 
 use super::runs::{self, RunsOf};
 use super::stamp::Stamp;
-use super::{checks, drafts};
+use super::{checks, drafts, sound};
 use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
 use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -28,16 +28,16 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     changes(tx, &mut sprayers)?;
     put_offs(tx, &mut sprayers)?;
     checks::since(tx, &mut sprayers)?;
+    let sound = sound::chosen(tx)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
     Ok(Past {
         sprayers,
         last_sprayer: last_choice(tx, "sprayer")?.map(|(chosen, _)| chosen),
         chosen_chemical: last_choice(tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
-        // Not kept yet.
-        volume_percent: None,
-        language: None,
-        loudspeaker: None,
+        volume_percent: sound.volume_percent,
+        language: sound.language,
+        loudspeaker: sound.loudspeaker.flatten(),
         draft: drafts::unfinished(tx)?,
         newest: tx
             .query_row(

@@ -11,7 +11,11 @@ use std::path::Path;
 const APPLICATION_ID: i32 = 0x6669_6c6c;
 
 /// Each step takes the tables from version n (its place, from 0) to n + 1.
-pub(super) const LADDER: &[&str] = &[include_str!("schema_1.sql"), include_str!("schema_2.sql")];
+pub(super) const LADDER: &[&str] = &[
+    include_str!("schema_1.sql"),
+    include_str!("schema_2.sql"),
+    include_str!("schema_3.sql"),
+];
 
 /// The version of the tables that this program reads and writes.
 pub const VERSION: u32 = LADDER.len() as u32;

@@ -6,6 +6,7 @@ mod drafts;
 mod happenings;
 mod keys;
 mod runs;
+mod sound;
 
 use super::contents::{Change, Contents, KeptCalibration, Moment};
 use crate::bay::setup::Setup;
@@ -81,6 +82,7 @@ impl<'r> Backup<'r> {
         }
         let last_sprayer = self.optional_sprayer(&mut top, "last_sprayer");
         let chosen_chemical = self.chosen_chemical(&mut top);
+        let sound = self.sound(&mut top);
         let draft = top
             .section(self.reader, "draft", false)
             .map(|section| self.draft(section, false));
@@ -106,6 +108,7 @@ impl<'r> Backup<'r> {
             former_chemicals,
             last_sprayer,
             chosen_chemical,
+            sound,
             draft: draft.flatten().map(|(_, run)| run),
             calibrations: calibrations.into_iter().map(|c| c.value).collect(),
             wash_counts,

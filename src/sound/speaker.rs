@@ -1,0 +1,43 @@
+//! What a player speaks with: the words of each language, and their samples.
+
+use super::{clips, render};
+use crate::bay::ports::Pace;
+use crate::bay::setup::Voice;
+use crate::trade::announcement::Announcement;
+use crate::trade::language::Language;
+use crate::trade::speech::Lexicon;
+
+/// The voices of a wall, one to a language.
+pub trait Speaker: Send + std::fmt::Debug {
+    /// What the voice of this language knows to say.
+    fn lexicon(&self, language: Language) -> &Lexicon;
+
+    /// An announcement in this language: mono at [`super::RATE`], at full volume. It is asked for in
+    /// the thread of the screen, so it takes a few milliseconds at most.
+    fn samples(
+        &self,
+        announcement: &Announcement,
+        language: Language,
+        voice: Voice,
+        pace: Pace,
+    ) -> Vec<i16>;
+}
+
+/// The voice that the program carries.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct BuiltIn;
+
+impl Speaker for BuiltIn {
+    fn lexicon(&self, _: Language) -> &Lexicon {
+        clips::lexicon()
+    }
+    fn samples(
+        &self,
+        announcement: &Announcement,
+        language: Language,
+        voice: Voice,
+        pace: Pace,
+    ) -> Vec<i16> {
+        render::announcement(announcement, self.lexicon(language), voice, pace)
+    }
+}

@@ -1,0 +1,377 @@
+//! Keeps an output process running: starts it, watches it, gives it up and starts it again.
+
+use super::meter::Meter;
+use super::output;
+use super::patience::Patience;
+use super::player::Program;
+use super::protocol::{Frame, Kind, Report, Wanted};
+use crate::bay::ports::SoundState;
+use std::io::{BufRead, BufReader, Write};
+use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+/// After this long without a report from an output process that worked it is given up. A device that
+/// stalls is reported by the process itself, sooner than this; here it hangs as a whole.
+const SILENT: Duration = Duration::from_millis(1500);
+/// A device that is not open after this long is as good as none; it may still become one.
+const SLOW_TO_OPEN: Duration = Duration::from_millis(1500);
+/// A device that is not open after this long will not be.
+const OPENING: Duration = Duration::from_secs(8);
+/// From the end of one output process to the start of the next, at first.
+const RETRY_FIRST: Duration = Duration::from_secs(2);
+/// The same after several in vain.
+const RETRY_SLOWEST: Duration = Duration::from_secs(6);
+/// A device that worked this long was a good one: the next failure is a new story.
+const SETTLED: Duration = Duration::from_secs(10);
+/// What was said before the device was open is still worth hearing so long after.
+const STILL_FRESH: Duration = Duration::from_secs(2);
+/// How long an output process is given to end by itself.
+const ENDING: Duration = Duration::from_millis(300);
+
+/// What is known of the loudspeaker, for whoever asks.
+#[derive(Debug, Clone)]
+pub(super) struct Status(Arc<Mutex<(SoundState, Option<String>)>>);
+
+impl Default for Status {
+    fn default() -> Self {
+        Self(Arc::new(Mutex::new((SoundState::Off, None))))
+    }
+}
+
+impl Status {
+    pub(super) fn set(&self, state: SoundState, reason: Option<String>) {
+        *self.locked() = (state, reason);
+    }
+    pub(super) fn state(&self) -> SoundState {
+        self.locked().0
+    }
+    pub(super) fn reason(&self) -> Option<String> {
+        self.locked().1.clone()
+    }
+    fn locked(&self) -> MutexGuard<'_, (SoundState, Option<String>)> {
+        // A panic elsewhere leaves a whole value behind, so it is as good as ever.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// What the supervisor hears of. The number says which output process it is about.
+#[derive(Debug)]
+pub(super) enum Event {
+    /// Play this.
+    Play(Frame),
+    /// Play to this loudspeaker from now on.
+    Use(Option<String>),
+    /// An output process said something.
+    Reported(u64, Report),
+    /// An output process is over.
+    Ended(u64),
+    /// Come to an end.
+    Quit,
+}
+
+/// One output process.
+struct Output {
+    run: u64,
+    child: Child,
+    /// To the thread that writes its standard input, so that a process that does not read cannot
+    /// hold up the supervisor.
+    frames: Sender<Frame>,
+    patience: Patience,
+    working_since: Option<Instant>,
+    reason: Option<String>,
+}
+
+/// Owns the output process.
+pub(super) struct Supervisor {
+    program: Program,
+    events: Receiver<Event>,
+    sender: Sender<Event>,
+    status: Status,
+    meter: Meter,
+    wanted: Wanted,
+    output: Option<Output>,
+    runs: u64,
+    ended: Instant,
+    next_start: Instant,
+    delay: Duration,
+    /// Said while no device was open yet.
+    waiting: Option<(Frame, Instant)>,
+}
+
+impl Supervisor {
+    /// Starts the first output process as soon as it works.
+    pub(super) fn new(
+        program: Program,
+        events: Receiver<Event>,
+        sender: Sender<Event>,
+        status: Status,
+        meter: Meter,
+    ) -> Self {
+        let now = Instant::now();
+        Self {
+            program,
+            events,
+            sender,
+            status,
+            meter,
+            wanted: Wanted {
+                loudspeaker: None,
+                piece: Wanted::SHORTEST,
+            },
+            output: None,
+            runs: 0,
+            ended: now,
+            next_start: now,
+            delay: RETRY_FIRST,
+            waiting: None,
+        }
+    }
+
+    /// Until it is told to quit.
+    pub(super) fn work(mut self) {
+        loop {
+            let deadline = match &self.output {
+                Some(output) => output.patience.next_look(),
+                None => self.next_start,
+            };
+            let left = deadline.saturating_duration_since(Instant::now());
+            match self.events.recv_timeout(left) {
+                Ok(Event::Play(frame)) => self.play(frame),
+                Ok(Event::Use(loudspeaker)) => self.change_to(loudspeaker),
+                Ok(Event::Reported(run, report)) if self.is_current(run) => self.reported(report),
+                Ok(Event::Ended(run)) if self.is_current(run) => {
+                    self.give_up("the sound output ended by itself; it is started again");
+                }
+                // From a process that was given up already.
+                Ok(Event::Reported(..) | Event::Ended(_)) => {}
+                Ok(Event::Quit) | Err(RecvTimeoutError::Disconnected) => break,
+                Err(RecvTimeoutError::Timeout) if self.output.is_some() => self.look(),
+                Err(RecvTimeoutError::Timeout) => self.start(),
+            }
+        }
+        if let Some(output) = self.output.take() {
+            end(output);
+        }
+    }
+
+    fn is_current(&self, run: u64) -> bool {
+        self.output.as_ref().is_some_and(|output| output.run == run)
+    }
+
+    fn play(&mut self, frame: Frame) {
+        match &self.output {
+            Some(output) if output.working_since.is_some() => {
+                // A writer that has ended is about to be followed by the process's own end.
+                let _ = output.frames.send(frame);
+            }
+            open => match frame.kind {
+                Kind::Speech => {
+                    if open.is_none() {
+                        // Somebody wants to hear it: worth a try sooner than planned.
+                        self.next_start = self.next_start.min(self.ended + RETRY_FIRST);
+                    }
+                    self.waiting = Some((frame, Instant::now()));
+                }
+                Kind::Tone | Kind::Hush => self.waiting = None,
+                Kind::Click => {}
+            },
+        }
+    }
+
+    /// Ends what plays to another loudspeaker, and starts what plays to this one.
+    fn change_to(&mut self, loudspeaker: Option<String>) {
+        if self.wanted.loudspeaker == loudspeaker {
+            return;
+        }
+        self.wanted = Wanted {
+            loudspeaker,
+            piece: Wanted::SHORTEST,
+        };
+        // Both names may lead to the same device, which takes one at a time: so wait for its end.
+        if let Some(output) = self.output.take() {
+            end(output);
+        }
+        self.delay = RETRY_FIRST;
+        self.status.set(SoundState::Opening, None);
+        self.start();
+    }
+
+    /// No report since the last look.
+    fn look(&mut self) {
+        let Some(output) = &mut self.output else {
+            return;
+        };
+        output.patience.look(Instant::now());
+        if output.working_since.is_some() {
+            if output.patience.is_over(SILENT) {
+                self.give_up("the sound output hangs; it is started again");
+            }
+        } else if output.patience.is_over(OPENING) {
+            self.give_up("the loudspeaker does not open; plug it in again or choose another one");
+        } else if output.patience.is_over(SLOW_TO_OPEN)
+            && self.status.state() == SoundState::Opening
+        {
+            let reason = "the loudspeaker is slow to open; it may still come".to_owned();
+            self.status.set(SoundState::NoDevice, Some(reason));
+        }
+    }
+
+    fn reported(&mut self, report: Report) {
+        let Some(output) = &mut self.output else {
+            return;
+        };
+        let now = Instant::now();
+        match report {
+            Report::Gone(reason) => output.reason = Some(reason),
+            Report::Hurried => {
+                self.wanted.piece = (self.wanted.piece * 2).min(Wanted::LONGEST);
+                if let Some(output) = self.output.take() {
+                    end(output);
+                }
+                self.start();
+            }
+            Report::Began { number, ago } => {
+                output.patience = Patience::new(now);
+                self.meter
+                    .began(number, now.checked_sub(ago).unwrap_or(now));
+            }
+            Report::Working => {
+                output.patience = Patience::new(now);
+                match output.working_since {
+                    Some(since) if now - since >= SETTLED => self.delay = RETRY_FIRST,
+                    Some(_) => {}
+                    None => {
+                        output.working_since = Some(now);
+                        self.status.set(SoundState::Working, None);
+                        if let Some((frame, said)) = self.waiting.take()
+                            && now - said <= STILL_FRESH
+                        {
+                            self.play(frame);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Starts an output process.
+    fn start(&mut self) {
+        self.runs += 1;
+        let run = self.runs;
+        let started = Command::new(&self.program.path)
+            .arg(output::SUBCOMMAND)
+            .args(self.wanted.arguments())
+            .envs(self.program.environment.iter().cloned())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            // The library below writes every failed attempt there; the reason comes as a report.
+            .stderr(Stdio::null())
+            .spawn()
+            .and_then(|mut child| match connect(run, &mut child, &self.sender) {
+                Ok(frames) => Ok((child, frames)),
+                Err(e) => {
+                    reap(child);
+                    Err(e)
+                }
+            });
+        match started {
+            Ok((child, frames)) => {
+                self.output = Some(Output {
+                    run,
+                    child,
+                    frames,
+                    patience: Patience::new(Instant::now()),
+                    working_since: None,
+                    reason: None,
+                });
+            }
+            Err(e) => {
+                let reason = format!("{} did not start: {e}", self.program.path.display());
+                self.later(reason);
+            }
+        }
+    }
+
+    /// Ends the output process, whatever state it is in, and plans the next one.
+    fn give_up(&mut self, why: &str) {
+        if let Some(output) = self.output.take() {
+            let reason = output.reason.unwrap_or_else(|| why.to_owned());
+            reap(output.child);
+            self.later(reason);
+        }
+    }
+
+    fn later(&mut self, reason: String) {
+        self.status.set(SoundState::NoDevice, Some(reason));
+        self.ended = Instant::now();
+        self.next_start = self.ended + self.delay;
+        self.delay = (self.delay * 2).min(RETRY_SLOWEST);
+    }
+}
+
+/// Puts a thread on each end of the line to an output process.
+fn connect(run: u64, child: &mut Child, events: &Sender<Event>) -> std::io::Result<Sender<Frame>> {
+    let (Some(stdin), Some(stdout)) = (child.stdin.take(), child.stdout.take()) else {
+        return Err(std::io::Error::other("it has no line to write to"));
+    };
+    let (frames, to_write) = mpsc::channel();
+    let events = events.clone();
+    thread::Builder::new()
+        .name("sound-in".into())
+        .spawn(move || feed(stdin, &to_write))?;
+    thread::Builder::new()
+        .name("sound-out".into())
+        .spawn(move || listen(run, stdout, &events))?;
+    Ok(frames)
+}
+
+/// Writes frames until there are no more or nobody reads. Dropping `stdin` ends the process.
+fn feed(mut stdin: ChildStdin, frames: &Receiver<Frame>) {
+    while let Ok(frame) = frames.recv() {
+        if stdin.write_all(&frame.bytes()).is_err() {
+            return;
+        }
+    }
+}
+
+/// Passes reports on until the process ends.
+fn listen(run: u64, stdout: ChildStdout, events: &Sender<Event>) {
+    for line in BufReader::new(stdout).lines().map_while(Result::ok) {
+        if let Some(report) = Report::parse(&line)
+            && events.send(Event::Reported(run, report)).is_err()
+        {
+            return;
+        }
+    }
+    let _ = events.send(Event::Ended(run));
+}
+
+/// Lets an output process end by itself for a moment, then ends it.
+fn end(output: Output) {
+    let Output {
+        mut child, frames, ..
+    } = output;
+    // Its standard input ends with this.
+    drop(frames);
+    let deadline = Instant::now() + ENDING;
+    while Instant::now() < deadline {
+        if !matches!(child.try_wait(), Ok(None)) {
+            return;
+        }
+        thread::sleep(Duration::from_millis(5));
+    }
+    reap(child);
+}
+
+/// Kills a process and waits for it elsewhere: inside a broken driver even that may take for ever.
+fn reap(mut child: Child) {
+    // It may have ended by itself already.
+    let _ = child.kill();
+    // Without a thread it stays a dead entry in the process table, which harms nobody.
+    let _ = thread::Builder::new()
+        .name("sound-end".into())
+        .spawn(move || child.wait());
+}

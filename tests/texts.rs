@@ -1,0 +1,230 @@
+//! No text for people is forgotten: every one of them can be shown in another language.
+
+#[path = "common/patterns.rs"]
+mod patterns;
+
+use patterns::{Loose, Texts, has_word, has_words, read};
+
+/// What stands there alone and is no text of a screen: where (a file, a `Display` in it or none), how
+/// it begins, and why.
+const ALLOWED: &[(&str, &str, &str, &str)] = &[
+    (
+        "src/trade/phrases.rs",
+        "",
+        "",
+        "a voice has its own words for the phrases that it says, and the screen shows those",
+    ),
+    (
+        "src/trade/units.rs",
+        "",
+        "",
+        "mistakes in the set-up file, for who writes it",
+    ),
+    (
+        "src/trade/repeats.rs",
+        "RunsError",
+        "",
+        "for who calls it wrongly: no screen shows it",
+    ),
+    (
+        "src/trade/timed_check.rs",
+        "TimedCheckError",
+        "",
+        "the screen has its own words for each",
+    ),
+    (
+        "src/trade/calibration.rs",
+        "",
+        "run dry",
+        "the card's; the screens have their own word for each way",
+    ),
+    (
+        "src/trade/calibration.rs",
+        "",
+        "by weight",
+        "the card's; the screens have their own word for each way",
+    ),
+    (
+        "src/trade/sprayer.rs",
+        "",
+        "foam lance",
+        "a word of the set-up file",
+    ),
+    (
+        "src/trade/sprayer.rs",
+        "",
+        "drum injector",
+        "a word of the set-up file",
+    ),
+    (
+        "src/trade/sprayer.rs",
+        "",
+        "direct sprayer",
+        "a word of the set-up file",
+    ),
+    (
+        "src/bay/at_work.rs",
+        "",
+        "The set-up has no sprayer.",
+        "a set-up without one is refused before",
+    ),
+    (
+        "src/bay/reminding.rs",
+        "",
+        "not named yet",
+        "kept in the records, where it is looked for",
+    ),
+    ("src/bay/typed.rs", "", "fl oz", "a unit"),
+    ("src/screens/calibrate.rs", "", " L/min", "a unit"),
+    ("src/screens/care.rs", "", "{} ± {} ml", "a unit"),
+    ("src/screens/fill.rs", "", "± {} ml", "a unit"),
+    ("src/screens/insight.rs", "", "± {} ml", "a unit"),
+    ("src/screens/insight.rs", "", "ml", "a unit"),
+    (
+        "src/screens/offscreen.rs",
+        "",
+        "software",
+        "the name of a renderer",
+    ),
+    (
+        "src/screens/offscreen.rs",
+        "OffscreenError",
+        "",
+        "for the command line",
+    ),
+    (
+        "src/screens/tongue.rs",
+        "",
+        "../../ui/lang/",
+        "the name of a file",
+    ),
+];
+
+fn is_allowed(
+    loose: &Loose,
+    (file, display_of, begin, _): &(&'static str, &'static str, &'static str, &'static str),
+) -> bool {
+    loose.file == *file && loose.display_of == *display_of && loose.text.starts_with(begin)
+}
+
+/// A string that people read. Nothing in the screens is kept, so that there every word is for people;
+/// elsewhere single words are names in files and records, unless something is put beside them.
+fn is_for_people(loose: &Loose) -> bool {
+    match loose.file.starts_with("src/screens/") {
+        true => has_word(&loose.text),
+        false => has_words(&loose.text) || (loose.text.contains('{') && has_word(&loose.text)),
+    }
+}
+
+#[test]
+fn every_text_can_be_translated() {
+    let texts = patterns::texts();
+    let loose: Vec<_> = texts.loose.iter().filter(|l| is_for_people(l)).collect();
+    let forgotten: Vec<_> = loose
+        .iter()
+        .filter(|loose| !ALLOWED.iter().any(|of| is_allowed(loose, of)))
+        .collect();
+    assert!(
+        forgotten.is_empty(),
+        "{} texts are English for ever. In src/screens put them in tr!, elsewhere in text!; if they \
+         are no texts of a screen, say why in ALLOWED: {forgotten:#?}",
+        forgotten.len()
+    );
+    for of in ALLOWED {
+        assert!(
+            loose.iter().any(|loose| is_allowed(loose, of)),
+            "nothing is allowed by {of:?} any more: take it out"
+        );
+    }
+    // The sources were read at all.
+    let patterns = patterns::patterns();
+    for some in ["Run {} differs: drop or repeat it", "1 wash", "Safety"] {
+        assert!(patterns.contains(some), "{some} is not seen");
+    }
+    assert!(patterns.len() > 200, "only {} patterns", patterns.len());
+}
+
+#[test]
+fn what_can_be_translated_is_told_from_what_cannot() {
+    let source = r#"
+        //! A comment of the file.
+        /// A comment of a function.
+        #[doc = "an attribute is none"]
+        fn shown(n: u32) -> String {
+            // A comment in it.
+            let one = tr!("a pattern");
+            let long = tr!(
+                "one that goes on \
+                 behind the line, {}",
+                format!("and {} loose part", n)
+            );
+            let texts = vec![text!("{} of the trade", n), Text::from("and of it")];
+            self.refuse(match n {
+                1 => "said by refusing",
+                _ => { let why = "a reason alone"; "said at last" }
+            });
+            let plain: String = "an owned one".into();
+            assert!(n > 0, "a message of it");
+            let same = matches!(plain.as_str(), "left out here");
+            format!("{n} {one} {plain} and more")
+        }
+        impl fmt::Display for SomeError {
+            fn fmt(&self) { f.write_str("an error of it") }
+        }
+        #[cfg(test)]
+        mod tests { const A: &str = "of a test"; }
+        #[cfg(test)]
+        fn helper() -> &'static str { "of a test too" }
+    "#;
+    let mut texts = Texts::default();
+    read("some.rs", source, &mut texts);
+    let patterns: Vec<_> = texts.patterns.iter().map(String::as_str).collect();
+    assert_eq!(
+        patterns,
+        [
+            "a pattern",
+            "and of it",
+            "one that goes on behind the line, {}",
+            "said at last",
+            "said by refusing",
+            "{} of the trade",
+        ]
+    );
+    let loose: Vec<_> = texts
+        .loose
+        .iter()
+        .map(|l| (l.display_of.as_str(), l.text.as_str()))
+        .collect();
+    assert_eq!(
+        loose,
+        [
+            ("", "a message of it"),
+            ("", "a reason alone"),
+            ("", "an owned one"),
+            ("", "and {} loose part"),
+            ("", "{n} {one} {plain} and more"),
+            ("SomeError", "an error of it"),
+        ]
+    );
+}
+
+#[test]
+fn words_are_told_from_figures() {
+    for text in ["two words", "{} of {} are full", "it is. So it", "á é"] {
+        assert!(has_words(text), "{text}");
+    }
+    for text in ["one", "{some} {thing}", "{} of {} full", "it is.", "1 + {}", "a-b c"] {
+        assert_eq!(has_words(text), text == "a-b c", "{text}");
+    }
+    assert!(has_word("{} ml") && has_word("no") && has_word("{x}: due"));
+    assert!(!has_word("{name} × {}") && !has_word("%-d") && !has_word("{a} {b}"));
+}
+
+#[test]
+fn places_are_counted_as_they_are_filled() {
+    let places = patterns::places;
+    assert_eq!(places("{} of {}"), [0, 1]);
+    assert_eq!(places("{1} de {0}"), [0, 1]);
+    assert_eq!(places("{1} y {1}, {x}"), [1, 1]);
+    assert_eq!(places("none"), [] as [usize; 0]);
+}
