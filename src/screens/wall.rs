@@ -162,10 +162,6 @@ impl WallScreen {
         self.inner.show_training(training);
         self.inner.show();
     }
-    /// Shows everything in a language until the bay's own is asked for again by the next action.
-    pub fn show_in(&self, language: Language) {
-        self.inner.show_in(language);
-    }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
         self.inner.wall.window().set_fullscreen(true);
@@ -340,13 +336,6 @@ impl Inner {
 
     /// Shows the bay as it is, in its language.
     fn show(&self) {
-        let language = self.runner.borrow().as_ref().map(|r| r.bay().language());
-        self.show_in(language.unwrap_or_default());
-    }
-
-    /// Shows the bay as it is. Properties that stay the same redraw nothing.
-    fn show_in(&self, language: Language) {
-        tongue::select(language);
         let runner = self.runner.borrow();
         let language = runner.as_ref().map(|runner| runner.bay().language());
         if let Some(language) = language {
