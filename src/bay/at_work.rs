@@ -363,6 +363,11 @@ impl Bay {
         Ok(entry)
     }
 
+    /// Shows something that the outside found wrong at the start.
+    pub fn tell(&mut self, text: Text) {
+        self.put_up(text, None, true);
+    }
+
     pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {
         self.put_up(text.into(), undo, false);
     }

@@ -12,8 +12,10 @@ use fillcall::bay::setup::Profile;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::sound::meter::{Meter, Sounded};
 use fillcall::sound::protocol::Kind;
+use fillcall::sound::voice::Pack;
 use fillcall::sound::{RATE, clips, render};
 use fillcall::trade::announcement::Announcement;
+use fillcall::trade::language::Language;
 use std::cell::RefCell;
 use std::thread;
 use std::time::{Duration, Instant};
@@ -140,7 +142,7 @@ fn rendering_takes_next_to_nothing() {
     for _ in 0..MANY {
         let begun = Instant::now();
         let voice = fillcall::bay::setup::Voice::Speech;
-        let samples = render::announcement(&said(), clips::lexicon(), voice, Pace::Slow);
+        let samples = render::announcement(&said(), Pack::of(Language::English), voice, Pace::Slow);
         times.push(begun.elapsed());
         assert!(samples.len() > RATE as usize);
     }
