@@ -7,7 +7,7 @@ use super::spectrum;
 use fillcall::bay::ports::{Pace, Tone};
 use fillcall::bay::setup::Voice;
 use fillcall::sound::voice::Pack;
-use fillcall::sound::{RATE, clips, render, samples_in_ms, tones};
+use fillcall::sound::{RATE, render, samples_in_ms, tones};
 use fillcall::trade::announcement::{Announcement, Beeps, Signal};
 use fillcall::trade::beep_code::{self, Pulse};
 use fillcall::trade::beep_signals;

@@ -13,7 +13,7 @@ use fillcall::screens::offscreen::Offscreen;
 use fillcall::sound::meter::{Meter, Sounded};
 use fillcall::sound::protocol::Kind;
 use fillcall::sound::voice::Pack;
-use fillcall::sound::{RATE, clips, render};
+use fillcall::sound::{RATE, render};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::language::Language;
 use std::cell::RefCell;

@@ -5,7 +5,7 @@ use fillcall::bay::ports::{Announcer, Pace, SoundState};
 use fillcall::bay::setup::Voice;
 use fillcall::sound::player::Program;
 use fillcall::sound::voice::Pack;
-use fillcall::sound::{Player, clips, render};
+use fillcall::sound::{Player, render};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::language::Language;
 use std::process::Command;
