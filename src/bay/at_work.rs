@@ -381,11 +381,7 @@ impl Bay {
         self.refuse("What is in this sprayer is what comes out: nothing to calibrate.")
     }
 
-    pub(super) fn not_kept(
-        &mut self,
-        what: impl Into<Text>,
-        fault: &RecordsFault,
-    ) -> Vec<Effect> {
+    pub(super) fn not_kept(&mut self, what: impl Into<Text>, fault: &RecordsFault) -> Vec<Effect> {
         self.refuse(text!("{}. {}", what.into(), fault.to_string()))
     }
 
