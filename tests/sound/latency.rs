@@ -51,7 +51,13 @@ fn next(meter: &Meter, kind: Kind, asked_after: Instant) -> Sounded {
         }
         assert!(
             begun.elapsed() < Duration::from_secs(2),
-            "{kind:?} did not begin"
+            "{kind:?} did not begin, but {:?}",
+            meter
+                .sounded()
+                .iter()
+                .filter(|s| s.asked >= asked_after)
+                .map(|s| s.kind)
+                .collect::<Vec<_>>()
         );
         thread::sleep(Duration::from_millis(1));
     }
@@ -120,7 +126,8 @@ fn a_press_is_heard_at_once() {
         let asked = Instant::now();
         window.screen().act(Action::SayFill);
         acted.push(next(&meter, Kind::Speech, asked).first_sample - asked);
-        // The click that answers a press.
+        // The click that answers a press, once the glass is at rest and shows what was done.
+        window.wait(Duration::from_millis(500));
         let asked = Instant::now();
         // What it offers depends on whether it was said before.
         window
