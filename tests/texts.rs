@@ -213,7 +213,14 @@ fn words_are_told_from_figures() {
     for text in ["two words", "{} of {} are full", "it is. So it", "á é"] {
         assert!(has_words(text), "{text}");
     }
-    for text in ["one", "{some} {thing}", "{} of {} full", "it is.", "1 + {}", "a-b c"] {
+    for text in [
+        "one",
+        "{some} {thing}",
+        "{} of {} full",
+        "it is.",
+        "1 + {}",
+        "a-b c",
+    ] {
         assert_eq!(has_words(text), text == "a-b c", "{text}");
     }
     assert!(has_word("{} ml") && has_word("no") && has_word("{x}: due"));
