@@ -152,11 +152,15 @@ impl Bay {
         if !matches!(action, Action::Main | Action::Tick | Action::Touched) {
             self.save_by_key = None;
         }
+        let timed = self.watch() != Watch::Still;
         let mut effects = self.see_another_chemical();
         // What was meant for the chemical before must not be done for this one.
         let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
         if effects.is_empty() || !meant {
             effects.extend(self.dispatch(action));
+        }
+        if timed && self.watch() == Watch::Still {
+            self.run_ended();
         }
         effects
     }
