@@ -9,6 +9,7 @@ mod common;
 use common::walk::{self, LANGUAGES, Seen};
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::generated::{Look, Theme};
+use fillcall::trade::language::Language;
 use i_slint_backend_testing::{AccessibleRole, ElementHandle, ElementQuery};
 use slint::{Color, ComponentHandle};
 use std::collections::BTreeSet;
@@ -96,7 +97,7 @@ struct Measured {
 }
 
 impl Measured {
-    fn of(seen: &Seen<'_>, language: &str, profile: Profile) -> Self {
+    fn of(seen: &Seen<'_>, language: Language, profile: Profile) -> Self {
         let per_mm = Panel::usual(profile).pixels_per_mm();
         let (w, h) = profile.pixels();
         let wall = seen.window.off.screen().wall();
@@ -119,7 +120,7 @@ impl Measured {
                 .find_all();
             targets.extend(own.iter().map(named));
         }
-        let at = format!("{} in {language}, {}", seen.name, profile.name());
+        let at = format!("{} in {}, {}", seen.name, language.code(), profile.name());
         let lines = of_type("Line")
             .iter()
             .map(|line| {
@@ -147,7 +148,7 @@ impl Measured {
         Self {
             at,
             name: seen.name.to_owned(),
-            english: language == "en",
+            english: language == Language::English,
             glass: Box4 {
                 x: 0.0,
                 y: 0.0,

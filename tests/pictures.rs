@@ -5,14 +5,15 @@ mod common;
 
 use common::walk::{self, LANGUAGES, Seen};
 use fillcall::bay::setup::Profile;
+use fillcall::trade::language::Language;
 use std::path::PathBuf;
 
 /// Pictures to look at; what can be checked of them by machine is in `measures.rs`.
 fn every_screen_at(profile: Profile) {
-    let folder = |language: &str| {
+    let folder = |language: Language| {
         let pictures = match language {
-            "en" => "../pictures".to_owned(),
-            other => format!("../pictures-{other}"),
+            Language::English => "../pictures".to_owned(),
+            other => format!("../pictures-{}", other.code()),
         };
         PathBuf::from(env!("CARGO_TARGET_TMPDIR"))
             .join(pictures)

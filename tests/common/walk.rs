@@ -25,18 +25,15 @@ pub struct Seen<'a> {
 }
 
 /// The languages that every screen must fit in; the walk itself goes by the English names.
-pub const LANGUAGES: [&str; 2] = ["en", "es"];
+pub const LANGUAGES: [Language; 2] = Language::ALL;
 
 impl Seen<'_> {
     /// Shows the same screen in another language while `look` looks at it.
-    pub fn in_language(&self, language: &str, look: impl FnOnce()) {
-        let show_in = |code| {
-            let language = Language::from_code(code).expect("a language of the program");
-            self.window.off.screen().show_in(language);
-        };
-        show_in(language);
+    pub fn in_language(&self, language: Language, look: impl FnOnce()) {
+        let screen = self.window.off.screen();
+        screen.show_in(language);
         look();
-        show_in("en");
+        screen.show_in(Language::English);
     }
 }
 
