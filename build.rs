@@ -1,9 +1,13 @@
 //! Compiles the screens, with the languages under `ui/lang` built in. Warnings of the Slint compiler
-//! are errors.
+//! are errors. Also lists the voices that the program carries.
+
+#[path = "build/voices.rs"]
+mod voices;
 
 use slint_build::{CompilerConfiguration, DefaultTranslationContext};
 
 fn main() {
+    voices::write_table();
     let config = CompilerConfiguration::new()
         // The tour and the tests find what they press by its name, which needs this; it makes the
         // program somewhat larger.

@@ -13,6 +13,7 @@ use fillcall::screens::glass::{Contact, Phase, Position};
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::trade::calibration::{Calibration, Way};
+use fillcall::trade::language::Language;
 use fillcall::trade::units::Volume;
 use i_slint_backend_testing::{AccessibleRole, ElementQuery};
 use slint::ComponentHandle;
@@ -958,4 +959,41 @@ fn five_hundred_points_open_at_once() {
     says(&window, "500 of 500");
     println!("opened and drawn in {took:?}");
     assert!(took < Duration::from_secs(1), "{took:?}");
+}
+
+#[test]
+fn the_language_is_switched_for_all_of_the_screen_and_back() {
+    let window = window(Profile::Seven800);
+    says(&window, "Not calibrated");
+    window.press(&["Calibration: Not yet", "Help and cautions", "Sound"]);
+    window.press(&["Español"]);
+    // A text that Slint has, at once; and one that is put together, on the next screen.
+    assert!(
+        window.labels().contains(&"Atrás".into()),
+        "{:?}",
+        window.labels()
+    );
+    window.act([Action::Show(Page::Fill)]);
+    says(&window, "Sin calibrar");
+    // What the bay refuses is said in it too.
+    window.act([Action::PutOff]);
+    says(&window, "no se puede");
+    window.act([Action::CloseNotice, Action::Show(Page::Sound)]);
+    window.press(&["English"]);
+    assert!(
+        window.labels().contains(&"Back".into()),
+        "{:?}",
+        window.labels()
+    );
+    window.act([Action::Show(Page::Fill)]);
+    says(&window, "Not calibrated");
+}
+
+#[test]
+fn a_wall_made_after_one_in_another_language_has_its_own() {
+    let spanish = window(Profile::Seven800);
+    spanish.act([Action::ChooseLanguage(Language::Spanish)]);
+    says(&spanish, "Sin calibrar");
+    let english = window(Profile::Seven800);
+    says(&english, "Not calibrated");
 }

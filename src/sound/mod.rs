@@ -19,6 +19,7 @@ pub mod speaker;
 pub mod standins;
 mod supervisor;
 pub mod tones;
+pub mod voice;
 pub mod wav;
 
 pub use player::Player;

@@ -37,6 +37,8 @@ const STALLED: Duration = Duration::from_secs(1);
 const HURRIED: u32 = 4;
 const HURRY_WITHIN: Duration = Duration::from_secs(5);
 const NO_DEVICE: u8 = 3;
+/// Frames a second.
+const USUAL_RATE: u32 = 48_000;
 const CLIP_RATE: NonZero<u32> = match NonZero::new(RATE) {
     Some(rate) => rate,
     None => panic!("a rate is above zero"),
@@ -128,8 +130,7 @@ fn open(
 ) -> Result<MixerDeviceSink, String> {
     let name = wanted.loudspeaker.as_deref();
     let device = device(name)?;
-    let config = device
-        .default_output_config()
+    let config = config(&device)
         .map_err(|error| refused(name, &DeviceSinkError::DefaultSinkConfigError(error)).reason())?;
     let with = |piece: Option<Duration>| open_with(&device, &config, piece, &signs.missed, name);
     let mut piece = wanted.piece;
@@ -175,6 +176,18 @@ fn device(name: Option<&str>) -> Result<cpal::Device, String> {
             .find_map(|(name, device)| (name == wanted).then_some(device)),
     }
     .ok_or_else(|| absent(name))
+}
+
+/// How it is opened: as it likes best, but at the rate of most cards where it can, because the system
+/// brings every other rate to that one, roughly.
+fn config(device: &cpal::Device) -> Result<SupportedStreamConfig, cpal::Error> {
+    let best = device.default_output_config()?;
+    let at_usual_rate = device
+        .supported_output_configs()?
+        .filter(|range| range.channels() == best.channels())
+        .filter(|range| range.sample_format() == best.sample_format())
+        .find_map(|range| range.try_with_sample_rate(USUAL_RATE));
+    Ok(at_usual_rate.unwrap_or(best))
 }
 
 /// Opens the device with pieces of this length, or its own.

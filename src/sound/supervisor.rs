@@ -212,7 +212,7 @@ impl Supervisor {
         } else if output.patience.is_over(OPENING) {
             self.give_up("the loudspeaker does not open; plug it in again or choose another one");
         } else if output.patience.is_over(SLOW_TO_OPEN)
-            && self.status.state() == SoundState::Opening
+            && self.status.state() != SoundState::NoDevice
         {
             let reason = "the loudspeaker is slow to open; it may still come".to_owned();
             self.status.set(SoundState::NoDevice, Some(reason));

@@ -139,12 +139,12 @@ from_numbers!(u8 u32 u64 usize i32);
 
 impl PartialEq<str> for Text {
     fn eq(&self, english: &str) -> bool {
-        self.to_string() == english
+        *self.to_string() == *english
     }
 }
 impl PartialEq<&str> for Text {
     fn eq(&self, english: &&str) -> bool {
-        self.to_string() == *english
+        *self.to_string() == **english
     }
 }
 

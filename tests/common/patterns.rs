@@ -138,10 +138,11 @@ impl Finder<'_> {
     /// rest as anywhere.
     fn take(&mut self, expression: &Expr) {
         match expression {
-            Expr::Lit(literal) => match &literal.lit {
-                syn::Lit::Str(text) => self.pattern(text),
-                _ => {}
-            },
+            Expr::Lit(literal) => {
+                if let syn::Lit::Str(text) = &literal.lit {
+                    self.pattern(text);
+                }
+            }
             Expr::Match(choice) => {
                 self.visit_expr(&choice.expr);
                 for arm in &choice.arms {

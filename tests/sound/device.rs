@@ -75,12 +75,40 @@ impl Device {
 
     /// The configuration names the pipe as the default device.
     pub fn plug_in(&self) {
+        self.write(&self.called("!default", None));
+    }
+
+    /// The configuration names these as well, under a name and with a description of their own.
+    pub fn plug_in_with(&self, others: &[(&str, &str, &Self)]) {
+        let others = others
+            .iter()
+            .map(|(name, description, device)| device.called(name, Some(description)));
+        let all: String = std::iter::once(self.called("!default", None))
+            .chain(others)
+            .collect();
+        self.write(&all);
+    }
+
+    /// This device in a configuration.
+    fn called(&self, name: &str, description: Option<&str>) -> String {
         let pipe = self.folder.path().join("pipe");
-        self.write(&format!(
-            "pcm.!default {{\n type plug\n slave {{\n  pcm {{ type file file \"{}\" format raw \
-             slave.pcm {{ type null }} }}\n  format S16_LE\n  rate {RATE}\n  channels 2\n }}\n}}\n",
+        let hint = description.map_or(String::new(), |text| {
+            format!(" hint {{ show on description \"{text}\" }}\n")
+        });
+        format!(
+            "pcm.{name} {{\n type plug\n slave {{\n  pcm {{ type file file \"{}\" format raw \
+             slave.pcm {{ type null }} }}\n  format S16_LE\n  rate {RATE}\n  channels 2\n \
+             }}\n{hint}}}\n",
             pipe.display()
-        ));
+        )
+    }
+
+    /// The device fails as soon as it is given samples.
+    pub fn break_down(&self) {
+        self.write(
+            "pcm.!default {\n type plug\n slave.pcm { type file file \"/dev/full\" format raw \
+             slave.pcm { type null } }\n}\n",
+        );
     }
 
     /// The configuration names a card that is not there.

@@ -1,154 +1,57 @@
-//! The player and its output process on devices that play, stall and go.
+//! What a device is given to play: the samples that were rendered, when and as loud as was asked.
 
 use super::device::{self, Device};
-use super::loudness::{best_match, onset};
-use fillcall::bay::ports::{Announcer, SoundState, Tone};
+use super::resampled::{at_rate, likeness, likeness_anywhere};
+use super::rig::{SOON, alone, children, player, playing, program, samples, time_to_say, wait_for};
+use fillcall::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::setup::Voice;
-use fillcall::sound::player::Program;
-use fillcall::sound::render::{PHRASE_GAP_MS, WORD_GAP_MS};
-use fillcall::sound::{Player, render, samples_in_ms, tones};
+use fillcall::sound::{Player, RATE, tones};
 use fillcall::trade::announcement::Announcement;
+use fillcall::trade::language::Language;
+use fillcall::trade::units::Volume;
 use std::process::{Command, Stdio};
-use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
-/// Pipes that are read at the pace of a device want the machine for themselves.
-fn alone() -> MutexGuard<'static, ()> {
-    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
-    ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner)
+fn wanted(samples: &[i16]) -> Vec<f32> {
+    at_rate(samples, RATE as usize, device::RATE)
 }
 
-fn player(device: &Device) -> Player {
-    let program = Program {
-        path: env!("CARGO_BIN_EXE_fillcall").into(),
-        environment: device.environment(),
-    };
-    Player::new(program, Voice::Speech, 100)
-}
-
-/// Waits for a state, and returns how long that took.
-fn wait_for(player: &mut Player, state: SoundState, most: Duration) -> Duration {
-    let begun = Instant::now();
-    while player.state() != state {
-        assert!(
-            begun.elapsed() < most,
-            "{state:?} did not come within {most:?}: {:?}, {:?}",
-            player.state(),
-            player.reason()
-        );
-        thread::sleep(Duration::from_millis(10));
+fn sounding(volume_percent: u8, loudspeaker: Option<&str>) -> Sounding {
+    Sounding {
+        volume_percent,
+        language: Language::English,
+        loudspeaker: loudspeaker.map(str::to_owned),
     }
-    begun.elapsed()
 }
 
-/// A clip as the device plays it, by plain linear interpolation: another way than the program's.
-fn at_device_rate(samples: &[i16]) -> Vec<f32> {
-    let step = 22_050.0 / device::RATE as f64;
-    (0..(samples.len() as f64 / step) as usize)
-        .map(|i| {
-            let at = i as f64 * step;
-            let (k, part) = (at as usize, at.fract());
-            let left = f64::from(samples[k]);
-            let right = f64::from(samples.get(k + 1).copied().unwrap_or(0));
-            ((left + (right - left) * part) / 32_768.0) as f32
-        })
-        .collect()
+/// How like the tone something that was heard is.
+fn tone_in(heard: &[f32], tone: Tone) -> f64 {
+    likeness_anywhere(heard, &wanted(&tones::tone(tone)))
 }
 
-/// How alike `samples` and what was heard `frames` behind its beginning are, give or take 5 ms.
-fn likeness_at(heard: &[f32], frames: usize, samples: &[i16]) -> f32 {
-    let slack = device::RATE / 200;
-    let from = frames.saturating_sub(slack);
-    best_match(heard, &at_device_rate(samples), from..frames + slack).0
-}
-
-/// What was heard of an announcement, from the moment at which its first sample was played: a clip
-/// begins with some silence of its own.
-fn from_beginning<'a>(heard: &'a [f32], announcement: &Announcement) -> &'a [f32] {
-    let whole = at_device_rate(&render::announcement(announcement, Voice::Speech));
-    let silence = onset(&whole).expect("something is said");
-    let first = onset(heard).expect("something was heard");
-    &heard[first.saturating_sub(silence)..]
-}
-
-/// Where each word of the announcement begins, in frames of the device.
-fn places(announcement: &Announcement) -> Vec<(&'static str, Vec<i16>, usize)> {
-    let mut at = 0;
-    let mut out = Vec::new();
-    for phrase in &announcement.speech {
-        for word in phrase {
-            let clip = render::word_samples(word).expect("a clip");
-            let place = at * device::RATE / 22_050;
-            at += clip.len() + samples_in_ms(WORD_GAP_MS);
-            out.push((*word, clip, place));
-        }
-        at += samples_in_ms(PHRASE_GAP_MS) - samples_in_ms(WORD_GAP_MS);
-    }
-    out
-}
-
-/// Time for an announcement to be said, and for it to come out of the pipe.
-fn time_to_say(announcement: &Announcement) -> Duration {
-    let length = render::announcement(announcement, Voice::Speech).len();
-    Duration::from_secs_f64(length as f64 / 22_050.0 + 1.0)
-}
-
-/// True when the tone was heard whole: found by its first 50 ms, then compared from there.
-fn heard_whole(heard: &[f32], tone: Tone) -> bool {
-    let samples = tones::tone(tone);
-    let wanted = at_device_rate(&samples);
-    let (_, at) = best_match(heard, &wanted[..device::RATE / 20], 0..heard.len());
-    likeness_at(heard, at, &samples) > 0.95
-}
-
-fn children_of_this_test() -> Vec<u32> {
-    let task = format!("/proc/{}/task", std::process::id());
-    std::fs::read_dir(task)
-        .expect("the threads of this program")
-        .filter_map(|thread| std::fs::read_to_string(thread.ok()?.path().join("children")).ok())
-        .flat_map(|text| {
-            text.split_whitespace()
-                .filter_map(|pid| pid.parse().ok())
-                .collect::<Vec<u32>>()
-        })
-        .filter(|pid| {
-            std::fs::read_to_string(format!("/proc/{pid}/cmdline"))
-                .is_ok_and(|line| line.contains("sound-output"))
-        })
-        .collect()
-}
-
-fn kill_9(pid: u32) {
-    // The shell's own: a small machine has no such program.
-    let status = Command::new("sh")
-        .args(["-c", &format!("kill -9 {pid}")])
-        .status();
-    assert!(status.expect("sh runs").success());
-}
-
-const SOON: Duration = Duration::from_secs(2);
+/// What was handed to the device comes out of the pipe so much later.
+const IN_THE_PIPE: Duration = Duration::from_millis(450);
 
 #[test]
-fn the_device_plays_every_word_in_order() {
+fn the_device_plays_the_whole_announcement_sample_by_sample() {
     let _alone = alone();
     let device = Device::new();
     device.plug_in();
-    let mut player = player(&device);
-    assert_ne!(player.state(), SoundState::Off);
-    wait_for(&mut player, SoundState::Working, SOON);
-    let announcement = Announcement::put_off(10);
-    player.say(&announcement);
+    let mut player = playing(&device);
+    let announcement = Announcement::catch_total(Volume::ml(690.0), 2);
+    player.say(&announcement, Pace::Usual);
     thread::sleep(time_to_say(&announcement));
-    let heard = device.heard();
-    let heard = from_beginning(&heard, &announcement);
-    for (word, clip, place) in places(&announcement) {
-        let likeness = likeness_at(heard, place, &clip);
-        assert!(
-            likeness > 0.9,
-            "{word} was not heard in its place: {likeness:.2}"
-        );
-    }
+    let wanted = wanted(&samples(&announcement));
+    let (like, loudness, _) = likeness(&device.heard(), &wanted);
+    println!(
+        "{} samples at {} Hz: likeness {like:.4}, loudness {loudness:.3}",
+        wanted.len(),
+        device::RATE
+    );
+    assert!(like > 0.99, "it was heard otherwise: {like:.4}");
+    // Between two samples the player takes a curve, which rounds off the very highest notes.
+    assert!((0.94..1.01).contains(&loudness), "loudness {loudness:.3}");
 }
 
 #[test]
@@ -156,113 +59,150 @@ fn a_stopwatch_tone_ends_speech_and_a_click_does_not() {
     let _alone = alone();
     let device = Device::new();
     device.plug_in();
-    let mut player = player(&device);
-    wait_for(&mut player, SoundState::Working, SOON);
-    let announcement = Announcement {
-        text: String::new(),
-        speech: vec![vec!["water", "to", "the", "line"]],
-        beeps: None,
-        unspoken: Vec::new(),
-    };
-    let last_word = |heard: &[f32]| {
-        let (_, clip, place) = places(&announcement).pop().expect("four words");
-        likeness_at(from_beginning(heard, &announcement), place, &clip)
-    };
-    player.say(&announcement);
+    let mut player = playing(&device);
+    let announcement = Announcement::put_off(10);
+    let wanted = wanted(&samples(&announcement));
+    player.say(&announcement, Pace::Usual);
     thread::sleep(Duration::from_millis(300));
     player.tone(Tone::Click);
     thread::sleep(time_to_say(&announcement));
-    assert!(last_word(&device.heard()) > 0.9, "the click cut it");
+    let (like, ..) = likeness(&device.heard(), &wanted);
+    assert!(like > 0.95, "the click cut it: {like:.3}");
 
     device.forget();
-    player.say(&announcement);
+    player.say(&announcement, Pace::Usual);
     thread::sleep(Duration::from_millis(500));
     player.tone(Tone::Go);
-    thread::sleep(time_to_say(&announcement));
+    // Said behind the tone, it waits for its end.
+    player.say(&Announcement::start(), Pace::Usual);
+    thread::sleep(Duration::from_millis(700) + time_to_say(&Announcement::start()));
     let heard = device.heard();
-    assert!(last_word(&heard) < 0.5, "speech went on beside Go");
-    assert!(heard_whole(&heard, Tone::Go), "Go was not heard whole");
+    let (like, ..) = likeness(&heard, &wanted);
+    assert!(like < 0.8, "speech went on beside Go: {like:.3}");
+    let go = tone_in(&heard, Tone::Go);
+    assert!(go > 0.99, "Go was not heard whole: {go:.3}");
 }
 
 #[test]
-fn no_device_is_a_state_and_it_comes_back_by_itself() {
+fn loudness_holds_from_then_on() {
     let _alone = alone();
     let device = Device::new();
-    device.unplug();
-    let mut player = player(&device);
-    let begun = Instant::now();
-    for _ in 0..100 {
-        player.say(&Announcement::put_off(5));
-        player.tone(Tone::Click);
-        player.hush();
+    device.plug_in();
+    let mut player = playing(&device);
+    let most = wanted(&tones::tone(Tone::Countdown))
+        .into_iter()
+        .fold(0.0_f32, |m, s| m.max(s.abs()));
+    for (percent, part) in [(50, 0.25), (100, 1.0), (10, 0.01)] {
+        device.forget();
+        player.set(&sounding(percent, None));
+        player.tone(Tone::Countdown);
+        // What is set while it sounds is for what comes next.
+        player.set(&sounding(80, None));
+        thread::sleep(Duration::from_millis(250) + IN_THE_PIPE);
+        let heard = device.heard();
+        let peak = heard.iter().fold(0.0_f32, |m, s| m.max(s.abs()));
+        let heard_part = f64::from(peak / most);
+        assert!(
+            (heard_part / part - 1.0).abs() < 0.05,
+            "{percent} percent is heard at {heard_part:.3}"
+        );
     }
-    assert!(
-        begun.elapsed() < Duration::from_secs(1),
-        "a hundred announcements took {:?}",
-        begun.elapsed()
-    );
-    wait_for(&mut player, SoundState::NoDevice, SOON);
-    let reason = player.reason().expect("a reason");
-    assert!(!reason.is_empty() && reason != "the device takes no samples");
-    device.plug_in();
-    wait_for(&mut player, SoundState::Working, Duration::from_secs(7));
-    assert_eq!(player.reason(), None);
-    player.tone(Tone::Go);
-    thread::sleep(Duration::from_millis(1400));
-    assert!(heard_whole(&device.heard(), Tone::Go));
 }
 
 #[test]
-fn a_killed_output_is_started_again() {
+fn hush_and_a_new_announcement_end_the_old_one_at_once() {
     let _alone = alone();
     let device = Device::new();
     device.plug_in();
-    let mut player = player(&device);
-    wait_for(&mut player, SoundState::Working, SOON);
-    player.say(&Announcement::put_off(5));
-    thread::sleep(Duration::from_millis(200));
-    let children = children_of_this_test();
-    assert_eq!(children.len(), 1, "one output process");
-    kill_9(children[0]);
-    wait_for(
-        &mut player,
-        SoundState::NoDevice,
-        Duration::from_millis(500),
-    );
-    player.say(&Announcement::put_off(5));
-    let took = wait_for(&mut player, SoundState::Working, Duration::from_secs(4));
+    let mut player = playing(&device);
+    let meter = player.meter();
+    let long = Announcement::put_off(10);
+    player.say(&long, Pace::Usual);
+    thread::sleep(Duration::from_millis(400));
+    player.hush();
+    thread::sleep(Duration::from_millis(700) + IN_THE_PIPE);
+    let whole = wanted(&samples(&long));
+    let heard = device.heard();
+    let (.., place) = likeness(&heard, &whole);
+    let sounded = heard[place..]
+        .iter()
+        .rposition(|s| s.abs() > 0.01)
+        .expect("it began");
+    let ended = Duration::from_secs_f64(sounded as f64 / device::RATE as f64);
+    // From asking to hear it to asking for silence are 400 ms, plus what sleeping costs.
     assert!(
-        took > Duration::from_secs(1),
-        "started again without waiting"
+        ended < Duration::from_millis(650),
+        "it went on for {ended:?} after its beginning"
     );
-    assert_ne!(children_of_this_test(), children);
-    drop(player);
-    assert!(children_of_this_test().is_empty(), "it outlived its player");
+    let last = meter.sounded().pop().expect("it was measured");
+    println!(
+        "hush: {:?} to the end of speech at the desk",
+        last.latency()
+    );
+
+    device.forget();
+    player.say(&long, Pace::Usual);
+    thread::sleep(Duration::from_millis(400));
+    let new = Announcement::start();
+    player.say(&new, Pace::Usual);
+    thread::sleep(Duration::from_millis(700) + time_to_say(&new));
+    let heard = device.heard();
+    assert!(likeness(&heard, &whole).0 < 0.9, "the old one went on");
+    let wanted = wanted(&samples(&new));
+    let at = likeness_anywhere(&heard, &wanted);
+    assert!(at > 0.95, "the new one was not heard: {at:.3}");
 }
 
 #[test]
-fn a_device_that_stalls_is_given_up_and_nothing_hangs() {
+fn loudspeakers_are_listed_and_chosen_by_name() {
     let _alone = alone();
-    let device = Device::new();
-    device.plug_in();
-    let mut player = player(&device);
-    wait_for(&mut player, SoundState::Working, SOON);
-    let first = children_of_this_test();
-    device.stall(true);
-    player.say(&Announcement::put_off(5));
-    wait_for(&mut player, SoundState::NoDevice, Duration::from_secs(6));
-    assert!(!children_of_this_test().contains(&first[0]));
-    device.stall(false);
-    wait_for(&mut player, SoundState::Working, Duration::from_secs(10));
-    device.stall(true);
-    thread::sleep(Duration::from_millis(600));
+    let (device, horn) = (Device::new(), Device::new());
+    device.plug_in_with(&[("horn", "Horn over the bay", &horn)]);
+    let mut player = playing(&device);
     let begun = Instant::now();
-    drop(player);
+    assert!(player.loudspeakers().is_empty(), "not known yet");
+    assert!(begun.elapsed() < Duration::from_millis(50), "it waited");
+    while player.loudspeakers().is_empty() {
+        assert!(begun.elapsed() < Duration::from_secs(5), "no list");
+        thread::sleep(Duration::from_millis(20));
+    }
+    assert_eq!(player.loudspeakers(), ["Horn over the bay"]);
+
+    player.set(&sounding(100, Some("Horn over the bay")));
+    player.tone(Tone::Click);
+    thread::sleep(Duration::from_millis(100));
+    wait_for(&mut player, SoundState::Working, SOON);
+    device.forget();
+    horn.forget();
+    player.tone(Tone::Countdown);
+    thread::sleep(Duration::from_millis(250) + IN_THE_PIPE);
+    assert!(tone_in(&horn.heard(), Tone::Countdown) > 0.99);
+    assert!(device.heard().iter().all(|s| *s == 0.0), "heard on both");
+
+    // Not there: it is named, and nothing else plays in its stead.
+    player.set(&sounding(100, Some("Siren on the roof")));
+    wait_for(&mut player, SoundState::NoDevice, SOON);
     assert!(
-        begun.elapsed() < Duration::from_millis(1100),
-        "dropping took {:?}",
-        begun.elapsed()
+        player
+            .reason()
+            .is_some_and(|reason| reason.contains("\"Siren on the roof\" is not there")),
+        "{:?}",
+        player.reason()
     );
+    let siren = Device::new();
+    device.plug_in_with(&[
+        ("horn", "Horn over the bay", &horn),
+        ("siren", "Siren on the roof", &siren),
+    ]);
+    wait_for(&mut player, SoundState::Working, Duration::from_secs(7));
+    player.tone(Tone::Countdown);
+    thread::sleep(Duration::from_millis(250) + IN_THE_PIPE);
+    assert!(tone_in(&siren.heard(), Tone::Countdown) > 0.99);
+
+    player.set(&sounding(100, None));
+    thread::sleep(Duration::from_millis(100));
+    wait_for(&mut player, SoundState::Working, SOON);
+    assert_eq!(children().len(), 1, "one output process");
 }
 
 #[test]
@@ -295,38 +235,29 @@ fn an_output_process_ends_with_its_line_even_on_a_stalled_device() {
 }
 
 #[test]
-fn a_program_that_cannot_start_is_no_device() {
-    let mut player = Player::new(
-        Program {
-            path: "/nonexistent/fillcall".into(),
-            environment: Vec::new(),
-        },
-        Voice::Beeps,
-        50,
-    );
-    player.say(&Announcement::put_off(5));
-    wait_for(&mut player, SoundState::NoDevice, SOON);
-    assert!(
-        player
-            .reason()
-            .is_some_and(|reason| reason.contains("/nonexistent/fillcall"))
-    );
-}
-
-#[test]
 fn a_bay_without_sound_starts_nothing() {
     let _alone = alone();
     let device = Device::new();
     device.plug_in();
-    let program = Program {
-        path: env!("CARGO_BIN_EXE_fillcall").into(),
-        environment: device.environment(),
-    };
-    let mut player = Player::new(program, Voice::Off, 100);
-    player.say(&Announcement::put_off(5));
+    let mut player = Player::new(program(&device), Voice::Off, 100);
+    player.say(&Announcement::put_off(5), Pace::Usual);
     player.tone(Tone::Go);
+    assert!(player.loudspeakers().is_empty());
     thread::sleep(Duration::from_millis(300));
     assert_eq!(player.state(), SoundState::Off);
-    assert!(children_of_this_test().is_empty());
+    assert!(children().is_empty());
     assert!(device.heard().is_empty());
+}
+
+#[test]
+fn what_is_said_while_the_device_opens_is_heard_whole() {
+    let _alone = alone();
+    let device = Device::new();
+    device.plug_in();
+    let mut player = player(&device);
+    let announcement = Announcement::put_off(5);
+    player.say(&announcement, Pace::Usual);
+    thread::sleep(time_to_say(&announcement) + Duration::from_millis(500));
+    let (like, ..) = likeness(&device.heard(), &wanted(&samples(&announcement)));
+    assert!(like > 0.99, "{like:.3}");
 }

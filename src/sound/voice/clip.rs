@@ -1,0 +1,41 @@
+//! Is a file a clip that can be played?
+
+use super::Wrong;
+use crate::sound::{RATE, samples_in_ms, wav};
+
+/// No word takes longer; a recording that does was not cut.
+pub const LONGEST_MS: u32 = 3000;
+/// A peak below this, -40 dBFS, is not heard beside the other words.
+const SILENT_BELOW: u16 = 328;
+/// So many samples in a row at the end of the range are no chance peak.
+const CLIPPED_RUN: usize = 3;
+
+/// What is wrong with the bytes of a clip, if anything.
+pub fn wrong(file: &[u8]) -> Option<Wrong> {
+    let samples = match wav::samples(file) {
+        Ok(samples) => samples,
+        Err(wav::WavFault::NotOurs { wrong }) => return Some(Wrong::Format(wrong)),
+        Err(other) => return Some(Wrong::Format(other.to_string())),
+    };
+    let peak = samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
+    let at_the_end = |s: &i16| s.unsigned_abs() >= i16::MAX.unsigned_abs();
+    if samples.len() > samples_in_ms(LONGEST_MS) {
+        let ms = samples.len() as u64 * 1000 / u64::from(RATE);
+        Some(Wrong::TooLong(u32::try_from(ms).unwrap_or(u32::MAX)))
+    } else if peak < SILENT_BELOW {
+        Some(Wrong::Silent)
+    } else if samples
+        .windows(CLIPPED_RUN)
+        .any(|run| run.iter().all(at_the_end))
+    {
+        Some(Wrong::Clipped)
+    } else {
+        None
+    }
+}
+
+/// The word that a file is the clip of when nothing else is said: its name, in lower case. `None`
+/// for a file that is no clip.
+pub fn word_of(file: &str) -> Option<String> {
+    file.strip_suffix(".wav").map(str::to_lowercase)
+}

@@ -1,0 +1,92 @@
+//! A player on a device of the test's own, and what goes on around it.
+
+use super::device::Device;
+use fillcall::bay::ports::{Announcer, Pace, SoundState};
+use fillcall::bay::setup::Voice;
+use fillcall::sound::player::Program;
+use fillcall::sound::{Player, clips, render};
+use fillcall::trade::announcement::Announcement;
+use std::process::Command;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+/// The sign on the screen is right after this long.
+pub const SOON: Duration = Duration::from_secs(2);
+
+/// Pipes that are read at the pace of a device want the machine for themselves.
+pub fn alone() -> MutexGuard<'static, ()> {
+    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+    ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The program on this device and no other.
+pub fn program(device: &Device) -> Program {
+    Program {
+        path: env!("CARGO_BIN_EXE_fillcall").into(),
+        environment: device.environment(),
+    }
+}
+
+pub fn player(device: &Device) -> Player {
+    Player::new(program(device), Voice::Speech, 100)
+}
+
+/// A player that works.
+pub fn playing(device: &Device) -> Player {
+    let mut player = player(device);
+    wait_for(&mut player, SoundState::Working, SOON);
+    player
+}
+
+/// Waits for a state, and returns how long that took.
+pub fn wait_for(player: &mut Player, state: SoundState, most: Duration) -> Duration {
+    let begun = Instant::now();
+    while player.state() != state {
+        assert!(
+            begun.elapsed() < most,
+            "{state:?} did not come within {most:?}: {:?}, {:?}",
+            player.state(),
+            player.reason()
+        );
+        thread::sleep(Duration::from_millis(5));
+    }
+    begun.elapsed()
+}
+
+/// The samples of an announcement, at full volume.
+pub fn samples(announcement: &Announcement) -> Vec<i16> {
+    render::announcement(announcement, clips::lexicon(), Voice::Speech, Pace::Usual)
+}
+
+/// Time for an announcement to be said, and for it to come out of the pipe.
+pub fn time_to_say(announcement: &Announcement) -> Duration {
+    Duration::from_secs_f64(samples(announcement).len() as f64 / 22_050.0 + 0.8)
+}
+
+/// The output processes of this test program.
+pub fn children() -> Vec<u32> {
+    let task = format!("/proc/{}/task", std::process::id());
+    std::fs::read_dir(task)
+        .expect("the threads of this program")
+        .filter_map(|thread| std::fs::read_to_string(thread.ok()?.path().join("children")).ok())
+        .flat_map(|text| {
+            text.split_whitespace()
+                .filter_map(|pid| pid.parse().ok())
+                .collect::<Vec<u32>>()
+        })
+        .filter(|pid| {
+            std::fs::read_to_string(format!("/proc/{pid}/cmdline"))
+                .is_ok_and(|line| line.contains("sound-output"))
+        })
+        .collect()
+}
+
+/// Sends a signal by its name.
+pub fn signal(name: &str, pid: u32) {
+    // The shell's own: a small machine has no such program.
+    let status = Command::new("sh")
+        .args(["-c", &format!("kill -{name} {pid}")])
+        .status();
+    assert!(status.expect("sh runs").success());
+}
