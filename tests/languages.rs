@@ -143,6 +143,14 @@ const MAKERS: [&str; 8] = [
     "put_up(",
 ];
 
+fn makes_text(before: &str) -> bool {
+    MAKERS.iter().any(|maker| {
+        let rest = before.strip_suffix(maker);
+        // The name of another macro may end alike.
+        rest.is_some_and(|rest| !rest.ends_with(|c: char| c.is_alphanumeric()))
+    })
+}
+
 /// Every text to translate with the files that it stands in, and every other string of the sources.
 fn texts_of_the_program() -> (BTreeMap<String, BTreeSet<String>>, BTreeSet<String>) {
     let (mut texts, mut others) = (BTreeMap::<_, BTreeSet<String>>::new(), BTreeSet::new());
@@ -158,7 +166,7 @@ fn texts_of_the_program() -> (BTreeMap<String, BTreeSet<String>>, BTreeSet<Strin
         let name = file.strip_prefix(root()).expect("inside").display();
         for literal in literals(source) {
             let letters = literal.words.chars().any(char::is_alphabetic);
-            if letters && MAKERS.iter().any(|maker| literal.before.ends_with(maker)) {
+            if letters && makes_text(&literal.before) {
                 texts
                     .entry(literal.words)
                     .or_default()
@@ -240,7 +248,7 @@ fn every_text_has_a_translation_and_no_translation_is_stale() {
 }
 
 /// What is the same in every language: names of the bay and of what people plug in, units, signs.
-const SAME: [&str; 30] = [
+const SAME: [&str; 35] = [
     "Lance 1",
     "Lance 2",
     "Drum injector",
@@ -270,6 +278,11 @@ const SAME: [&str; 30] = [
     "DEMO",
     "English",
     "Español",
+    "USB audio",
+    "Built-in audio",
+    "analogue output",
+    "speaker",
+    "HDMI 0",
     "°C",
     "bay.toml",
 ];
