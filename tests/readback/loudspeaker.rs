@@ -79,7 +79,10 @@ impl Loudspeaker {
         self.player.say(said, Pace::Usual);
         let mut heard = self.heard.recv_timeout(PATIENCE).expect("it is heard");
         if without_unit {
-            let unit = render::word_samples("millilitres").expect("a clip");
+            let unit = Pack::built_in("en")
+                .expect("English")
+                .samples("millilitres")
+                .expect("a clip");
             let silent = unit.iter().rev().take_while(|s| **s == 0).count();
             let cut = unit.len() - silent + samples_in_ms(render::WORD_GAP_MS);
             heard.truncate(heard.len().saturating_sub(cut * RATE / 22_050));
