@@ -997,3 +997,18 @@ fn a_wall_made_after_one_in_another_language_has_its_own() {
     let english = window(Profile::Seven800);
     says(&english, "Not calibrated");
 }
+
+#[test]
+fn the_language_of_the_system_changes_nothing() {
+    // Read once for each program: in one of its own.
+    let again = std::env::current_exe().expect("this program");
+    let status = std::process::Command::new(again)
+        .args([
+            "--exact",
+            "the_language_is_switched_for_all_of_the_screen_and_back",
+        ])
+        .env("LC_ALL", "es_ES.UTF-8")
+        .env("LANG", "es_ES.UTF-8")
+        .status();
+    assert!(status.expect("the other program").success());
+}

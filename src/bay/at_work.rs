@@ -152,11 +152,15 @@ impl Bay {
         if !matches!(action, Action::Main | Action::Tick | Action::Touched) {
             self.save_by_key = None;
         }
+        let timed = self.watch() != Watch::Still;
         let mut effects = self.see_another_chemical();
         // What was meant for the chemical before must not be done for this one.
         let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
         if effects.is_empty() || !meant {
             effects.extend(self.dispatch(action));
+        }
+        if timed && self.watch() == Watch::Still {
+            self.run_ended();
         }
         effects
     }
@@ -361,6 +365,11 @@ impl Bay {
                 .map_or(self.now.wall, |newest| newest.max(self.now.wall)),
         );
         Ok(entry)
+    }
+
+    /// Shows something that the outside found wrong at the start.
+    pub fn tell(&mut self, text: Text) {
+        self.put_up(text, None, true);
     }
 
     pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {

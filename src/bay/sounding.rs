@@ -10,6 +10,7 @@ use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
+use std::time::Duration;
 
 /// Loudness goes by steps of this many percent.
 const STEP: u8 = 10;
@@ -17,6 +18,8 @@ const STEP: u8 = 10;
 const SOFTEST: u8 = 10;
 /// While a run is timed the sprayer roars beside the screen.
 const RUN_PERCENT: u8 = 100;
+/// And so it does until the hand has let go, with the tone that ends the run and the word behind it.
+const LETTING_GO: Duration = Duration::from_secs(2);
 
 /// What can be said again.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,6 +42,8 @@ pub(super) struct Hearing {
     /// What was spoken last, be it a test.
     spoken: Option<Announcement>,
     state: SoundState,
+    /// The sprayer roars until then, where no run is timed any more.
+    roars_until: Duration,
     /// It was told that there is no sound: that it is back is worth telling too.
     was_gone: bool,
 }
@@ -54,6 +59,7 @@ impl Hearing {
             said: None,
             spoken: None,
             state: SoundState::Opening,
+            roars_until: Duration::ZERO,
             was_gone: false,
         }
     }
@@ -62,9 +68,10 @@ impl Hearing {
 impl Bay {
     /// How it wants to be heard just now.
     pub fn sounding(&self) -> Sounding {
-        let wanted = match self.watch() {
-            Watch::Still => self.hearing.volume_percent,
-            Watch::Countdown(_) | Watch::Running(_) => RUN_PERCENT,
+        let roars = self.watch() != Watch::Still || self.now.monotonic < self.hearing.roars_until;
+        let wanted = match roars {
+            true => RUN_PERCENT,
+            false => self.hearing.volume_percent,
         };
         Sounding {
             volume_percent: self
@@ -147,11 +154,7 @@ impl Bay {
                 Vec::new()
             }
             (_, SoundState::Working) if std::mem::take(&mut self.hearing.was_gone) => {
-                // The stopwatch is not talked into.
-                match self.watch() {
-                    Watch::Still => self.say(Announcement::sound_is_back()),
-                    _ => Vec::new(),
-                }
+                self.say(Announcement::sound_is_back())
             }
             _ => Vec::new(),
         }
@@ -168,6 +171,11 @@ impl Bay {
     }
 
     // ---- What is done ------------------------------------------------------------------------
+
+    /// The stopwatch was stopped just now.
+    pub(super) fn run_ended(&mut self) {
+        self.hearing.roars_until = self.now.monotonic + LETTING_GO;
+    }
 
     /// Says it, and shows what is said.
     pub(super) fn say(&mut self, announcement: Announcement) -> Vec<Effect> {
@@ -205,6 +213,10 @@ impl Bay {
     }
 
     fn spoken(&mut self, announcement: Announcement, slowly: bool) -> Vec<Effect> {
+        // The stopwatch is not talked into.
+        if self.watch() != Watch::Still {
+            return Vec::new();
+        }
         self.hearing.spoken = Some(announcement.clone());
         vec![match slowly {
             true => Effect::SaySlowly(announcement),

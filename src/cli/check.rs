@@ -1,11 +1,13 @@
 //! `fillcall check`: is the set-up right, and can the records be read?
 
-use super::{Outcome, bay_folder, print};
+use super::{Outcome, bay_folder, own_voice, print};
+use fillcall::bay::at_work::Bay;
 use fillcall::bay::setup::Voice;
-use fillcall::sound::clips;
+use fillcall::sound::voice::Pack;
 use fillcall::store::records::summary;
 use fillcall::store::records_path;
 use fillcall::store::setup_file::read_bay;
+use fillcall::trade::announcement::unspoken_in;
 use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
@@ -34,20 +36,54 @@ pub fn run(dir: &Path) -> Outcome {
             "Note: {what} {id}: the name \"{name}\" is long and will be cut on small panels.\n"
         ));
     }
-    if setup.voice == Voice::Speech {
-        for sprayer in &setup.sprayers {
-            let unspoken = bay
-                .announce_fill(sprayer, bay.chemical(), Part::Full)
-                .speech(clips::lexicon())
-                .unspoken;
-            if !unspoken.is_empty() {
-                text.push_str(&format!(
-                    "Note: sprayer {}: the voice has no word for {}; it is shown but not spoken.\n",
-                    sprayer.id,
-                    unspoken.join(", ")
-                ));
-            }
+    match own_voice::of(dir, &setup) {
+        Err(faults) => {
+            return Err(format!(
+                "{text}The bay's own voice cannot be used:\n{}",
+                faults.join("\n")
+            ));
         }
+        Ok(voices) if setup.voice == Voice::Speech => {
+            text.push_str(&voice_notes(&bay, voices.pack(setup.language)));
+        }
+        Ok(_) => {}
     }
     print(&text)
+}
+
+/// What the voice of the bay cannot say.
+fn voice_notes(bay: &Bay, voice: &Pack) -> String {
+    let setup = bay.setup();
+    let mut text = String::new();
+    let missing: Vec<_> = voice.missing().into_iter().collect();
+    if !missing.is_empty() {
+        text.push_str(&format!(
+            "Note: the voice {} has no clip for {}; what needs one is beeped. Record them, see \
+             sounds/README.md.\n",
+            voice.name,
+            missing.join(", ")
+        ));
+    }
+    for sprayer in &setup.sprayers {
+        let announcement = bay.announce_fill(sprayer, bay.chemical(), Part::Full);
+        let unspoken = announcement.speech(&voice.lexicon).unspoken;
+        if !unspoken.is_empty() {
+            text.push_str(&format!(
+                "Note: sprayer {}: the voice has no word for {}; it is shown but not spoken.\n",
+                sprayer.id,
+                unspoken.join(", ")
+            ));
+        }
+    }
+    for chemical in &setup.chemicals {
+        let unspoken = unspoken_in(&chemical.name, &voice.lexicon);
+        if !unspoken.is_empty() {
+            text.push_str(&format!(
+                "Note: chemical {}: the voice has no word for {}; it says \"product\" instead.\n",
+                chemical.id,
+                unspoken.join(", ")
+            ));
+        }
+    }
+    text
 }

@@ -1,8 +1,8 @@
 //! `fillcall speak`: what the screen would say, to a WAV file.
 
-use super::{Outcome, bay_folder, print};
+use super::{Outcome, bay_folder, own_voice, print};
 use fillcall::bay::setup::Voice;
-use fillcall::sound::{clips, wav};
+use fillcall::sound::wav;
 use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
@@ -27,6 +27,8 @@ pub fn run(dir: &Path, sprayer: &str, chemical: Option<&str>, out: &Path) -> Out
         Voice::Off => Voice::Speech,
         voice => voice,
     };
-    wav::write(&said, voice, out).map_err(|fault| fault.to_string())?;
-    print(&format!("{}\n", said.text(clips::lexicon())))
+    let voices = own_voice::of(dir, setup).map_err(|faults| faults.join("\n"))?;
+    let pack = voices.pack(setup.language);
+    wav::write(&said, pack, voice, out).map_err(|fault| fault.to_string())?;
+    print(&format!("{}\n", said.text(&pack.lexicon)))
 }

@@ -1,7 +1,7 @@
 //! The wall screen of a bay, on the panel or in a window.
 
 use super::clock::SystemClock;
-use super::{Outcome, simulate};
+use super::{Outcome, own_voice, simulate};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
@@ -13,6 +13,7 @@ use fillcall::sound::{Player, Silent};
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use fillcall::text;
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
@@ -70,12 +71,22 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
             .note_setup(now.wall, &text)
             .map_err(|f| faulty(f.message))?;
     }
+    let voices = own_voice::of(dir, &setup);
+    let own_is_wrong = voices.is_err();
     let announcer: Box<dyn Announcer> = match (setup.voice, Program::this()) {
-        (Voice::Off, _) | (_, Err(_)) => Box::new(Silent),
-        (voice, Ok(program)) => Box::new(Player::new(program, voice, setup.volume_percent)),
+        (Voice::Off, _) | (_, Err(_)) => Box::new(Silent::default()),
+        (voice, Ok(program)) => {
+            let player = Player::new(program, voice, setup.volume_percent);
+            Box::new(player.with_speaker(Box::new(voices.unwrap_or_default())))
+        }
     };
     let Some(seed) = training else {
-        let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+        let mut bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+        if own_is_wrong {
+            bay.tell(text!(
+                "The bay's own voice cannot be used. fillcall check says why."
+            ));
+        }
         return Ok(Runner::new(bay, announcer, Box::new(clock)));
     };
     let records = Counted::over(Box::new(records), &setup).map_err(|f| faulty(f.message))?;

@@ -112,6 +112,6 @@ mod tests {
             meter.began(number, begun);
         }
         assert_eq!(meter.sounded().len(), KEPT);
-        assert_eq!(meter.locked().asked.len(), KEPT);
+        assert!(meter.locked().asked.len() <= KEPT);
     }
 }

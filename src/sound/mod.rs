@@ -20,6 +20,7 @@ pub mod standins;
 mod supervisor;
 pub mod tones;
 pub mod voice;
+pub mod voices;
 pub mod wav;
 
 pub use player::Player;

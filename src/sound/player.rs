@@ -3,8 +3,9 @@
 use super::finding::Finder;
 use super::meter::Meter;
 use super::protocol::{Frame, Kind};
-use super::speaker::{BuiltIn, Speaker};
+use super::speaker::Speaker;
 use super::supervisor::{Event, Status, Supervisor};
+use super::voices::Voices;
 use super::{render, tones};
 use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
 use crate::bay::setup::Voice;
@@ -89,7 +90,7 @@ impl Player {
         });
         Self {
             voice,
-            speaker: Box::new(BuiltIn),
+            speaker: Box::<Voices>::default(),
             volume_percent,
             language: Language::default(),
             loudspeaker: None,

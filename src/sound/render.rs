@@ -1,11 +1,11 @@
 //! From an announcement to samples.
 
-use super::{clips, samples_in_ms, tones, wav};
+use super::voice::Pack;
+use super::{samples_in_ms, tones};
 use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
-use crate::trade::announcement::Signal;
-use crate::trade::announcement::{Announcement, Beeps};
-use crate::trade::speech::{Lexicon, Speech};
+use crate::trade::announcement::{Announcement, Beeps, Signal};
+use crate::trade::speech::Speech;
 use crate::trade::{beep_code, beep_signals};
 
 /// Silence between two words of a phrase.
@@ -23,13 +23,13 @@ pub const SLOW_PHRASE_GAP_MS: u32 = 800;
 /// [`beep_code`], anything else as its signal. [`Voice::Off`] gives nothing.
 pub fn announcement(
     announcement: &Announcement,
-    lexicon: &Lexicon,
+    pack: &Pack,
     voice: Voice,
     pace: Pace,
 ) -> Vec<i16> {
-    let said = announcement.speech(lexicon);
+    let said = announcement.speech(&pack.lexicon);
     match voice {
-        Voice::Speech if said.missing.is_empty() => speech(&said, pace),
+        Voice::Speech if said.missing.is_empty() => speech(&said, pack, pace),
         Voice::Speech | Voice::Beeps => beeps(announcement.beeps, pace),
         Voice::Off => Vec::new(),
     }
@@ -48,7 +48,7 @@ fn beeps(beeps: Beeps, pace: Pace) -> Vec<i16> {
 }
 
 /// The clips joined.
-fn speech(speech: &Speech, pace: Pace) -> Vec<i16> {
+fn speech(speech: &Speech, pack: &Pack, pace: Pace) -> Vec<i16> {
     let (between_words, between_phrases) = match pace {
         Pace::Usual => (WORD_GAP_MS, PHRASE_GAP_MS),
         Pace::Slow => (SLOW_WORD_GAP_MS, SLOW_PHRASE_GAP_MS),
@@ -56,7 +56,7 @@ fn speech(speech: &Speech, pace: Pace) -> Vec<i16> {
     let mut out = Vec::new();
     for phrase in &speech.phrases {
         let mut gap_ms = between_phrases;
-        for clip in phrase.iter().filter_map(|word| word_samples(word)) {
+        for clip in phrase.iter().filter_map(|word| pack.samples(word)) {
             if !out.is_empty() {
                 out.resize(out.len() + samples_in_ms(gap_ms), 0);
             }
@@ -65,12 +65,6 @@ fn speech(speech: &Speech, pace: Pace) -> Vec<i16> {
         }
     }
     out
-}
-
-/// The samples of one word's clip; `None` for a word that has none.
-pub fn word_samples(word: &str) -> Option<Vec<i16>> {
-    // The clips are part of the program and tested one by one, so a fault cannot come up here.
-    clips::clip(word).and_then(|clip| wav::samples(clip).ok())
 }
 
 /// What a volume from 0 to 100 percent does to samples. Loudness is heard by steps of equal
@@ -86,13 +80,17 @@ pub fn at_volume(samples: &[i16], percent: u8) -> Vec<i16> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trade::language::Language;
     use crate::trade::units::Volume;
 
+    fn english() -> &'static Pack {
+        Pack::of(Language::English)
+    }
     fn length(word: &str) -> usize {
-        word_samples(word).expect("a clip").len()
+        english().samples(word).expect("a clip").len()
     }
     fn samples(said: &Announcement, voice: Voice, pace: Pace) -> Vec<i16> {
-        announcement(said, clips::lexicon(), voice, pace)
+        announcement(said, english(), voice, pace)
     }
 
     #[test]
@@ -113,10 +111,10 @@ mod tests {
     #[test]
     fn what_a_voice_lacks_words_for_is_beeped_and_not_said_with_holes() {
         let said = Announcement::sound_test();
-        let mut lexicon = clips::lexicon().clone();
-        let words = lexicon.words.as_mut().expect("words");
+        let mut voice = english().clone();
+        let words = voice.lexicon.words.as_mut().expect("words");
         assert!(words.remove("fifty"));
-        let heard = announcement(&said, &lexicon, Voice::Speech, Pace::Usual);
+        let heard = announcement(&said, &voice, Voice::Speech, Pace::Usual);
         assert_eq!(heard, samples(&said, Voice::Beeps, Pace::Usual));
         assert_ne!(heard, samples(&said, Voice::Speech, Pace::Usual));
     }

@@ -1,6 +1,5 @@
 //! What a player speaks with: the words of each language, and their samples.
 
-use super::{clips, render};
 use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
@@ -21,23 +20,4 @@ pub trait Speaker: Send + std::fmt::Debug {
         voice: Voice,
         pace: Pace,
     ) -> Vec<i16>;
-}
-
-/// The voice that the program carries.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct BuiltIn;
-
-impl Speaker for BuiltIn {
-    fn lexicon(&self, _: Language) -> &Lexicon {
-        clips::lexicon()
-    }
-    fn samples(
-        &self,
-        announcement: &Announcement,
-        language: Language,
-        voice: Voice,
-        pace: Pace,
-    ) -> Vec<i16> {
-        render::announcement(announcement, self.lexicon(language), voice, pace)
-    }
 }

@@ -1,19 +1,25 @@
 //! Announcers without a loudspeaker: none at all, and one that keeps what would have been played.
 
-use super::{clips, render, tones};
+use super::voice::Pack;
+use super::{render, tones};
 use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
+use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 
-/// For a bay whose sound is off.
+/// For a bay whose sound is off: it says nothing, in the language of the screens.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Silent;
+pub struct Silent {
+    language: Language,
+}
 
 impl Announcer for Silent {
-    fn set(&mut self, _: &Sounding) {}
+    fn set(&mut self, sounding: &Sounding) {
+        self.language = sounding.language;
+    }
     fn lexicon(&self) -> Lexicon {
-        clips::lexicon().clone()
+        Pack::of(self.language).lexicon.clone()
     }
     fn say(&mut self, _: &Announcement, _: Pace) {}
     fn loudspeakers(&mut self) -> Vec<String> {
@@ -51,6 +57,7 @@ pub enum Played {
 #[derive(Debug, Clone)]
 pub struct Recorder {
     voice: Voice,
+    language: Language,
     /// What would have been played so far.
     pub played: Vec<Played>,
 }
@@ -60,6 +67,7 @@ impl Recorder {
     pub const fn new(voice: Voice) -> Self {
         Self {
             voice,
+            language: Language::English,
             played: Vec::new(),
         }
     }
@@ -77,17 +85,20 @@ impl Recorder {
 }
 
 impl Announcer for Recorder {
-    fn set(&mut self, _: &Sounding) {}
+    fn set(&mut self, sounding: &Sounding) {
+        self.language = sounding.language;
+    }
     fn lexicon(&self) -> Lexicon {
-        clips::lexicon().clone()
+        Pack::of(self.language).lexicon.clone()
     }
     fn loudspeakers(&mut self) -> Vec<String> {
         Vec::new()
     }
     fn say(&mut self, announcement: &Announcement, pace: Pace) {
+        let pack = Pack::of(self.language);
         self.keep(|voice| Played::Said {
             announcement: announcement.clone(),
-            samples: render::announcement(announcement, clips::lexicon(), voice, pace),
+            samples: render::announcement(announcement, pack, voice, pace),
         });
     }
     fn tone(&mut self, tone: Tone) {
@@ -135,6 +146,6 @@ mod tests {
         recorder.tone(Tone::Click);
         assert!(recorder.played.is_empty());
         assert_eq!(recorder.state(), SoundState::Off);
-        assert_eq!(Silent.state(), SoundState::Off);
+        assert_eq!(Silent::default().state(), SoundState::Off);
     }
 }

@@ -21,7 +21,7 @@ const SLOW_TO_OPEN: Duration = Duration::from_millis(1500);
 /// A device that is not open after this long will not be.
 const OPENING: Duration = Duration::from_secs(8);
 /// From the end of one output process to the start of the next, at first.
-const RETRY_FIRST: Duration = Duration::from_secs(2);
+const RETRY_FIRST: Duration = Duration::from_secs(1);
 /// The same after several in vain.
 const RETRY_SLOWEST: Duration = Duration::from_secs(6);
 /// A device that worked this long was a good one: the next failure is a new story.

@@ -1,7 +1,8 @@
 //! WAV files: mono, 16 bits, at [`RATE`].
 
 use super::RATE;
-use super::{clips, render};
+use super::render;
+use super::voice::Pack;
 use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
@@ -104,8 +105,13 @@ pub fn file(samples: &[i16]) -> Vec<u8> {
 ///
 /// # Errors
 /// [`WavFault::Unwritten`] where the file cannot be written.
-pub fn write(announcement: &Announcement, voice: Voice, path: &Path) -> Result<(), WavFault> {
-    let samples = render::announcement(announcement, clips::lexicon(), voice, Pace::Usual);
+pub fn write(
+    announcement: &Announcement,
+    pack: &Pack,
+    voice: Voice,
+    path: &Path,
+) -> Result<(), WavFault> {
+    let samples = render::announcement(announcement, pack, voice, Pace::Usual);
     std::fs::write(path, file(&samples)).map_err(|cause| WavFault::Unwritten {
         path: path.to_owned(),
         cause,

@@ -527,6 +527,11 @@ impl Composer {
     }
 }
 
+/// The words of a name that a voice has no sounds for.
+pub fn unspoken_in(name: &str, lexicon: &Lexicon) -> Vec<String> {
+    name_words(name, lexicon).1
+}
+
 /// The words of a name that the voice has sounds for, and those that it has none for. Digits are said
 /// as a number.
 fn name_words(name: &str, lexicon: &Lexicon) -> (Vec<String>, Vec<String>) {

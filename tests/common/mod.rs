@@ -11,6 +11,7 @@ use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::{Band, Chemical, Target};
 use fillcall::trade::language::Language;
 use fillcall::trade::measure::Measure;
+use fillcall::trade::numbers::Numbers;
 use fillcall::trade::reminder::Limits;
 use fillcall::trade::speech::Lexicon;
 use fillcall::trade::sprayer::{Kind, Sprayer};
@@ -258,6 +259,8 @@ pub enum Heard {
 #[derive(Clone)]
 pub struct Ears {
     pub heard: Rc<RefCell<Vec<Heard>>>,
+    /// How loud each of it was, in percent.
+    pub loudness: Rc<RefCell<Vec<u8>>>,
     pub state: Rc<Cell<SoundState>>,
     /// How it was asked to sound last.
     pub sounding: Rc<RefCell<Option<Sounding>>>,
@@ -269,6 +272,7 @@ impl Default for Ears {
     fn default() -> Self {
         Self {
             heard: Rc::default(),
+            loudness: Rc::default(),
             state: Rc::new(Cell::new(SoundState::Working)),
             sounding: Rc::default(),
             loudspeakers: Rc::default(),
@@ -278,7 +282,21 @@ impl Default for Ears {
 
 impl Ears {
     pub fn take(&self) -> Vec<Heard> {
+        self.loudness.take();
         self.heard.take()
+    }
+    /// The same with how loud each of it was, in percent.
+    pub fn take_with_loudness(&self) -> Vec<(Heard, u8)> {
+        let loudness = self.loudness.take();
+        self.heard.take().into_iter().zip(loudness).collect()
+    }
+    fn hear(&self, heard: Heard) {
+        let sounding = self.sounding.borrow();
+        let sounding = sounding
+            .as_ref()
+            .expect("told how to sound before all else");
+        self.loudness.borrow_mut().push(sounding.volume_percent);
+        self.heard.borrow_mut().push(heard);
     }
     pub fn said(&self) -> Vec<String> {
         self.heard
@@ -300,16 +318,36 @@ pub fn voice() -> Lexicon {
     }
 }
 
+/// A voice that says a few things of the wall's in Spanish.
+pub fn spanish_voice() -> Lexicon {
+    let phrases = [
+        ("product", "producto"),
+        ("then water to the line", "luego agua hasta la línea"),
+    ];
+    let phrases = phrases.map(|(english, spanish)| (english.to_owned(), spanish.to_owned()));
+    let mut voice = Lexicon {
+        numbers: Numbers::Spanish,
+        phrases: phrases.into(),
+        words: None,
+    };
+    voice.words = Some(voice.needed());
+    voice
+}
+
 impl Announcer for Ears {
     fn set(&mut self, sounding: &Sounding) {
         *self.sounding.borrow_mut() = Some(sounding.clone());
     }
     fn lexicon(&self) -> Lexicon {
-        voice()
+        let sounding = self.sounding.borrow();
+        match sounding.as_ref().map(|sounding| sounding.language) {
+            Some(Language::Spanish) => spanish_voice(),
+            Some(Language::English) | None => voice(),
+        }
     }
     fn say(&mut self, announcement: &Announcement, pace: Pace) {
         let announcement = announcement.clone();
-        self.heard.borrow_mut().push(match pace {
+        self.hear(match pace {
             Pace::Usual => Heard::Said(announcement),
             Pace::Slow => Heard::SaidSlowly(announcement),
         });
@@ -318,10 +356,10 @@ impl Announcer for Ears {
         self.loudspeakers.borrow().clone()
     }
     fn tone(&mut self, tone: Tone) {
-        self.heard.borrow_mut().push(Heard::Tone(tone));
+        self.hear(Heard::Tone(tone));
     }
     fn hush(&mut self) {
-        self.heard.borrow_mut().push(Heard::Hush);
+        self.hear(Heard::Hush);
     }
     fn state(&mut self) -> SoundState {
         self.state.get()

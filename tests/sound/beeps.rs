@@ -6,17 +6,19 @@ use super::noise::{self, Chance, Colour, Noise, with_silence};
 use super::spectrum;
 use fillcall::bay::ports::{Pace, Tone};
 use fillcall::bay::setup::Voice;
-use fillcall::sound::{RATE, clips, render, samples_in_ms, tones};
+use fillcall::sound::voice::Pack;
+use fillcall::sound::{RATE, render, samples_in_ms, tones};
 use fillcall::trade::announcement::{Announcement, Beeps, Signal};
 use fillcall::trade::beep_code::{self, Pulse};
 use fillcall::trade::beep_signals;
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::sprayer::{Kind, Sprayer};
 use fillcall::trade::units::Volume;
 
 /// A bay that beeps, as the player would get it.
 fn rendered(said: &Announcement, pace: Pace) -> Vec<i16> {
-    render::announcement(said, clips::lexicon(), Voice::Beeps, pace)
+    render::announcement(said, Pack::of(Language::English), Voice::Beeps, pace)
 }
 
 /// A dose.

@@ -8,7 +8,9 @@ use fillcall::trade::announcement::Announcement;
 use fillcall::trade::words::{self, VOCABULARY};
 
 fn clip(word: &str) -> Vec<i16> {
-    render::word_samples(word).unwrap_or_else(|| panic!("{word} has no clip"))
+    voice::Pack::of(Language::English)
+        .samples(word)
+        .unwrap_or_else(|| panic!("{word} has no clip"))
 }
 
 fn saying(phrases: &[Vec<&'static str>]) -> Announcement {

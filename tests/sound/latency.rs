@@ -12,8 +12,10 @@ use fillcall::bay::setup::Profile;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::sound::meter::{Meter, Sounded};
 use fillcall::sound::protocol::Kind;
-use fillcall::sound::{RATE, clips, render};
+use fillcall::sound::voice::Pack;
+use fillcall::sound::{RATE, render};
 use fillcall::trade::announcement::Announcement;
+use fillcall::trade::language::Language;
 use std::cell::RefCell;
 use std::thread;
 use std::time::{Duration, Instant};
@@ -49,7 +51,13 @@ fn next(meter: &Meter, kind: Kind, asked_after: Instant) -> Sounded {
         }
         assert!(
             begun.elapsed() < Duration::from_secs(2),
-            "{kind:?} did not begin"
+            "{kind:?} did not begin, but {:?}",
+            meter
+                .sounded()
+                .iter()
+                .filter(|s| s.asked >= asked_after)
+                .map(|s| s.kind)
+                .collect::<Vec<_>>()
         );
         thread::sleep(Duration::from_millis(1));
     }
@@ -118,7 +126,8 @@ fn a_press_is_heard_at_once() {
         let asked = Instant::now();
         window.screen().act(Action::SayFill);
         acted.push(next(&meter, Kind::Speech, asked).first_sample - asked);
-        // The click that answers a press.
+        // The click that answers a press, once the glass is at rest and shows what was done.
+        window.wait(Duration::from_millis(500));
         let asked = Instant::now();
         // What it offers depends on whether it was said before.
         window
@@ -140,7 +149,7 @@ fn rendering_takes_next_to_nothing() {
     for _ in 0..MANY {
         let begun = Instant::now();
         let voice = fillcall::bay::setup::Voice::Speech;
-        let samples = render::announcement(&said(), clips::lexicon(), voice, Pace::Slow);
+        let samples = render::announcement(&said(), Pack::of(Language::English), voice, Pace::Slow);
         times.push(begun.elapsed());
         assert!(samples.len() > RATE as usize);
     }

@@ -4,8 +4,10 @@ use super::device::Device;
 use fillcall::bay::ports::{Announcer, Pace, SoundState};
 use fillcall::bay::setup::Voice;
 use fillcall::sound::player::Program;
-use fillcall::sound::{Player, clips, render};
+use fillcall::sound::voice::Pack;
+use fillcall::sound::{Player, render};
 use fillcall::trade::announcement::Announcement;
+use fillcall::trade::language::Language;
 use std::process::Command;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::thread;
@@ -56,7 +58,12 @@ pub fn wait_for(player: &mut Player, state: SoundState, most: Duration) -> Durat
 
 /// The samples of an announcement, at full volume.
 pub fn samples(announcement: &Announcement) -> Vec<i16> {
-    render::announcement(announcement, clips::lexicon(), Voice::Speech, Pace::Usual)
+    render::announcement(
+        announcement,
+        Pack::of(Language::English),
+        Voice::Speech,
+        Pace::Usual,
+    )
 }
 
 /// Time for an announcement to be said, and for it to come out of the pipe.

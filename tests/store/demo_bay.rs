@@ -2,11 +2,12 @@
 
 use fillcall::bay::records::{CalibrationRecord, Milestone, Records};
 use fillcall::bay::setup::{EntryUnits, Setup};
-use fillcall::sound::clips;
+use fillcall::sound::voice::Pack;
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
 use fillcall::trade::chemical::Target;
 use fillcall::trade::dilution::dose;
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{Age, Standing, VoidCause};
 use fillcall::trade::sprayer::Kind;
 use fillcall::trade::timed_check::{self, Verdict, emptying_time};
@@ -52,7 +53,7 @@ fn its_set_up_says_what_it_is_and_shows_every_case() {
     for sprayer in &setup.sprayers {
         for word in sprayer.spoken.split_whitespace() {
             assert!(
-                clips::lexicon().knows(word),
+                Pack::of(Language::English).lexicon.knows(word),
                 "{word} of {} has no clip",
                 sprayer.spoken
             );

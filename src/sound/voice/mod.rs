@@ -9,6 +9,7 @@ mod folder;
 
 pub use fault::{Fault, Wrong};
 
+use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 use description::Description;
 use std::borrow::Cow;
@@ -34,6 +35,14 @@ impl Pack {
         carried::packs()
             .iter()
             .find(|pack| pack.language == language)
+    }
+
+    /// The voice that the program carries for a language of its screens.
+    ///
+    /// # Panics
+    /// Never in a program whose tests passed: each language has one.
+    pub fn of(language: Language) -> &'static Self {
+        Self::built_in(language.code()).expect("the program carries a voice for each language")
     }
 
     /// Every voice that the program carries.
