@@ -100,7 +100,7 @@ fn numbers_carry_the_clip_of_every_word_without_a_hole() {
     ] {
         let said = Announcement::countdown(n);
         let words = said.speech(&pack.lexicon);
-        let spoken = render::announcement(&said, &pack.lexicon, Voice::Speech, Pace::Usual);
+        let spoken = render::announcement(&said, pack, Voice::Speech, Pace::Usual);
         let mut at = 0;
         for (i, word) in words.words().enumerate() {
             if i > 0 {
@@ -122,7 +122,7 @@ fn numbers_carry_the_clip_of_every_word_without_a_hole() {
 fn a_typical_dose_is_said_in_time() {
     let pack = voice("en");
     let said = Announcement::catch_weighed(Volume::ml(690.0));
-    let spoken = render::announcement(&said, &pack.lexicon, Voice::Speech, Pace::Usual);
+    let spoken = render::announcement(&said, pack, Voice::Speech, Pace::Usual);
     assert!(
         spoken.len() < samples_in_ms(4000),
         "it takes {} ms",
