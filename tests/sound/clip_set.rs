@@ -1,65 +1,57 @@
 //! The clips themselves, and announcements joined from them.
 
 use super::loudness::active_dbfs;
+use fillcall::bay::ports::Pace;
 use fillcall::bay::setup::Voice;
-use fillcall::sound::render::{self, PHRASE_GAP_MS, WORD_GAP_MS};
-use fillcall::sound::{clips, samples_in_ms, wav};
+use fillcall::sound::render::{self, WORD_GAP_MS};
+use fillcall::sound::voice::Pack;
+use fillcall::sound::{samples_in_ms, wav};
 use fillcall::trade::announcement::Announcement;
-use fillcall::trade::words::{self, VOCABULARY};
+use fillcall::trade::units::Volume;
+use std::collections::BTreeSet;
 
-fn clip(word: &str) -> Vec<i16> {
-    voice::Pack::of(Language::English)
-        .samples(word)
-        .unwrap_or_else(|| panic!("{word} has no clip"))
+fn voice(language: &str) -> &'static Pack {
+    Pack::built_in(language).expect("a voice")
 }
 
-fn saying(phrases: &[Vec<&'static str>]) -> Announcement {
-    Announcement {
-        text: String::new(),
-        speech: phrases.to_vec(),
-        beeps: None,
-        unspoken: Vec::new(),
+#[test]
+fn the_lists_of_words_and_the_clips_are_the_same() {
+    for (language, list) in [
+        ("en", include_str!("../../sounds/words/en.txt")),
+        ("es", include_str!("../../sounds/words/es.txt")),
+    ] {
+        let listed: BTreeSet<&str> = list
+            .lines()
+            .filter_map(|line| line.split('#').next()?.split(['/', ' ']).next())
+            .filter(|word| !word.is_empty())
+            .collect();
+        let carried: BTreeSet<&str> = voice(language).clips().map(|(word, _)| word).collect();
+        assert_eq!(
+            listed, carried,
+            "sounds/words/{language}.txt; run sounds/make-clips"
+        );
     }
 }
 
 #[test]
-fn the_word_list_the_clips_and_the_vocabulary_are_the_same() {
-    let listed: Vec<&str> = include_str!("../../sounds/words.txt")
-        .lines()
-        .map(|line| line.split(['#', '/']).next().unwrap_or("").trim())
-        .filter(|word| !word.is_empty())
-        .collect();
-    let carried: Vec<&str> = clips::all().map(|(word, _)| word).collect();
-    assert_eq!(listed, carried, "sounds/words.txt and src/sound/clips.rs");
-    let sorted = |words: &[&'static str]| {
-        let mut words = words.to_vec();
-        words.sort_unstable();
-        words
-    };
-    assert_eq!(
-        sorted(&carried),
-        sorted(VOCABULARY),
-        "the clips and the vocabulary"
-    );
-}
-
-#[test]
 fn every_clip_is_whole_loud_enough_and_not_clipped() {
-    for (word, file) in clips::all() {
-        let samples = wav::samples(file).unwrap_or_else(|e| panic!("{word}: {e}"));
-        let ms = samples.len() * 1000 / 22_050;
-        assert!((80..1200).contains(&ms), "{word} takes {ms} ms");
-        let peak = samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
-        // -1 dBFS.
-        assert!(peak < 29_204, "{word} peaks at {peak}");
-        let loudness = active_dbfs(&samples);
-        assert!(
-            (loudness - -15.0).abs() < 1.0,
-            "{word} is at {loudness:.1} dBFS, 1 dB off the others"
-        );
-        // Cut in the middle of a sound it would crack when joined.
-        for edge in [samples[0], samples[samples.len() - 1]] {
-            assert!(edge.abs() < 300, "{word} begins or ends at {edge}");
+    for pack in Pack::all_built_in() {
+        for (word, file) in pack.clips() {
+            let samples = wav::samples(file).unwrap_or_else(|e| panic!("{word}: {e}"));
+            let ms = samples.len() * 1000 / 22_050;
+            assert!((80..1300).contains(&ms), "{word} takes {ms} ms");
+            let peak = samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
+            // -1 dBFS.
+            assert!(peak < 29_204, "{word} peaks at {peak}");
+            let loudness = active_dbfs(&samples);
+            assert!(
+                (loudness - -15.0).abs() < 1.0,
+                "{word} is at {loudness:.1} dBFS, 1 dB off the others"
+            );
+            // Cut in the middle of a sound it would crack when joined.
+            for edge in [samples[0], samples[samples.len() - 1]] {
+                assert!(edge.abs() < 300, "{word} begins or ends at {edge}");
+            }
         }
     }
 }
@@ -67,28 +59,16 @@ fn every_clip_is_whole_loud_enough_and_not_clipped() {
 /// A read-back by machine hardly notices a word cut to half, so the clips are pinned.
 #[test]
 fn the_clips_are_the_pinned_ones() {
-    let pinned: Vec<(&str, usize, u64)> = include_str!("clips.pinned")
-        .lines()
-        .map(|line| {
-            let mut fields = line.split_whitespace();
-            let mut field = || fields.next().expect("word, samples, sum");
-            let word = field();
-            (
-                word,
-                field().parse().expect("samples"),
-                u64::from_str_radix(field(), 16).expect("sum"),
-            )
-        })
-        .collect();
-    let now: Vec<(&str, usize, u64)> = clips::all()
-        .map(|(word, file)| (word, clip(word).len(), fnv(file)))
-        .collect();
-    let listing: String = now
-        .iter()
-        .map(|(word, samples, sum)| format!("{word} {samples} {sum:016x}\n"))
-        .collect();
+    let mut listing = String::new();
+    for pack in Pack::all_built_in() {
+        for (word, file) in pack.clips() {
+            let samples = wav::samples(file).unwrap_or_else(|e| panic!("{word}: {e}"));
+            let (language, sum) = (&pack.language, fnv(file));
+            listing.push_str(&format!("{language} {word} {} {sum:016x}\n", samples.len()));
+        }
+    }
     assert!(
-        pinned == now,
+        include_str!("clips.pinned") == listing,
         "the clips changed: listen to them, then put this into tests/sound/clips.pinned\n{listing}"
     );
 }
@@ -100,44 +80,51 @@ fn fnv(bytes: &[u8]) -> u64 {
     })
 }
 
+/// The longest run of silence inside samples, in ms.
+fn longest_silence_ms(samples: &[i16]) -> usize {
+    // Below -50 dBFS: what nobody hears in a bay.
+    let quiet = |s: &i16| s.unsigned_abs() < 104;
+    samples
+        .chunk_by(|a, b| quiet(a) == quiet(b))
+        .filter(|run| quiet(&run[0]))
+        .map(|run| run.len() * 1000 / 22_050)
+        .max()
+        .unwrap_or(0)
+}
+
 #[test]
-fn numbers_carry_the_clip_of_every_word() {
-    for n in [0, 8, 14, 40, 90, 368, 690, 975, 1250, 17_300, 99_999] {
-        let words = words::whole(n).expect("a number that can be said");
-        let spoken = render::announcement(&saying(std::slice::from_ref(&words)), Voice::Speech);
+fn numbers_carry_the_clip_of_every_word_without_a_hole() {
+    let pack = voice("en");
+    for n in [
+        0, 8, 14, 40, 90, 368, 690, 975, 1250, 17_300, 88_888, 99_999,
+    ] {
+        let said = Announcement::countdown(n);
+        let words = said.speech(&pack.lexicon);
+        let spoken = render::announcement(&said, pack, Voice::Speech, Pace::Usual);
         let mut at = 0;
-        for (i, word) in words.iter().enumerate() {
+        for (i, word) in words.words().enumerate() {
             if i > 0 {
                 let gap = &spoken[at..at + samples_in_ms(WORD_GAP_MS)];
                 assert!(gap.iter().all(|s| *s == 0), "{n}: no gap before {word}");
                 at += gap.len();
             }
-            let clip = clip(word);
+            let clip = pack.samples(word).expect("a clip");
             assert_eq!(spoken[at..at + clip.len()], clip, "{n}: {word}");
             at += clip.len();
         }
         assert_eq!(at, spoken.len(), "{n} ends with something more");
+        let silence = longest_silence_ms(&spoken);
+        assert!(silence <= 300, "{n}: a hole of {silence} ms");
     }
 }
 
 #[test]
 fn a_typical_dose_is_said_in_time() {
-    let announcement = saying(&[
-        vec!["lance", "one"],
-        {
-            let mut dose = words::whole(690).expect("a number");
-            dose.extend(["millilitres", "product"]);
-            dose
-        },
-        vec!["then", "water", "to", "the", "line"],
-    ]);
-    let spoken = render::announcement(&announcement, Voice::Speech);
-    let sum: usize = announcement.words().map(|word| clip(word).len()).sum();
-    assert_eq!((WORD_GAP_MS, PHRASE_GAP_MS), (45, 250));
-    let gaps = (1 + 5 + 4) * samples_in_ms(WORD_GAP_MS) + 2 * samples_in_ms(PHRASE_GAP_MS);
-    assert_eq!(spoken.len(), sum + gaps);
+    let pack = voice("en");
+    let said = Announcement::catch_weighed(Volume::ml(690.0));
+    let spoken = render::announcement(&said, pack, Voice::Speech, Pace::Usual);
     assert!(
-        spoken.len() < samples_in_ms(8500),
+        spoken.len() < samples_in_ms(4000),
         "it takes {} ms",
         spoken.len() * 1000 / 22_050
     );
