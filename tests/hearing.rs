@@ -486,7 +486,7 @@ fn the_language_is_chosen_at_the_wall_and_kept() {
     assert_eq!(wall.bay().language(), Language::Spanish);
     assert_eq!(sounding(&wall).1, Language::Spanish);
     wall.act(Action::SayFill);
-    let spanish = "Lance 1: 690 ml producto, luego agua hasta la línea.";
+    let spanish = "Lance 1: 690 ml Film remover, luego agua hasta la línea.";
     let said = in_words(wall.around.ears.take(), &spanish_voice());
     assert_eq!(said, [spanish]);
     assert_eq!(wall.notice(), spanish, "shown as it is said");
