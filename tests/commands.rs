@@ -86,6 +86,52 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     assert!(refused(&["check", text(&bay.join("nowhere"))]).contains("bay.toml"));
 }
 
+#[test]
+fn check_names_what_the_voice_that_speaks_cannot_say() {
+    let (folder, bay) = demo();
+    let file = bay.join("bay.toml");
+    let right = std::fs::read_to_string(&file).expect("the set-up");
+    let film = "chemical traffic-film: the voice has no word for ";
+    let said = ok(&["check", text(&bay)]);
+    assert!(!said.contains(film), "{said}");
+    // A word of another language.
+    let named = right.replace("name = \"Film remover\"", "name = \"Película\"");
+    assert_ne!(named, right);
+    std::fs::write(&file, named).expect("written");
+    let said = ok(&["check", text(&bay)]);
+    assert!(
+        said.contains(&format!("{film}película; it says \"product\"")),
+        "{said}"
+    );
+    let fill = ok(&speak(&bay, &folder.path().join("a.wav")));
+    assert!(fill.contains("690 ml product,"), "{fill}");
+
+    // That language was chosen at the wall: what counts is the voice that is heard there.
+    let backup = folder.path().join("backup.toml");
+    ok(&["backup", text(&bay), text(&backup)]);
+    let saved = std::fs::read_to_string(&backup).expect("the backup");
+    let chosen = saved.replacen("format = 1\n", "format = 1\nlanguage = \"es\"\n", 1);
+    assert_ne!(chosen, saved);
+    std::fs::write(&backup, chosen).expect("written");
+    let spanish = folder.path().join("spanish");
+    ok(&["restore", text(&spanish), text(&backup)]);
+    let said = ok(&["check", text(&spanish)]);
+    assert!(!said.contains(film), "{said}");
+    let fill = ok(&speak(&spanish, &folder.path().join("b.wav")));
+    assert!(fill.contains("690 ml Película, "), "{fill}");
+}
+
+fn speak<'a>(bay: &'a Path, out: &'a Path) -> [&'a str; 6] {
+    [
+        "speak",
+        text(bay),
+        "--sprayer",
+        "lance-1",
+        "--out",
+        text(out),
+    ]
+}
+
 /// Python's csv module reads the card and works every figure out again from the backup's readings
 /// and the set-up's wishes, written down here a second time.
 const SECOND_OPINION: &str = r#"
@@ -241,7 +287,7 @@ fn speak_writes_what_it_would_say() {
     ]);
     assert_eq!(
         said.trim(),
-        "Lance 1: 690 ml product, then water to the line."
+        "Lance 1: 690 ml Film remover, then water to the line."
     );
     let bytes = std::fs::read(&wav).expect("the file");
     assert_eq!((&bytes[..4], &bytes[8..12]), (&b"RIFF"[..], &b"WAVE"[..]));

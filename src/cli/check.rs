@@ -44,7 +44,7 @@ pub fn run(dir: &Path) -> Outcome {
             ));
         }
         Ok(voices) if setup.voice == Voice::Speech => {
-            text.push_str(&voice_notes(&bay, voices.pack(setup.language)));
+            text.push_str(&voice_notes(&bay, voices.pack(bay.language())));
         }
         Ok(_) => {}
     }

@@ -28,7 +28,7 @@ pub fn run(dir: &Path, sprayer: &str, chemical: Option<&str>, out: &Path) -> Out
         voice => voice,
     };
     let voices = own_voice::of(dir, setup).map_err(|faults| faults.join("\n"))?;
-    let pack = voices.pack(setup.language);
+    let pack = voices.pack(bay.language());
     wav::write(&said, pack, voice, out).map_err(|fault| fault.to_string())?;
     print(&format!("{}\n", said.text(&pack.lexicon)))
 }

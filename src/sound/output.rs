@@ -371,6 +371,22 @@ mod tests {
     }
 
     #[test]
+    fn what_another_program_holds_is_told_and_not_opened_otherwise() {
+        let error = |kind| DeviceSinkError::BuildError(cpal::Error::from(kind));
+        let said = refused(Some("Horn"), &error(ErrorKind::DeviceBusy));
+        assert!(matches!(&said, Refused::Other(_)));
+        assert!(
+            said.reason()
+                .contains("\"Horn\" is in use by another program")
+        );
+        // Only what may do with longer pieces is tried with them.
+        let said = refused(None, &error(ErrorKind::UnsupportedConfig));
+        assert!(matches!(said, Refused::Unsuited(_)));
+        let said = refused(None, &error(ErrorKind::DeviceNotAvailable));
+        assert_eq!(said.reason(), absent(None));
+    }
+
+    #[test]
     fn what_is_not_there_is_named() {
         assert!(absent(Some("Horn")).contains("\"Horn\" is not there"));
         assert!(absent(None).contains("no loudspeaker"));

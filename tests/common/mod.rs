@@ -7,11 +7,11 @@ use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::{Band, Chemical, Target};
 use fillcall::trade::language::Language;
 use fillcall::trade::measure::Measure;
-use fillcall::trade::numbers::Numbers;
 use fillcall::trade::reminder::Limits;
 use fillcall::trade::speech::Lexicon;
 use fillcall::trade::sprayer::{Kind, Sprayer};
@@ -318,20 +318,9 @@ pub fn voice() -> Lexicon {
     }
 }
 
-/// A voice that says a few things of the wall's in Spanish.
+/// The voice that the program carries for Spanish.
 pub fn spanish_voice() -> Lexicon {
-    let phrases = [
-        ("product", "producto"),
-        ("then water to the line", "luego agua hasta la línea"),
-    ];
-    let phrases = phrases.map(|(english, spanish)| (english.to_owned(), spanish.to_owned()));
-    let mut voice = Lexicon {
-        numbers: Numbers::Spanish,
-        phrases: phrases.into(),
-        words: None,
-    };
-    voice.words = Some(voice.needed());
-    voice
+    Pack::of(Language::Spanish).lexicon.clone()
 }
 
 impl Announcer for Ears {

@@ -12,6 +12,7 @@ use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
@@ -377,6 +378,20 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("said-slower");
     window.press(&["Close", "Part: Full", "¾", "Say it", "Say it slower"]);
     see("said-part-slower");
+    // The longest: overdue, a part, in full, and by the voice of the other language.
+    for _ in 0..10 {
+        window.act([Action::WashDone]);
+        skip(&window, Duration::from_secs(11));
+    }
+    for language in [Language::English, Language::Spanish] {
+        window.act([
+            Action::ChooseLanguage(language),
+            Action::ChoosePart(Part::ThreeQuarters),
+            Action::SayFill,
+            Action::SaySlower,
+        ]);
+        see("said-at-length");
+    }
 }
 
 /// Runs timed and by weight, each at every step.
