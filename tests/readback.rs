@@ -19,7 +19,7 @@ use std::time::Instant;
 
 /// Chosen once, before anything was read with it: the clips were tuned on other random numbers in
 /// other noise. Who tunes them again by what this test prints needs another.
-const SEED: u64 = 1_860_325;
+const SEED: u64 = 5_550_119;
 /// Noise so far below the speech that it only keeps silence from being exact.
 const CLEAN: u32 = 40;
 /// How many percent must be right at which level, in dB above pink noise. What is 0 is printed.
