@@ -102,8 +102,7 @@ fn a_fill_is_said_said_again_and_said_slowly_with_its_strength_and_ratio() {
     assert_eq!(heard(&wall), [FILL]);
     // 690 ml of 975, of which 975 / 17300 is drawn: 3.99 %. 285 ml of water on 690 of product.
     wall.act(Action::SaySlower);
-    let slowly = "Lance 1: 690 ml product, then water to the line, strength 3.99 %, 1 part and \
-                  0.41 parts water.";
+    let slowly = "Lance 1: 690 ml product, then water to the line, strength 3.99 %, 1 + 0.41.";
     assert_eq!(heard(&wall), [format!("slowly: {slowly}")]);
     assert_eq!(wall.notice(), slowly);
     // And at the usual pace again, without them.

@@ -61,6 +61,8 @@ enum Item {
     /// The product's name, where the voice has all its words; else "product".
     Product(String),
     Phrase(Phrase),
+    /// Written "1 + 10", spoken "one part and ten parts water".
+    Ratio(BottleRatio),
     /// A number as it is written, with what is counted.
     Number(String, Counted),
     /// A stop: this in the text, a pause in the speech.
@@ -336,6 +338,7 @@ impl Announcement {
                         (_, None) => {}
                     }
                 }
+                Item::Ratio(ratio) => out.write(&ratio.shown()),
                 Item::Stop(between) => {
                     out.text.push_str(between);
                     out.sentence = between.starts_with('.');
@@ -365,17 +368,16 @@ impl Announcement {
                 },
                 Item::Phrase(phrase) => out.phrase(*phrase, lexicon),
                 Item::Number(number, counted) => {
-                    let unit = counted.phrase(number);
-                    let noun = unit.map(|unit| lexicon.phrase(unit));
-                    match lexicon.numbers.say(number, noun) {
-                        Some(words) => {
-                            out.own(words.into_iter().map(str::to_owned), lexicon);
-                            if let Some(unit) = unit {
-                                out.phrase(unit, lexicon);
-                            }
-                        }
-                        None => out.unspoken.push(number.clone()),
-                    }
+                    out.number(number, counted.phrase(number), lexicon);
+                }
+                Item::Ratio(ratio) => {
+                    let shown = ratio.shown();
+                    let water = shown.trim_start_matches("1 + ");
+                    let parts = Counted::Things(Phrase::OnePart, Phrase::Parts);
+                    out.number("1", parts.phrase("1"), lexicon);
+                    out.phrase(Phrase::And, lexicon);
+                    out.number(water, parts.phrase(water), lexicon);
+                    out.phrase(Phrase::Water, lexicon);
                 }
                 Item::Stop(_) => out.phrases.push(Vec::new()),
             }
@@ -401,6 +403,19 @@ impl Speech {
         let missing = words.iter().filter(|word| !lexicon.knows(word)).cloned();
         self.missing.extend(missing);
         self.extend(words);
+    }
+
+    fn number(&mut self, number: &str, unit: Option<Phrase>, lexicon: &Lexicon) {
+        let noun = unit.map(|unit| lexicon.phrase(unit));
+        match lexicon.numbers.say(number, noun) {
+            Some(words) => {
+                self.own(words.into_iter().map(str::to_owned), lexicon);
+                if let Some(unit) = unit {
+                    self.phrase(unit, lexicon);
+                }
+            }
+            None => self.unspoken.push(number.to_owned()),
+        }
     }
 
     fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
@@ -499,13 +514,7 @@ impl Composer {
 
     /// "one part and ten parts water"
     fn ratio(&mut self, ratio: BottleRatio) {
-        let parts = Counted::Things(Phrase::OnePart, Phrase::Parts);
-        self.number("1".into(), parts);
-        self.phrase(Phrase::And);
-        let shown = ratio.shown();
-        let water = shown.trim_start_matches("1 + ").to_owned();
-        self.number(water, parts);
-        self.phrase(Phrase::Water);
+        self.0.push(Item::Ratio(ratio));
     }
 
     /// "nozzle changed: old figure void"
@@ -852,8 +861,7 @@ mod tests {
         let fill = in_full("Lance 1", 90.0, 900.0, 10.0);
         assert_eq!(
             written(&fill),
-            "Lance 1, half fill: 90 ml product, then 900 ml water, strength 4 %, \
-             1 part and 10 parts water."
+            "Lance 1, half fill: 90 ml product, then 900 ml water, strength 4 %, 1 + 10."
         );
         assert!(said(&fill).ends_with("strength four percent | one part and ten parts water"));
     }
@@ -864,7 +872,7 @@ mod tests {
         assert_eq!(
             fill.text(&spanish()),
             "Lanza 21, medio llenado: 21 ml de producto, luego 201 ml de agua, \
-             concentración 4 %, 1 parte y 21 partes de agua."
+             concentración 4 %, 1 + 21."
         );
         assert_eq!(
             said_by(&fill, &spanish()),

@@ -264,6 +264,8 @@ pub struct Ears {
     pub state: Rc<Cell<SoundState>>,
     /// How it was asked to sound last.
     pub sounding: Rc<RefCell<Option<Sounding>>>,
+    /// The words it speaks in, whatever the language; `None` for those of the language.
+    pub voice: Rc<RefCell<Option<Lexicon>>>,
     /// What is plugged in.
     pub loudspeakers: Rc<RefCell<Vec<String>>>,
 }
@@ -275,6 +277,7 @@ impl Default for Ears {
             loudness: Rc::default(),
             state: Rc::new(Cell::new(SoundState::Working)),
             sounding: Rc::default(),
+            voice: Rc::default(),
             loudspeakers: Rc::default(),
         }
     }
@@ -328,6 +331,9 @@ impl Announcer for Ears {
         *self.sounding.borrow_mut() = Some(sounding.clone());
     }
     fn lexicon(&self) -> Lexicon {
+        if let Some(voice) = self.voice.borrow().as_ref() {
+            return voice.clone();
+        }
         let sounding = self.sounding.borrow();
         match sounding.as_ref().map(|sounding| sounding.language) {
             Some(Language::Spanish) => spanish_voice(),

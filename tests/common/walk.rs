@@ -383,9 +383,12 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         window.act([Action::WashDone]);
         skip(&window, Duration::from_secs(11));
     }
-    for language in [Language::English, Language::Spanish] {
+    for voice in [super::voice(), super::spanish_voice()] {
+        around.ears.voice.replace(Some(voice));
         window.act([
-            Action::ChooseLanguage(language),
+            // A voice is asked for its words when the language changes.
+            Action::ChooseLanguage(Language::Spanish),
+            Action::ChooseLanguage(Language::English),
             Action::ChoosePart(Part::ThreeQuarters),
             Action::SayFill,
             Action::SaySlower,
