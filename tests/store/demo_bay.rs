@@ -5,6 +5,7 @@ use fillcall::bay::setup::{EntryUnits, Setup};
 use fillcall::sound::voice::Pack;
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
+use fillcall::trade::announcement::unspoken_in;
 use fillcall::trade::chemical::Target;
 use fillcall::trade::dilution::dose;
 use fillcall::trade::language::Language;
@@ -51,12 +52,9 @@ fn its_set_up_says_what_it_is_and_shows_every_case() {
     assert_eq!(setup.check_limit, 0.1);
     assert_eq!(setup.entry_units, EntryUnits::Metric);
     for sprayer in &setup.sprayers {
-        for word in sprayer.spoken.split_whitespace() {
-            assert!(
-                Pack::of(Language::English).lexicon.knows(word),
-                "{word} of {} has no clip",
-                sprayer.spoken
-            );
+        for language in Language::ALL {
+            let unspoken = unspoken_in(&sprayer.spoken, &Pack::of(language).lexicon);
+            assert!(unspoken.is_empty(), "{language:?}: {unspoken:?}");
         }
     }
 }
