@@ -67,6 +67,8 @@ impl Runner {
         let effects = self.bay.act(action, now);
         let news = self.sound_as_wanted();
         self.play(effects);
+        let kept = self.bay.settle();
+        self.play(kept);
         self.play(news);
         self.look();
     }
