@@ -375,7 +375,7 @@ impl Inner {
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
         self.show_training(training);
-        state.set_seen(runner.seen().into());
+        state.set_seen(shown(runner.seen()).into());
         // One mark is enough.
         state.set_demo(bay.setup().demo && !training);
         state.set_no_sound(bay.is_unheard());
