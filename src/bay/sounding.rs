@@ -141,7 +141,7 @@ impl Bay {
     pub fn sound_is(&mut self, state: SoundState) -> Vec<Effect> {
         let before = std::mem::replace(&mut self.hearing.state, state);
         match (before, state) {
-            (SoundState::Working, SoundState::NoDevice) => {
+            (SoundState::Working, SoundState::NoDevice(_)) => {
                 self.hearing.was_gone = true;
                 if self.watch() == Watch::Still {
                     // No tone of refusal: nobody would hear it.
@@ -149,7 +149,7 @@ impl Bay {
                 }
                 Vec::new()
             }
-            (_, SoundState::NoDevice) => {
+            (_, SoundState::NoDevice(_)) => {
                 self.hearing.was_gone = true;
                 Vec::new()
             }

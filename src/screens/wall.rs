@@ -376,7 +376,7 @@ impl Inner {
         state.set_seen(runner.seen().into());
         // One mark is enough.
         state.set_demo(bay.setup().demo && !training);
-        state.set_no_sound(!bay.is_silent() && bay.sound() == SoundState::NoDevice);
+        state.set_no_sound(!bay.is_silent() && matches!(bay.sound(), SoundState::NoDevice(_)));
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
         state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());
