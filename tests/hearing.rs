@@ -8,7 +8,7 @@ use common::hands::Wall;
 use common::{Around, Heard, setup, spanish_voice, voice};
 use fillcall::bay::action::{Action, Effect, Page};
 use fillcall::bay::at_work::Bay;
-use fillcall::bay::ports::{SoundState, Tone};
+use fillcall::bay::ports::{SoundState, Tone, Why};
 use fillcall::bay::records::{Happening, SoundChoice, Step};
 use fillcall::bay::setup::{Profile, QuietHours, Setup};
 use fillcall::bay::stopwatch::Watch;
@@ -339,7 +339,7 @@ fn nothing_is_said_into_a_running_stopwatch_but_words_behind_its_tones() {
             Action::ChooseLanguage(Language::English),
         ]);
         // And the loudspeaker goes and comes.
-        for state in [SoundState::NoDevice, SoundState::Working] {
+        for state in [SoundState::NoDevice(Why::Absent), SoundState::Working] {
             wall.around.ears.state.set(state);
             wall.act(Action::Tick);
         }
@@ -558,9 +558,12 @@ fn the_loudspeaker_is_chosen_from_those_there_are_and_kept() {
 fn a_loudspeaker_that_goes_is_told_and_speech_tells_that_it_is_back() {
     let mut wall = calibrated();
     assert_eq!(wall.bay().sound(), SoundState::Working);
-    wall.around.ears.state.set(SoundState::NoDevice);
+    wall.around
+        .ears
+        .state
+        .set(SoundState::NoDevice(Why::Absent));
     wall.wait(0.05);
-    assert_eq!(wall.bay().sound(), SoundState::NoDevice);
+    assert_eq!(wall.bay().sound(), SoundState::NoDevice(Why::Absent));
     let notice = wall.bay().notice().expect("told").clone();
     assert_eq!(notice.text, "The loudspeaker is gone: read the screen.");
     assert!(notice.is_fault);
@@ -584,7 +587,10 @@ fn a_loudspeaker_that_goes_is_told_and_speech_tells_that_it_is_back() {
     wall.wait(20.0);
     assert_eq!(heard(&wall), [""; 0], "once");
     // And it can go again.
-    wall.around.ears.state.set(SoundState::NoDevice);
+    wall.around
+        .ears
+        .state
+        .set(SoundState::NoDevice(Why::Absent));
     wall.wait(0.05);
     assert_eq!(wall.notice(), "The loudspeaker is gone: read the screen.");
 }
@@ -594,7 +600,10 @@ fn a_loudspeaker_that_goes_hides_nothing_that_can_be_taken_back_for_long() {
     let mut wall = calibrated();
     wall.act(Action::WashDone);
     let counted = wall.notice();
-    wall.around.ears.state.set(SoundState::NoDevice);
+    wall.around
+        .ears
+        .state
+        .set(SoundState::NoDevice(Why::Absent));
     wall.wait(0.05);
     assert_eq!(wall.notice(), "The loudspeaker is gone: read the screen.");
     wall.wait(4.5);
@@ -614,11 +623,11 @@ fn a_bay_that_starts_without_a_loudspeaker_works_and_does_not_complain() {
     let around = Around::default();
     around.ears.state.set(SoundState::Opening);
     let mut runner = around.runner(bay_setup());
-    around.ears.state.set(SoundState::NoDevice);
+    around.ears.state.set(SoundState::NoDevice(Why::Absent));
     for _ in 0..3 {
         runner.act(Action::Tick);
     }
-    assert_eq!(runner.bay().sound(), SoundState::NoDevice);
+    assert_eq!(runner.bay().sound(), SoundState::NoDevice(Why::Absent));
     assert_eq!(runner.bay().notice(), None, "its sign is enough");
     runner.act(Action::SayFill);
     assert_eq!(around.ears.said().len(), 1);
@@ -638,7 +647,10 @@ fn a_bay_that_starts_without_a_loudspeaker_works_and_does_not_complain() {
 fn a_sound_that_is_back_does_not_cut_the_fill_that_was_asked_for() {
     for asked_first in [true, false] {
         let mut wall = calibrated();
-        wall.around.ears.state.set(SoundState::NoDevice);
+        wall.around
+            .ears
+            .state
+            .set(SoundState::NoDevice(Why::Absent));
         wall.wait(60.0);
         heard(&wall);
         if asked_first {

@@ -288,9 +288,13 @@ fn the_stop_is_timed_to_the_finger_not_to_its_lift() {
 
 #[test]
 fn no_device_is_shown_and_everything_else_goes_on() {
-    use fillcall::bay::ports::SoundState;
+    use fillcall::bay::ports::{SoundState, Why};
     let window = calibrated();
-    window.around.ears.state.set(SoundState::NoDevice);
+    window
+        .around
+        .ears
+        .state
+        .set(SoundState::NoDevice(Why::InUse));
     window.wait(Duration::from_secs(1) + Duration::from_millis(100));
     let state = window.off.screen().wall().global::<WallState>();
     assert!(state.get_no_sound());

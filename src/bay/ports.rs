@@ -33,7 +33,20 @@ pub enum SoundState {
     /// A device is open.
     Working,
     /// No device, or it went away. It is tried again by itself.
-    NoDevice,
+    NoDevice(Why),
+}
+
+/// What keeps a loudspeaker from being heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// It is not there, or went away.
+    Absent,
+    /// Another program holds it.
+    InUse,
+    /// This program may not use it: a matter of the panel's set-up.
+    NotAllowed,
+    /// It is there, and hangs, is slow, or its software ends in the middle.
+    NoAnswer,
 }
 
 /// How fast something is said.

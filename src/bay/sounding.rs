@@ -161,7 +161,7 @@ impl Bay {
         self.hearing.has_worked |= state == SoundState::Working;
         match state {
             // One that was never there is not gone, and not back when it comes.
-            SoundState::NoDevice if before != SoundState::NoDevice && worked => {
+            SoundState::NoDevice(_) if !matches!(before, SoundState::NoDevice(_)) && worked => {
                 self.hearing.was_gone = true;
                 if self.watch() == Watch::Still {
                     // No tone of refusal: nobody would hear it.
@@ -190,7 +190,7 @@ impl Bay {
     /// True where the wall cannot be heard: turned off, no device, or no loudness.
     pub fn is_unheard(&self) -> bool {
         self.is_silent()
-            || self.hearing.state == SoundState::NoDevice
+            || matches!(self.hearing.state, SoundState::NoDevice(_))
             || self.sounding().volume_percent == 0
     }
 

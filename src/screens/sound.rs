@@ -6,7 +6,7 @@ use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::bay::ports::SoundState;
+use crate::bay::ports::{SoundState, Why};
 use crate::trade::language::Language;
 
 /// What keeps the wall from being heard, in a few words and in a sentence.
@@ -14,13 +14,44 @@ fn unheard(bay: &Bay) -> Option<(String, String)> {
     if bay.is_silent() {
         return Some((tr!("Off"), tr!("The bay's set-up turns the sound off.")));
     }
-    (bay.sound() == SoundState::NoDevice).then(|| {
-        let why = match bay.loudspeaker() {
-            Some(name) => tr!("{} is not there. It is tried again by itself.", name),
-            None => tr!("There is no loudspeaker. It is tried again by itself."),
-        };
-        (tr!("Silent"), why)
-    })
+    match bay.sound() {
+        SoundState::NoDevice(why) => Some((tr!("Silent"), no_device(why, bay.loudspeaker()))),
+        SoundState::Off | SoundState::Opening | SoundState::Working => None,
+    }
+}
+
+/// Why the chosen loudspeaker is not heard, or the one that the system prefers, and what comes of it.
+fn no_device(why: Why, chosen: Option<&str>) -> String {
+    match (why, chosen) {
+        (Why::Absent, Some(name)) => {
+            tr!("{} is not there. It is tried again by itself.", name)
+        }
+        (Why::Absent, None) => tr!("There is no loudspeaker. It is tried again by itself."),
+        (Why::InUse, Some(name)) => {
+            tr!(
+                "{} is in use by another program. It is tried again by itself.",
+                name
+            )
+        }
+        (Why::InUse, None) => {
+            tr!("The loudspeaker is in use by another program. It is tried again by itself.")
+        }
+        (Why::NotAllowed, Some(name)) => {
+            tr!(
+                "{} may not be used by this program. See the set-up of the panel.",
+                name
+            )
+        }
+        (Why::NotAllowed, None) => {
+            tr!("The loudspeaker may not be used by this program. See the set-up of the panel.")
+        }
+        (Why::NoAnswer, Some(name)) => {
+            tr!("{} does not answer. It is tried again by itself.", name)
+        }
+        (Why::NoAnswer, None) => {
+            tr!("The loudspeaker does not answer. It is tried again by itself.")
+        }
+    }
 }
 
 /// What else there is to know about the sound, for the head.

@@ -9,7 +9,8 @@ use super::finding::END;
 use super::loudspeakers;
 use super::mixing::{Began, Desk, Order};
 use super::patience::{LOOK_EVERY, Patience};
-use super::protocol::{Frame, Report, Wanted};
+use super::protocol::{Frame, Report, Trouble, Wanted};
+use crate::bay::ports::Why;
 use rodio::cpal::traits::{DeviceTrait, HostTrait};
 use rodio::cpal::{self, BufferSize, ErrorKind, SupportedStreamConfig};
 use rodio::{DeviceSinkBuilder, DeviceSinkError, MixerDeviceSink};
@@ -66,7 +67,7 @@ pub fn run() -> ExitCode {
     }
     let wanted = match Wanted::from_arguments(arguments) {
         Ok(wanted) => wanted,
-        Err(reason) => return gone(&reason),
+        Err(reason) => return gone(Trouble::new(Why::NoAnswer, reason)),
     };
     let (orders, desk_orders) = mpsc::channel();
     let (began, news) = mpsc::channel();
@@ -81,7 +82,8 @@ pub fn run() -> ExitCode {
         }
     });
     if let Err(e) = reader {
-        return gone(&format!("no thread to read orders: {e}"));
+        let reason = format!("no thread to read orders: {e}");
+        return gone(Trouble::new(Why::NoAnswer, reason));
     }
     match open(&wanted, desk_orders, began, &signs) {
         Ok(sink) => {
@@ -90,7 +92,7 @@ pub fn run() -> ExitCode {
             std::mem::forget(sink);
             last.map_or(ExitCode::SUCCESS, |report| ended_with(&report))
         }
-        Err(reason) => gone(&reason),
+        Err(trouble) => gone(trouble),
     }
 }
 
@@ -111,8 +113,8 @@ fn list() -> ExitCode {
     }
 }
 
-fn gone(reason: &str) -> ExitCode {
-    ended_with(&Report::Gone(reason.to_owned()))
+fn gone(trouble: Trouble) -> ExitCode {
+    ended_with(&Report::Gone(trouble))
 }
 
 fn ended_with(report: &Report) -> ExitCode {
@@ -127,19 +129,20 @@ fn open(
     orders: Receiver<Order>,
     began: Sender<Began>,
     signs: &Signs,
-) -> Result<MixerDeviceSink, String> {
+) -> Result<MixerDeviceSink, Trouble> {
     let name = wanted.loudspeaker.as_deref();
     let device = device(name)?;
-    let config = config(&device)
-        .map_err(|error| refused(name, &DeviceSinkError::DefaultSinkConfigError(error)).reason())?;
+    let config = config(&device).map_err(|error| {
+        refused(name, &DeviceSinkError::DefaultSinkConfigError(error)).trouble()
+    })?;
     let with = |piece: Option<Duration>| open_with(&device, &config, piece, &signs.missed, name);
     let mut piece = wanted.piece;
     let mut sink = loop {
         match with(Some(piece)) {
             // Not in pieces as short as these: in longer ones, at last in its own.
             Err(Refused::Unsuited(_)) if piece < Wanted::LONGEST => piece *= 2,
-            Err(Refused::Unsuited(_)) => break with(None).map_err(Refused::reason)?,
-            other => break other.map_err(Refused::reason)?,
+            Err(Refused::Unsuited(_)) => break with(None).map_err(Refused::trouble)?,
+            other => break other.map_err(Refused::trouble)?,
         }
     };
     sink.log_on_drop(false);
@@ -154,24 +157,25 @@ fn open(
 /// Why a device was not opened.
 enum Refused {
     /// It does not do what was asked for.
-    Unsuited(String),
+    Unsuited(Trouble),
     /// Anything else.
-    Other(String),
+    Other(Trouble),
 }
 
 impl Refused {
-    fn reason(self) -> String {
+    fn trouble(self) -> Trouble {
         match self {
-            Self::Unsuited(reason) | Self::Other(reason) => reason,
+            Self::Unsuited(trouble) | Self::Other(trouble) => trouble,
         }
     }
 }
 
 /// The loudspeaker of this name, or the one that the system prefers.
-fn device(name: Option<&str>) -> Result<cpal::Device, String> {
+fn device(name: Option<&str>) -> Result<cpal::Device, Trouble> {
     match name {
         None => cpal::default_host().default_output_device(),
-        Some(wanted) => loudspeakers::ask()?
+        Some(wanted) => loudspeakers::ask()
+            .map_err(|reason| Trouble::new(Why::NoAnswer, reason))?
             .into_iter()
             .find_map(|(name, device)| (name == wanted).then_some(device)),
     }
@@ -216,7 +220,12 @@ fn open_with(
             // No hurry granted, and another device behind the same name: it goes on playing.
             ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged => {}
             _ => {
-                gone(&format!("the loudspeaker went away: {error}"));
+                let why = match error.kind() {
+                    ErrorKind::DeviceNotAvailable => Why::Absent,
+                    _ => Why::NoAnswer,
+                };
+                let reason = format!("the loudspeaker went away: {error}");
+                gone(Trouble::new(why, reason));
                 std::process::exit(i32::from(NO_DEVICE));
             }
         })
@@ -224,20 +233,38 @@ fn open_with(
         .map_err(|error| refused(name, &error))
 }
 
-fn absent(name: Option<&str>) -> String {
-    match name {
-        Some(name) => {
-            format!("the loudspeaker \"{name}\" is not there; plug it in or choose another one")
-        }
-        None => "there is no loudspeaker; plug one in".to_owned(),
+fn called(name: Option<&str>) -> String {
+    name.map_or("the loudspeaker".to_owned(), |name| {
+        format!("the loudspeaker \"{name}\"")
+    })
+}
+
+/// Not found. Cards that this user may not use are not found either, by the library's account.
+fn absent(name: Option<&str>) -> Trouble {
+    if loudspeakers::forbidden() {
+        return not_allowed(name);
     }
+    let reason = match name {
+        Some(_) => format!(
+            "{} is not there; plug it in or choose another one",
+            called(name)
+        ),
+        None => "there is no loudspeaker; plug one in".to_owned(),
+    };
+    Trouble::new(Why::Absent, reason)
+}
+
+fn not_allowed(name: Option<&str>) -> Trouble {
+    let called = called(name);
+    Trouble::new(
+        Why::NotAllowed,
+        format!("{called} may not be opened by this user; add the user to the group audio"),
+    )
 }
 
 /// What the library says, in words that help.
 fn refused(name: Option<&str>, error: &DeviceSinkError) -> Refused {
-    let called = name.map_or("the loudspeaker".to_owned(), |name| {
-        format!("the loudspeaker \"{name}\"")
-    });
+    let called = called(name);
     let mut said = error.to_string();
     let mut kind = None;
     let mut cause = Error::source(error);
@@ -247,17 +274,22 @@ fn refused(name: Option<&str>, error: &DeviceSinkError) -> Refused {
         cause = deeper.source();
     }
     match kind {
-        Some(ErrorKind::DeviceBusy) => Refused::Other(format!(
-            "{called} is in use by another program; end that one or choose another loudspeaker"
+        Some(ErrorKind::DeviceBusy) => Refused::Other(Trouble::new(
+            Why::InUse,
+            format!(
+                "{called} is in use by another program; end that one or choose another loudspeaker"
+            ),
         )),
         Some(ErrorKind::DeviceNotAvailable) => Refused::Other(absent(name)),
-        Some(ErrorKind::PermissionDenied) => Refused::Other(format!(
-            "{called} may not be opened by this user; add the user to the group audio"
+        Some(ErrorKind::PermissionDenied) => Refused::Other(not_allowed(name)),
+        Some(ErrorKind::UnsupportedConfig) => Refused::Unsuited(Trouble::new(
+            Why::NoAnswer,
+            format!("{called} does not play what it is given: {said}"),
         )),
-        Some(ErrorKind::UnsupportedConfig) => {
-            Refused::Unsuited(format!("{called} does not play what it is given: {said}"))
-        }
-        _ => Refused::Other(format!("{called} does not open: {said}")),
+        _ => Refused::Other(Trouble::new(
+            Why::NoAnswer,
+            format!("{called} does not open: {said}"),
+        )),
     }
 }
 
@@ -284,7 +316,8 @@ fn report_while_it_plays(signs: &Signs, news: &Receiver<Began>, piece: Duration)
                 }
                 before = taken;
                 if patience.is_over(STALLED.max(piece * 4)) {
-                    return Some(Report::Gone("the loudspeaker takes no samples".to_owned()));
+                    let reason = "the loudspeaker takes no samples";
+                    return Some(Report::Gone(Trouble::new(Why::NoAnswer, reason)));
                 }
                 let missed = signs.missed.load(Ordering::Relaxed);
                 if hurry.is_too_much(missed, now) && piece < Wanted::LONGEST {
@@ -375,20 +408,34 @@ mod tests {
         let error = |kind| DeviceSinkError::BuildError(cpal::Error::from(kind));
         let said = refused(Some("Horn"), &error(ErrorKind::DeviceBusy));
         assert!(matches!(&said, Refused::Other(_)));
+        let said = said.trouble();
+        assert_eq!(said.why, Why::InUse);
         assert!(
-            said.reason()
+            said.reason
                 .contains("\"Horn\" is in use by another program")
         );
+        // The same where nothing was chosen, and it is told before anything plays.
+        let said = cpal::Error::from(ErrorKind::DeviceBusy);
+        let said = refused(None, &DeviceSinkError::DefaultSinkConfigError(said)).trouble();
+        assert_eq!(said.why, Why::InUse);
+        let said = refused(None, &error(ErrorKind::PermissionDenied)).trouble();
+        assert_eq!(said.why, Why::NotAllowed);
+        let said = refused(None, &error(ErrorKind::BackendError)).trouble();
+        assert_eq!(said.why, Why::NoAnswer);
         // Only what may do with longer pieces is tried with them.
         let said = refused(None, &error(ErrorKind::UnsupportedConfig));
         assert!(matches!(said, Refused::Unsuited(_)));
         let said = refused(None, &error(ErrorKind::DeviceNotAvailable));
-        assert_eq!(said.reason(), absent(None));
+        assert_eq!(said.trouble().why, Why::Absent);
     }
 
     #[test]
     fn what_is_not_there_is_named() {
-        assert!(absent(Some("Horn")).contains("\"Horn\" is not there"));
-        assert!(absent(None).contains("no loudspeaker"));
+        assert!(
+            absent(Some("Horn"))
+                .reason
+                .contains("\"Horn\" is not there")
+        );
+        assert!(absent(None).reason.contains("no loudspeaker"));
     }
 }

@@ -2,12 +2,12 @@
 
 use super::finding::Finder;
 use super::meter::Meter;
-use super::protocol::{Frame, Kind};
+use super::protocol::{Frame, Kind, Trouble};
 use super::speaker::Speaker;
 use super::supervisor::{Event, Status, Supervisor};
 use super::voices::Voices;
 use super::{render, tones};
-use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
+use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone, Why};
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
 use crate::trade::language::Language;
@@ -70,7 +70,7 @@ impl Player {
         let (status, meter) = (Status::default(), Meter::default());
         let ended = (voice != Voice::Off).then(|| {
             let (alive, ended) = mpsc::channel();
-            status.set(SoundState::Opening, None);
+            status.set(SoundState::Opening);
             let supervisor = Supervisor::new(
                 program.clone(),
                 receiver,
@@ -84,7 +84,7 @@ impl Player {
             });
             if let Err(e) = thread {
                 let reason = format!("no thread for the sound: {e}");
-                status.set(SoundState::NoDevice, Some(reason));
+                status.no_device(Trouble::new(Why::NoAnswer, reason));
             }
             ended
         });
@@ -108,7 +108,7 @@ impl Player {
         self
     }
 
-    /// Why there is no device, and what to do; `None` while all is well.
+    /// Why there is no device, and what to do, in more words than the state; `None` while all is well.
     pub fn reason(&self) -> Option<String> {
         self.status.reason()
     }

@@ -5,6 +5,7 @@
 //! first), the samples (two bytes each, low byte first). From the output, on its standard output,
 //! one line per report.
 
+use crate::bay::ports::Why;
 use std::io::{self, Read, Write};
 use std::time::Duration;
 
@@ -170,6 +171,45 @@ fn not_a_frame(what: &str) -> io::Error {
     io::Error::new(io::ErrorKind::InvalidData, format!("not a frame: {what}"))
 }
 
+/// What keeps a device from being heard.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trouble {
+    /// Of what kind it is.
+    pub why: Why,
+    /// What is wrong, where, and what to do.
+    pub reason: String,
+}
+
+impl Trouble {
+    const WORDS: [(&str, Why); 4] = [
+        ("absent", Why::Absent),
+        ("in-use", Why::InUse),
+        ("not-allowed", Why::NotAllowed),
+        ("no-answer", Why::NoAnswer),
+    ];
+
+    /// Trouble of this kind.
+    pub fn new(why: Why, reason: impl Into<String>) -> Self {
+        let reason = reason.into();
+        Self { why, reason }
+    }
+
+    fn word(&self) -> &'static str {
+        match self.why {
+            Why::Absent => "absent",
+            Why::InUse => "in-use",
+            Why::NotAllowed => "not-allowed",
+            Why::NoAnswer => "no-answer",
+        }
+    }
+
+    fn parse(text: &str) -> Option<Self> {
+        let (word, reason) = text.split_once(' ')?;
+        let (_, why) = Self::WORDS.into_iter().find(|(known, _)| *known == word)?;
+        (!reason.is_empty()).then(|| Self::new(why, reason))
+    }
+}
+
 /// What the output says of itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Report {
@@ -185,7 +225,7 @@ pub enum Report {
     /// The device went without samples again and again: it needs longer pieces. The output ends.
     Hurried,
     /// No device, or it went away, and why. The output ends.
-    Gone(String),
+    Gone(Trouble),
 }
 
 impl Report {
@@ -198,7 +238,12 @@ impl Report {
             Self::Working => writeln!(to, "working")?,
             Self::Began { number, ago } => writeln!(to, "began {number} {}", ago.as_micros())?,
             Self::Hurried => writeln!(to, "hurried")?,
-            Self::Gone(reason) => writeln!(to, "gone {}", reason.replace('\n', " "))?,
+            Self::Gone(trouble) => writeln!(
+                to,
+                "gone {} {}",
+                trouble.word(),
+                trouble.reason.replace('\n', " ")
+            )?,
         }
         to.flush()
     }
@@ -219,7 +264,7 @@ impl Report {
                     ago: Duration::from_micros(ago.parse().ok()?),
                 })
             }
-            "gone" if !rest.is_empty() => Some(Self::Gone(rest.to_owned())),
+            "gone" => Trouble::parse(rest).map(Self::Gone),
             _ => None,
         }
     }
@@ -288,12 +333,11 @@ mod tests {
             number: 12,
             ago: Duration::from_micros(345),
         };
-        for report in [
-            Report::Working,
-            began,
-            Report::Hurried,
-            Report::Gone("no\ndevice".into()),
-        ] {
+        let gone = |(_, why)| Report::Gone(Trouble::new(why, "no\ndevice"));
+        for report in [Report::Working, began, Report::Hurried]
+            .into_iter()
+            .chain(Trouble::WORDS.map(gone))
+        {
             let mut line = Vec::new();
             report.write(&mut line).expect("written");
             let line = String::from_utf8(line).expect("text");
@@ -302,12 +346,21 @@ mod tests {
             assert_eq!(
                 again,
                 match report {
-                    Report::Gone(_) => Report::Gone("no device".into()),
+                    Report::Gone(gone) => Report::Gone(Trouble::new(gone.why, "no device")),
                     other => other,
                 }
             );
         }
-        for noise in ["hello", "", "gone", "began", "began 1", "began 1 x"] {
+        for noise in [
+            "hello",
+            "",
+            "gone",
+            "gone absent",
+            "gone fishing today",
+            "began",
+            "began 1",
+            "began 1 x",
+        ] {
             assert_eq!(Report::parse(noise), None, "{noise}");
         }
     }

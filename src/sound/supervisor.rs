@@ -4,8 +4,8 @@ use super::meter::Meter;
 use super::output;
 use super::patience::Patience;
 use super::player::Program;
-use super::protocol::{Frame, Kind, Report, Wanted};
-use crate::bay::ports::SoundState;
+use super::protocol::{Frame, Kind, Report, Trouble, Wanted};
+use crate::bay::ports::{SoundState, Why};
 use std::io::{BufRead, BufReader, Write};
 use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
@@ -14,10 +14,13 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 /// After this long without a report from an output process that worked it is given up. A device that
-/// stalls is reported by the process itself, sooner than this; here it hangs as a whole.
-const SILENT: Duration = Duration::from_millis(1500);
-/// A device that is not open after this long is as good as none; it may still become one.
-const SLOW_TO_OPEN: Duration = Duration::from_millis(1500);
+/// stalls is reported by the process itself, sooner than this; here it hangs as a whole. What is known
+/// here is shown when the wall asks next, and within two seconds all the same: its question may come
+/// half a second later. Four reports have to be missing, so a hiccup of the machine is none.
+const SILENT: Duration = Duration::from_millis(1200);
+/// A device that is not open after this long is as good as none; it may still become one. It has to
+/// be shown within two seconds too.
+const SLOW_TO_OPEN: Duration = Duration::from_millis(1200);
 /// A device that is not open after this long will not be.
 const OPENING: Duration = Duration::from_secs(8);
 /// From the end of one output process to the start of the next, at first.
@@ -42,8 +45,11 @@ impl Default for Status {
 }
 
 impl Status {
-    pub(super) fn set(&self, state: SoundState, reason: Option<String>) {
-        *self.locked() = (state, reason);
+    pub(super) fn set(&self, state: SoundState) {
+        *self.locked() = (state, None);
+    }
+    pub(super) fn no_device(&self, trouble: Trouble) {
+        *self.locked() = (SoundState::NoDevice(trouble.why), Some(trouble.reason));
     }
     pub(super) fn state(&self) -> SoundState {
         self.locked().0
@@ -81,7 +87,6 @@ struct Output {
     frames: Sender<Frame>,
     patience: Patience,
     working_since: Option<Instant>,
-    reason: Option<String>,
 }
 
 /// Owns the output process.
@@ -143,7 +148,9 @@ impl Supervisor {
                 Ok(Event::Use(loudspeaker)) => self.change_to(loudspeaker),
                 Ok(Event::Reported(run, report)) if self.is_current(run) => self.reported(report),
                 Ok(Event::Ended(run)) if self.is_current(run) => {
-                    self.give_up("the sound output ended by itself; it is started again");
+                    self.give_up(no_answer(
+                        "the sound output ended by itself; it is started again",
+                    ));
                 }
                 // From a process that was given up already.
                 Ok(Event::Reported(..) | Event::Ended(_)) => {}
@@ -195,7 +202,7 @@ impl Supervisor {
             end(output);
         }
         self.delay = RETRY_FIRST;
-        self.status.set(SoundState::Opening, None);
+        self.status.set(SoundState::Opening);
         self.start();
     }
 
@@ -207,15 +214,15 @@ impl Supervisor {
         output.patience.look(Instant::now());
         if output.working_since.is_some() {
             if output.patience.is_over(SILENT) {
-                self.give_up("the sound output hangs; it is started again");
+                self.give_up(no_answer("the sound output hangs; it is started again"));
             }
         } else if output.patience.is_over(OPENING) {
-            self.give_up("the loudspeaker does not open; plug it in again or choose another one");
-        } else if output.patience.is_over(SLOW_TO_OPEN)
-            && self.status.state() != SoundState::NoDevice
-        {
-            let reason = "the loudspeaker is slow to open; it may still come".to_owned();
-            self.status.set(SoundState::NoDevice, Some(reason));
+            self.give_up(no_answer(
+                "the loudspeaker does not open; plug it in again or choose another one",
+            ));
+        } else if output.patience.is_over(SLOW_TO_OPEN) {
+            let slow = "the loudspeaker is slow to open; it may still come";
+            self.status.no_device(no_answer(slow));
         }
     }
 
@@ -225,7 +232,8 @@ impl Supervisor {
         };
         let now = Instant::now();
         match report {
-            Report::Gone(reason) => output.reason = Some(reason),
+            // Its end is not waited for: leaving may hang as well.
+            Report::Gone(trouble) => self.give_up(trouble),
             Report::Hurried => {
                 self.wanted.piece = (self.wanted.piece * 2).min(Wanted::LONGEST);
                 if let Some(output) = self.output.take() {
@@ -245,7 +253,7 @@ impl Supervisor {
                     Some(_) => {}
                     None => {
                         output.working_since = Some(now);
-                        self.status.set(SoundState::Working, None);
+                        self.status.set(SoundState::Working);
                         if let Some((frame, said)) = self.waiting.take()
                             && now - said <= STILL_FRESH
                         {
@@ -273,7 +281,7 @@ impl Supervisor {
             .and_then(|mut child| match connect(run, &mut child, &self.sender) {
                 Ok(frames) => Ok((child, frames)),
                 Err(e) => {
-                    reap(child);
+                    reap(child, ());
                     Err(e)
                 }
             });
@@ -285,31 +293,33 @@ impl Supervisor {
                     frames,
                     patience: Patience::new(Instant::now()),
                     working_since: None,
-                    reason: None,
                 });
             }
             Err(e) => {
-                let reason = format!("{} did not start: {e}", self.program.path.display());
-                self.later(reason);
+                let path = self.program.path.display();
+                self.later(no_answer(&format!("{path} did not start: {e}")));
             }
         }
     }
 
     /// Ends the output process, whatever state it is in, and plans the next one.
-    fn give_up(&mut self, why: &str) {
+    fn give_up(&mut self, trouble: Trouble) {
         if let Some(output) = self.output.take() {
-            let reason = output.reason.unwrap_or_else(|| why.to_owned());
-            reap(output.child);
-            self.later(reason);
+            reap(output.child, ());
+            self.later(trouble);
         }
     }
 
-    fn later(&mut self, reason: String) {
-        self.status.set(SoundState::NoDevice, Some(reason));
+    fn later(&mut self, trouble: Trouble) {
+        self.status.no_device(trouble);
         self.ended = Instant::now();
         self.next_start = self.ended + self.delay;
         self.delay = (self.delay * 2).min(RETRY_SLOWEST);
     }
+}
+
+fn no_answer(reason: &str) -> Trouble {
+    Trouble::new(Why::NoAnswer, reason)
 }
 
 /// Puts a thread on each end of the line to an output process.
@@ -363,15 +373,19 @@ fn end(output: Output) {
         }
         thread::sleep(Duration::from_millis(5));
     }
-    reap(child);
+    reap(child, ());
 }
 
 /// Kills a process and waits for it elsewhere: inside a broken driver even that may take for ever.
-fn reap(mut child: Child) {
+/// `until_then` is dropped when it is gone.
+pub(super) fn reap(mut child: Child, until_then: impl Send + 'static) {
     // It may have ended by itself already.
     let _ = child.kill();
     // Without a thread it stays a dead entry in the process table, which harms nobody.
     let _ = thread::Builder::new()
         .name("sound-end".into())
-        .spawn(move || child.wait());
+        .spawn(move || {
+            let _ = child.wait();
+            drop(until_then);
+        });
 }

@@ -4,7 +4,7 @@ use super::window::{Window, window_of};
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
 use fillcall::bay::action::{Action, Page};
-use fillcall::bay::ports::SoundState;
+use fillcall::bay::ports::{SoundState, Why};
 use fillcall::bay::records::{CalibrationRecord, Milestone};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours};
 use fillcall::screens::offscreen::Offscreen;
@@ -218,7 +218,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.act([Action::ChooseSprayer("pump".into()), Action::WashDone]);
     see("not-kept");
     around.records.0.borrow_mut().fails = false;
-    around.ears.state.set(SoundState::NoDevice);
+    around.ears.state.set(SoundState::NoDevice(Why::Absent));
     window.press(&["Close", "Say it"]);
     see("no-sound");
 
@@ -358,7 +358,7 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.ears.loudspeakers.borrow_mut().remove(0);
     skip(&window, Duration::from_secs(1));
     see("loudspeaker-gone");
-    around.ears.state.set(SoundState::NoDevice);
+    around.ears.state.set(SoundState::NoDevice(Why::NotAllowed));
     skip(&window, Duration::from_secs(1));
     see("gone-notice");
     window.press(&["Close", "Back"]);
@@ -371,7 +371,7 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     type_in(&window, "975");
     window.press(&["Next"]);
     // Beeps are waited for that nobody will hear.
-    around.ears.state.set(SoundState::NoDevice);
+    around.ears.state.set(SoundState::NoDevice(Why::Absent));
     window.press(&["It is full to the line"]);
     see("ready-silent");
     window.press(&["Start"]);

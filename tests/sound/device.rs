@@ -24,6 +24,11 @@ pub struct Device {
 impl Device {
     /// A device that plays; the configuration is not written yet.
     pub fn new() -> Self {
+        Self::with_pace(1)
+    }
+
+    /// A device that plays so many times as fast as others.
+    pub fn with_pace(pace: u32) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         let pipe = folder.path().join("pipe");
         assert!(
@@ -62,7 +67,7 @@ impl Device {
                 }
                 let count = end.read(&mut piece).expect("the pipe is read");
                 heard.lock().expect("not poisoned").extend(&piece[..count]);
-                due += Duration::from_secs(1) * count as u32 / (RATE * 4) as u32;
+                due += Duration::from_secs(1) * count as u32 / (RATE * 4) as u32 / pace;
                 thread::sleep(due.saturating_duration_since(Instant::now()));
             }
         });

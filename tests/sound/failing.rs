@@ -1,10 +1,16 @@
 //! Devices and output processes that fail, in every way that can be made here. The sign on the
 //! screen is right within two seconds, nothing waits, and speech goes on with the next announcement.
 
+use super::common::{HandClock, MemoryRecords, setup};
 use super::device::Device;
-use super::rig::{SOON, alone, children, player, playing, signal, wait_for};
-use fillcall::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
-use fillcall::bay::setup::Voice;
+use super::rig::{
+    ASKED_EVERY, SOON, alone, beside, children, player, playing, signal, wait_for, wait_for_none,
+};
+use fillcall::bay::action::Action;
+use fillcall::bay::at_work::Bay;
+use fillcall::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone, Why};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::{Profile, Voice};
 use fillcall::sound::Player;
 use fillcall::sound::player::Program;
 use fillcall::sound::protocol::Kind;
@@ -13,8 +19,8 @@ use fillcall::trade::language::Language;
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, MutexGuard};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -22,7 +28,6 @@ use std::time::{Duration, Instant};
 /// arguments it is started with, `$runs` is how often it was started.
 struct Fake {
     folder: tempfile::TempDir,
-    _alone: MutexGuard<'static, ()>,
 }
 
 /// A device that works from here on.
@@ -30,7 +35,6 @@ const WORKS: &str = "while echo working; do sleep 0.2; done";
 
 impl Fake {
     fn new(script: &str) -> Self {
-        let alone = alone();
         let folder = tempfile::tempdir().expect("a folder");
         let file = folder.path().join("output");
         let text = format!(
@@ -39,10 +43,7 @@ impl Fake {
         );
         fs::write(&file, text).expect("written");
         fs::set_permissions(&file, fs::Permissions::from_mode(0o755)).expect("permitted");
-        Self {
-            folder,
-            _alone: alone,
-        }
+        Self { folder }
     }
     fn player(&self) -> Player {
         let program = Program {
@@ -99,12 +100,12 @@ fn threads() -> usize {
 
 #[test]
 fn no_device_is_a_state_and_it_comes_back_by_itself() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.unplug();
     let mut player = player(&device);
     say_much(&mut player);
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::Absent);
     assert_eq!(
         player.reason().as_deref(),
         Some("there is no loudspeaker; plug one in")
@@ -117,7 +118,7 @@ fn no_device_is_a_state_and_it_comes_back_by_itself() {
 
 #[test]
 fn a_machine_without_any_sound_is_no_device() {
-    let _alone = alone();
+    let _beside = beside();
     let mut player = Player::new(
         Program {
             path: env!("CARGO_BIN_EXE_fillcall").into(),
@@ -126,7 +127,7 @@ fn a_machine_without_any_sound_is_no_device() {
         Voice::Speech,
         100,
     );
-    let took = wait_for(&mut player, SoundState::NoDevice, SOON);
+    let took = wait_for_none(&mut player, Why::Absent);
     println!("no ALSA at all: seen after {took:?}, {:?}", player.reason());
     assert!(player.reason().is_some());
     say_much(&mut player);
@@ -138,11 +139,11 @@ fn a_machine_without_any_sound_is_no_device() {
 
 #[test]
 fn a_device_that_fails_as_soon_as_it_plays_is_no_device() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.break_down();
     let mut player = player(&device);
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::NoAnswer);
     println!("broken down: {:?}", player.reason());
     say_much(&mut player);
     device.plug_in();
@@ -152,17 +153,17 @@ fn a_device_that_fails_as_soon_as_it_plays_is_no_device() {
 
 #[test]
 fn a_device_that_goes_in_the_middle_of_a_word_is_seen_at_once() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = playing(&device);
     player.say(&Announcement::put_off(5), Pace::Usual);
     thread::sleep(Duration::from_millis(200));
-    let before = children();
+    let before = children(&device);
     assert_eq!(before.len(), 1, "one output process");
     // As alsa-lib does when a card goes: by an abort.
     signal("ABRT", before[0]);
-    let took = wait_for(&mut player, SoundState::NoDevice, SOON);
+    let took = wait_for_none(&mut player, Why::NoAnswer);
     println!("an output that aborts: seen after {took:?}");
     player.say(&Announcement::put_off(5), Pace::Usual);
     let took = wait_for(&mut player, SoundState::Working, Duration::from_secs(5));
@@ -170,28 +171,28 @@ fn a_device_that_goes_in_the_middle_of_a_word_is_seen_at_once() {
         took > Duration::from_millis(700),
         "started again without waiting"
     );
-    assert_ne!(children(), before);
+    assert_ne!(children(&device), before);
     is_heard(&mut player);
     drop(player);
-    assert!(children().is_empty(), "it outlived its player");
+    assert!(children(&device).is_empty(), "it outlived its player");
 }
 
 #[test]
 fn a_device_that_stalls_is_given_up_and_nothing_hangs() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = playing(&device);
-    let first = children();
+    let first = children(&device);
     device.stall(true);
     player.say(&Announcement::put_off(5), Pace::Usual);
-    let took = wait_for(&mut player, SoundState::NoDevice, SOON);
+    let took = wait_for_none(&mut player, Why::NoAnswer);
     println!("a device that stalls: seen after {took:?}, a third of a second of it in the pipe");
     assert_eq!(
         player.reason().as_deref(),
         Some("the loudspeaker takes no samples")
     );
-    assert!(!children().contains(&first[0]));
+    assert!(!children(&device).contains(&first[0]));
     say_much(&mut player);
     device.stall(false);
     wait_for(&mut player, SoundState::Working, Duration::from_secs(10));
@@ -209,16 +210,16 @@ fn a_device_that_stalls_is_given_up_and_nothing_hangs() {
 
 #[test]
 fn an_output_that_hangs_as_a_whole_is_given_up() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = playing(&device);
-    let first = children();
+    let first = children(&device);
     signal("STOP", first[0]);
-    let took = wait_for(&mut player, SoundState::NoDevice, SOON);
+    let took = wait_for_none(&mut player, Why::NoAnswer);
     println!("an output that hangs: seen after {took:?}");
     wait_for(&mut player, SoundState::Working, Duration::from_secs(5));
-    assert!(!children().contains(&first[0]));
+    assert!(!children(&device).contains(&first[0]));
 }
 
 #[test]
@@ -264,11 +265,12 @@ fn watch(player: &mut Player, time: Duration) {
 
 #[test]
 fn a_device_that_is_in_use_is_told_and_tried_again() {
+    let _beside = beside();
     let fake = Fake::new(&format!(
-        "if [ $runs = 1 ]; then echo 'gone the loudspeaker is in use'; exit 3; fi\n{WORKS}"
+        "if [ $runs = 1 ]; then echo 'gone in-use the loudspeaker is in use'; exit 3; fi\n{WORKS}"
     ));
     let mut player = fake.player();
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::InUse);
     assert_eq!(
         player.reason().as_deref(),
         Some("the loudspeaker is in use")
@@ -278,11 +280,97 @@ fn a_device_that_is_in_use_is_told_and_tried_again() {
 }
 
 #[test]
+fn every_kind_of_trouble_comes_through() {
+    let _beside = beside();
+    for (word, why) in [
+        ("absent", Why::Absent),
+        ("not-allowed", Why::NotAllowed),
+        ("no-answer", Why::NoAnswer),
+    ] {
+        let fake = Fake::new(&format!("echo 'gone {word} so it is'; exit 3"));
+        let mut player = fake.player();
+        wait_for_none(&mut player, why);
+        assert_eq!(player.reason().as_deref(), Some("so it is"));
+    }
+}
+
+#[test]
+fn a_wall_that_asks_now_and_then_shows_a_hang_within_two_seconds_and_says_that_it_is_over() {
+    let _beside = beside();
+    let fake = Fake::new(
+        "if [ $runs = 1 ]; then\n\
+         for i in 1 2 3; do echo working; sleep 0.2; done\n\
+         echo working; touch hung; exec sleep 30\n\
+         fi\n\
+         (while echo working; do sleep 0.2; done) &\n\
+         head -c 1 > said; wait",
+    );
+    let file = |name| fake.folder.path().join(name);
+    let clock = HandClock::default();
+    let bay = Bay::open(
+        setup(Profile::Seven800),
+        Box::new(MemoryRecords::default()),
+        clock.now(),
+    )
+    .unwrap_or_else(|fault| panic!("{}", fault.message));
+    let mut wall = Runner::new(bay, Box::new(fake.player()), Box::new(clock));
+    let gone = SoundState::NoDevice(Why::NoAnswer);
+    let (begun, mut next) = (Instant::now(), Instant::now());
+    let (mut hung, mut seen) = (None, None);
+    // Until it is back, and that was said.
+    while fs::read(file("said")).unwrap_or_default().is_empty() {
+        assert!(begun.elapsed() < Duration::from_secs(8), "never back");
+        thread::sleep(Duration::from_millis(5));
+        if hung.is_none() && file("hung").exists() {
+            hung = Some(Instant::now());
+        }
+        if Instant::now() < next {
+            continue;
+        }
+        next += ASKED_EVERY;
+        wall.act(Action::Tick);
+        match (hung, wall.bay().sound()) {
+            (None, state) => assert!(!matches!(state, SoundState::NoDevice(_)), "{state:?}"),
+            (Some(hung), SoundState::NoDevice(why)) if seen.is_none() => {
+                assert_eq!(why, Why::NoAnswer);
+                seen = Some(hung.elapsed());
+            }
+            (Some(hung), _) => assert!(seen.is_some() || hung.elapsed() < SOON, "not seen"),
+        }
+    }
+    let seen = seen.expect("the hang was seen");
+    println!("an output that hangs: shown after {seen:?}");
+    assert!(seen < SOON, "{seen:?}");
+    assert_ne!(wall.bay().sound(), gone);
+    assert_eq!(fs::read(file("said")).expect("said"), b"S", "speech");
+}
+
+#[test]
+fn a_search_for_loudspeakers_that_is_stuck_is_given_up_and_asked_again() {
+    let _beside = beside();
+    // Killing it does not end its answer: something below it holds the line.
+    let fake = Fake::new(&format!(
+        "if [ \"$2\" = --list ]; then\n\
+         if [ $(grep -c -e --list starts) = 1 ]; then sleep 12 & exec sleep 12; fi\n\
+         echo Horn; echo end; exit 0\n\
+         fi\n{WORKS}"
+    ));
+    let mut player = fake.player();
+    let begun = Instant::now();
+    while player.loudspeakers() != ["Horn"] {
+        assert!(begun.elapsed() < Duration::from_secs(6), "stuck");
+        thread::sleep(Duration::from_millis(20));
+    }
+    println!("a search that is stuck: found after {:?}", begun.elapsed());
+}
+
+#[test]
 fn a_device_that_is_slow_to_open_is_none_until_it_is_open() {
+    let _beside = beside();
     let fake = Fake::new(&format!("sleep 2.2\n{WORKS}"));
     let mut player = fake.player();
     assert_eq!(player.state(), SoundState::Opening);
-    let took = wait_for(&mut player, SoundState::NoDevice, SOON);
+    let took = wait_for_none(&mut player, Why::NoAnswer);
     println!("slow to open: seen after {took:?}");
     say_much(&mut player);
     wait_for(&mut player, SoundState::Working, Duration::from_secs(4));
@@ -291,6 +379,7 @@ fn a_device_that_is_slow_to_open_is_none_until_it_is_open() {
 
 #[test]
 fn an_output_that_neither_reads_nor_ends_holds_nothing_up() {
+    let _alone = alone();
     // It works, reads nothing, and stays when its line ends.
     let fake =
         Fake::new("trap '' HUP PIPE TERM\necho working\nwhile :; do sleep 0.2; echo working; done");
@@ -312,7 +401,8 @@ fn an_output_that_neither_reads_nor_ends_holds_nothing_up() {
 
 #[test]
 fn a_device_that_comes_and_goes_leaves_nothing_behind() {
-    let fake = Fake::new("echo working\nsleep 0.1\necho 'gone it went'\nexit 3");
+    let _alone = alone();
+    let fake = Fake::new("echo working\nsleep 0.1\necho 'gone absent it went'\nexit 3");
     let mut player = fake.player();
     for _ in 0..30 {
         // Another name each time: it is started at once.
@@ -325,7 +415,7 @@ fn a_device_that_comes_and_goes_leaves_nothing_behind() {
         player.say(&Announcement::put_off(5), Pace::Usual);
         thread::sleep(Duration::from_millis(50));
     }
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::Absent);
     assert!(fake.starts().len() >= 30);
     drop(player);
     nothing_is_left();
@@ -342,6 +432,7 @@ fn nothing_is_left() {
 
 #[test]
 fn a_machine_in_a_hurry_gets_longer_pieces_and_no_alarm() {
+    let _beside = beside();
     let fake = Fake::new(&format!(
         "if [ $runs -le 2 ]; then echo working; sleep 0.1; echo hurried; exit 3; fi\n{WORKS}"
     ));
@@ -362,6 +453,7 @@ fn a_machine_in_a_hurry_gets_longer_pieces_and_no_alarm() {
 
 #[test]
 fn a_flood_of_reports_and_noise_holds_nothing_up() {
+    let _alone = alone();
     let fake = Fake::new("while echo working && echo noise && echo 'began 1 x'; do :; done");
     let mut player = fake.player();
     wait_for(&mut player, SoundState::Working, SOON);
@@ -371,6 +463,7 @@ fn a_flood_of_reports_and_noise_holds_nothing_up() {
 
 #[test]
 fn a_program_that_cannot_start_is_no_device() {
+    let _beside = beside();
     let mut player = Player::new(
         Program {
             path: PathBuf::from("/nonexistent/fillcall"),
@@ -380,7 +473,7 @@ fn a_program_that_cannot_start_is_no_device() {
         50,
     );
     player.say(&Announcement::put_off(5), Pace::Usual);
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::NoAnswer);
     assert!(
         player
             .reason()

@@ -21,6 +21,8 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 const MANY: usize = 50;
+/// Of a tone, whose end has to be waited for each time.
+const FEW: usize = 20;
 /// What is promised is less; this is for a machine that has other things to do.
 const SAFE: Duration = Duration::from_millis(250);
 
@@ -81,6 +83,12 @@ fn a_sound_begins_at_once() {
         let asked = Instant::now();
         player.say(&said(), Pace::Usual);
         times[0].push(next(&meter, Kind::Speech, asked).latency());
+        let asked = Instant::now();
+        player.hush();
+        times[3].push(next(&meter, Kind::Hush, asked).latency());
+        if i >= FEW {
+            continue;
+        }
         // Straight behind an announcement: the hardest case of a tone.
         let asked = Instant::now();
         player.say(&said(), Pace::Slow);
@@ -88,11 +96,8 @@ fn a_sound_begins_at_once() {
         player.tone(Tone::Countdown);
         times[1].push(next(&meter, Kind::Tone, tone).latency());
         times[2].push(tone - asked);
-        // Speech waits for the end of the tone; then it is cut.
+        // Speech would wait for the end of the tone.
         thread::sleep(Duration::from_millis(170));
-        let asked = Instant::now();
-        player.hush();
-        times[3].push(next(&meter, Kind::Hush, asked).latency());
     }
     let [say, tone, cost, hush] = times;
     let say = tell("say, to the first sample", say);
@@ -121,7 +126,7 @@ fn a_press_is_heard_at_once() {
     }));
     let open = move || Ok(runner.borrow_mut().take().expect("opened once"));
     let window = Offscreen::new(panel, Box::new(open)).expect("a window off-screen");
-    let (mut acted, mut pressed) = (Vec::new(), Vec::new());
+    let (mut acted, mut pressed, mut spoken) = (Vec::new(), Vec::new(), Vec::new());
     for _ in 0..MANY {
         let asked = Instant::now();
         window.screen().act(Action::SayFill);
@@ -135,12 +140,14 @@ fn a_press_is_heard_at_once() {
             .or_else(|_| window.press("Say it slower"))
             .unwrap_or_else(|e| panic!("{e}"));
         pressed.push(next(&meter, Kind::Click, asked).first_sample - asked);
-        let spoken = next(&meter, Kind::Speech, asked);
-        assert!(spoken.latency() < Duration::from_secs(2));
+        spoken.push(next(&meter, Kind::Speech, asked).first_sample - asked);
     }
     let acted = tell("an action of the bay, to the first sample", acted);
     let pressed = tell("a press in the window, to its click", pressed);
-    assert!(acted < SAFE && pressed < SAFE, "{acted:?}, {pressed:?}");
+    let spoken = tell("a press in the window, to speech", spoken);
+    for median in [acted, pressed, spoken] {
+        assert!(median < SAFE, "{median:?}");
+    }
 }
 
 #[test]

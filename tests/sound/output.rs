@@ -2,8 +2,11 @@
 
 use super::device::{self, Device};
 use super::resampled::{at_rate, likeness, likeness_anywhere};
-use super::rig::{SOON, alone, children, player, playing, program, samples, time_to_say, wait_for};
-use fillcall::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone};
+use super::rig::{
+    SOON, alone, beside, children, player, playing, program, samples, time_to_say, wait_for,
+    wait_for_none,
+};
+use fillcall::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone, Why};
 use fillcall::bay::setup::Voice;
 use fillcall::sound::{Player, RATE, tones};
 use fillcall::trade::announcement::Announcement;
@@ -30,18 +33,21 @@ fn tone_in(heard: &[f32], tone: Tone) -> f64 {
     likeness_anywhere(heard, &wanted(&tones::tone(tone)))
 }
 
+/// Where only the samples matter the device plays so many times as fast.
+const FAST: u32 = 3;
+
 /// What was handed to the device comes out of the pipe so much later.
 const IN_THE_PIPE: Duration = Duration::from_millis(450);
 
 #[test]
 fn the_device_plays_the_whole_announcement_sample_by_sample() {
-    let _alone = alone();
-    let device = Device::new();
+    let _beside = beside();
+    let device = Device::with_pace(FAST);
     device.plug_in();
     let mut player = playing(&device);
     let announcement = Announcement::catch_total(Volume::ml(690.0), 2);
     player.say(&announcement, Pace::Usual);
-    thread::sleep(time_to_say(&announcement));
+    thread::sleep(time_to_say(&announcement) / FAST + IN_THE_PIPE);
     let wanted = wanted(&samples(&announcement));
     let (like, loudness, _) = likeness(&device.heard(), &wanted);
     println!(
@@ -56,7 +62,7 @@ fn the_device_plays_the_whole_announcement_sample_by_sample() {
 
 #[test]
 fn a_stopwatch_tone_ends_speech_and_a_click_does_not() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = playing(&device);
@@ -85,7 +91,7 @@ fn a_stopwatch_tone_ends_speech_and_a_click_does_not() {
 
 #[test]
 fn loudness_holds_from_then_on() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = playing(&device);
@@ -155,7 +161,7 @@ fn hush_and_a_new_announcement_end_the_old_one_at_once() {
 
 #[test]
 fn loudspeakers_are_listed_and_chosen_by_name() {
-    let _alone = alone();
+    let _beside = beside();
     let (device, horn) = (Device::new(), Device::new());
     device.plug_in_with(&[("horn", "Horn over the bay", &horn)]);
     let mut player = playing(&device);
@@ -181,7 +187,7 @@ fn loudspeakers_are_listed_and_chosen_by_name() {
 
     // Not there: it is named, and nothing else plays in its stead.
     player.set(&sounding(100, Some("Siren on the roof")));
-    wait_for(&mut player, SoundState::NoDevice, SOON);
+    wait_for_none(&mut player, Why::Absent);
     assert!(
         player
             .reason()
@@ -202,12 +208,12 @@ fn loudspeakers_are_listed_and_chosen_by_name() {
     player.set(&sounding(100, None));
     thread::sleep(Duration::from_millis(100));
     wait_for(&mut player, SoundState::Working, SOON);
-    assert_eq!(children().len(), 1, "one output process");
+    assert_eq!(children(&device).len(), 1, "one output process");
 }
 
 #[test]
 fn an_output_process_ends_with_its_line_even_on_a_stalled_device() {
-    let _alone = alone();
+    let _beside = beside();
     for stalled in [false, true] {
         let device = Device::new();
         device.plug_in();
@@ -236,7 +242,7 @@ fn an_output_process_ends_with_its_line_even_on_a_stalled_device() {
 
 #[test]
 fn a_bay_without_sound_starts_nothing() {
-    let _alone = alone();
+    let _beside = beside();
     let device = Device::new();
     device.plug_in();
     let mut player = Player::new(program(&device), Voice::Off, 100);
@@ -245,19 +251,19 @@ fn a_bay_without_sound_starts_nothing() {
     assert!(player.loudspeakers().is_empty());
     thread::sleep(Duration::from_millis(300));
     assert_eq!(player.state(), SoundState::Off);
-    assert!(children().is_empty());
+    assert!(children(&device).is_empty());
     assert!(device.heard().is_empty());
 }
 
 #[test]
 fn what_is_said_while_the_device_opens_is_heard_whole() {
-    let _alone = alone();
-    let device = Device::new();
+    let _beside = beside();
+    let device = Device::with_pace(FAST);
     device.plug_in();
     let mut player = player(&device);
     let announcement = Announcement::put_off(5);
     player.say(&announcement, Pace::Usual);
-    thread::sleep(time_to_say(&announcement) + Duration::from_millis(500));
+    thread::sleep(time_to_say(&announcement) / FAST + Duration::from_millis(800));
     let (like, ..) = likeness(&device.heard(), &wanted(&samples(&announcement)));
     assert!(like > 0.99, "{like:.3}");
 }

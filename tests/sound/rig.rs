@@ -1,7 +1,7 @@
 //! A player on a device of the test's own, and what goes on around it.
 
 use super::device::Device;
-use fillcall::bay::ports::{Announcer, Pace, SoundState};
+use fillcall::bay::ports::{Announcer, Pace, SoundState, Why};
 use fillcall::bay::setup::Voice;
 use fillcall::sound::player::Program;
 use fillcall::sound::voice::Pack;
@@ -9,17 +9,25 @@ use fillcall::sound::{Player, render};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::language::Language;
 use std::process::Command;
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{PoisonError, RwLock, RwLockReadGuard, RwLockWriteGuard};
 use std::thread;
 use std::time::{Duration, Instant};
 
 /// The sign on the screen is right after this long.
 pub const SOON: Duration = Duration::from_secs(2);
+/// The wall asks for the state so often.
+pub const ASKED_EVERY: Duration = Duration::from_millis(400);
 
-/// Pipes that are read at the pace of a device want the machine for themselves.
-pub fn alone() -> MutexGuard<'static, ()> {
-    static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
-    ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner)
+static MACHINE: RwLock<()> = RwLock::new(());
+
+/// For a test that measures time, burns it, or counts threads: it wants the machine for itself.
+pub fn alone() -> RwLockWriteGuard<'static, ()> {
+    MACHINE.write().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// For a test that mostly waits: others of its kind may run beside it.
+pub fn beside() -> RwLockReadGuard<'static, ()> {
+    MACHINE.read().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// The program on this device and no other.
@@ -56,6 +64,12 @@ pub fn wait_for(player: &mut Player, state: SoundState, most: Duration) -> Durat
     begun.elapsed()
 }
 
+/// Waits until there is no device, for this reason, and returns how long that took. It has to be known
+/// so soon that a wall that asks only now and then still shows it in time.
+pub fn wait_for_none(player: &mut Player, why: Why) -> Duration {
+    wait_for(player, SoundState::NoDevice(why), SOON - ASKED_EVERY)
+}
+
 /// The samples of an announcement, at full volume.
 pub fn samples(announcement: &Announcement) -> Vec<i16> {
     render::announcement(
@@ -66,13 +80,16 @@ pub fn samples(announcement: &Announcement) -> Vec<i16> {
     )
 }
 
-/// Time for an announcement to be said, and for it to come out of the pipe.
+/// Time for an announcement to be said, and for it to come out of the pipe, on a device at the usual
+/// pace.
 pub fn time_to_say(announcement: &Announcement) -> Duration {
     Duration::from_secs_f64(samples(announcement).len() as f64 / 22_050.0 + 0.8)
 }
 
-/// The output processes of this test program.
-pub fn children() -> Vec<u32> {
+/// The output processes of this test program that play to this device.
+pub fn children(device: &Device) -> Vec<u32> {
+    let config = device.config();
+    let config = config.as_os_str().as_encoded_bytes();
     let task = format!("/proc/{}/task", std::process::id());
     std::fs::read_dir(task)
         .expect("the threads of this program")
@@ -85,6 +102,10 @@ pub fn children() -> Vec<u32> {
         .filter(|pid| {
             std::fs::read_to_string(format!("/proc/{pid}/cmdline"))
                 .is_ok_and(|line| line.contains("sound-output"))
+        })
+        .filter(|pid| {
+            std::fs::read(format!("/proc/{pid}/environ"))
+                .is_ok_and(|text| text.windows(config.len()).any(|part| part == config))
         })
         .collect()
 }
