@@ -37,13 +37,10 @@ fn no_device(why: Why, chosen: Option<&str>) -> String {
             tr!("The loudspeaker is in use by another program. It is tried again by itself.")
         }
         (Why::NotAllowed, Some(name)) => {
-            tr!(
-                "{} may not be used by this program. See the set-up of the panel.",
-                name
-            )
+            tr!("{} may not be used: see the set-up of the panel.", name)
         }
         (Why::NotAllowed, None) => {
-            tr!("The loudspeaker may not be used by this program. See the set-up of the panel.")
+            tr!("The loudspeaker may not be used: see the set-up of the panel.")
         }
         (Why::NoAnswer, Some(name)) => {
             tr!("{} does not answer. It is tried again by itself.", name)
