@@ -73,6 +73,17 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  /  goes back"),
         ),
         page(
+            &tr!("Hearing"),
+            tr!(
+                "Say it speaks the fill and shows the words meanwhile. Pressed again while it \
+                 speaks, it says it slower, with the strength and the ratio in the container.\n\
+                 Touching the screen stops it.\n\
+                 Sound, above, has the loudness, the language and the loudspeaker.\n\
+                 While a run is timed only its countdown is spoken, behind the beeps, as loud as \
+                 it can be."
+            ),
+        ),
+        page(
             &tr!("Beeps"),
             tr!(
                 "A volume is a rise of three notes, then its pulses in fives:\n\

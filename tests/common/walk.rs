@@ -155,7 +155,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
     see("care");
     window.press(&["Help and cautions"]);
-    for page in 1..=7 {
+    for page in 1..=8 {
         see(&format!("help-{page}"));
         window.press(&["More"]);
     }
