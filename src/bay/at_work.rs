@@ -22,8 +22,8 @@ use std::time::Duration;
 const GUARD: Duration = Duration::from_millis(700);
 /// Mere words that cover something that can be taken back give way to it after this time.
 const WORDS_TIME: Duration = Duration::from_secs(4);
-/// What is said is shown about as long as it sounds.
-const CAPTION_TIME: Duration = Duration::from_secs(7);
+/// What is said is shown as long as it sounds, and no shorter than this.
+const LEAST_CAPTION: Duration = Duration::from_secs(7);
 /// A screen that nobody touched for so long gives way to home.
 const LEFT_OPEN: Duration = Duration::from_secs(60);
 
@@ -34,6 +34,15 @@ pub struct Now {
     pub monotonic: Duration,
     /// Date and time of day, which may be wrong after a power cut.
     pub wall: DateTime<FixedOffset>,
+}
+
+/// What is to be kept as soon as the tones have gone out: a stopwatch is not held up by a disk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unsettled {
+    /// The calibration in hand.
+    Draft,
+    /// The time of a check.
+    Check(Duration),
 }
 
 /// The bay at work.
@@ -64,6 +73,7 @@ pub struct Bay {
     pub(super) history: Vec<Milestone>,
     /// The place of the calibration picked on it.
     pub(super) picked: Option<usize>,
+    pub(super) unsettled: Option<Unsettled>,
     /// Presses on the head of the screen are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -122,6 +132,7 @@ impl Bay {
             repeats: past.repeats,
             history: Vec::new(),
             picked: None,
+            unsettled: None,
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -153,16 +164,34 @@ impl Bay {
             self.save_by_key = None;
         }
         let timed = self.watch() != Watch::Still;
-        let mut effects = self.see_another_chemical();
+        // What was left undone by whoever did not settle is done first.
+        let mut effects = self.settle();
+        // A touch goes before each press: the press itself must find that the chemical changed.
+        let news = match action {
+            Action::Touched => Vec::new(),
+            _ => self.see_another_chemical(),
+        };
+        let changed = !news.is_empty();
+        effects.extend(news);
         // What was meant for the chemical before must not be done for this one.
         let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
-        if effects.is_empty() || !meant {
+        if !changed || !meant {
             effects.extend(self.dispatch(action));
         }
         if timed && self.watch() == Watch::Still {
             self.run_ended();
         }
         effects
+    }
+
+    /// Keeps what the last action left to be kept, so that its tones went out first. To be called
+    /// before anything of it is shown.
+    pub fn settle(&mut self) -> Vec<Effect> {
+        match self.unsettled.take() {
+            None => Vec::new(),
+            Some(Unsettled::Draft) => self.keep_draft(),
+            Some(Unsettled::Check(time)) => self.keep_check(time),
+        }
     }
 
     /// The operator's chemical of yesterday is no longer the one in use: that must be noticed.
@@ -367,11 +396,6 @@ impl Bay {
         Ok(entry)
     }
 
-    /// Shows something that the outside found wrong at the start.
-    pub fn tell(&mut self, text: Text) {
-        self.put_up(text, None, true);
-    }
-
     pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {
         self.put_up(text.into(), undo, false);
     }
@@ -415,14 +439,14 @@ impl Bay {
     }
 
     /// Shows what is being said. It lies over nothing: what can be taken back stays in sight.
-    pub(super) fn put_up_caption(&mut self, text: Text) {
+    pub(super) fn put_up_caption(&mut self, text: Text, lasts: Duration) {
         if self.notices.iter().any(|n| n.undo.is_some()) {
             return;
         }
         self.put_up(text, None, false);
         if let Some(notice) = self.notices.last_mut() {
             notice.is_caption = true;
-            notice.until = self.now.monotonic + CAPTION_TIME;
+            notice.until = self.now.monotonic + lasts.max(LEAST_CAPTION);
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The timed check: a full container against the stopwatch only, with water or with the day's mix.
 
 use super::action::{Effect, Page, Undo};
-use super::at_work::Bay;
+use super::at_work::{Bay, Unsettled};
 use super::judging::runs_of;
 use super::ports::Tone;
 use super::records::{CheckRecord, Happening};
@@ -302,9 +302,8 @@ impl Bay {
             (_, Stopped::Timed(time)) => {
                 checking.time = Some(time);
                 checking.stage = CheckStage::Result;
-                let mut effects = vec![Effect::Tone(Tone::Stop)];
-                effects.extend(self.keep_check(time));
-                effects
+                self.unsettled = Some(Unsettled::Check(time));
+                vec![Effect::Tone(Tone::Stop)]
             }
             (_, Stopped::CalledOff | Stopped::BrokenOff) => {
                 checking.stage = CheckStage::Ready;
@@ -315,7 +314,7 @@ impl Bay {
     }
 
     /// Keeps the time at once; one that cannot be of a full container says nothing and is not kept.
-    fn keep_check(&mut self, time: Duration) -> Vec<Effect> {
+    pub(super) fn keep_check(&mut self, time: Duration) -> Vec<Effect> {
         let (Some(checking), Some(found), Some(calibrated)) = (
             self.checking.clone(),
             self.check_found(),

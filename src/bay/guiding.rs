@@ -1,7 +1,7 @@
 //! The guided calibration at the wall: its steps done, kept, saved or thrown away.
 
 use super::action::{Effect, PadKey, Page, UNDO_TIME};
-use super::at_work::Bay;
+use super::at_work::{Bay, Unsettled};
 use super::calibrating::{Calibrating, SET_TIME_SECONDS};
 use super::ports::Tone;
 use super::records::{CalibrationRecord, Draft, Happening, SprayerPast, Step};
@@ -125,11 +125,11 @@ impl Bay {
             Some(c) if effects.is_empty() && c.step() == Step::Review => {
                 if c.draft.way == Way::ByWeight {
                     let catch = c.run().map_or(Volume::ZERO, |run| run.catch);
-                    return self.say(Announcement::catch_weighed(catch));
+                    return self.speak(Announcement::catch_weighed(catch));
                 }
                 let loads = u32::try_from(c.draft.catch_loads.len()).unwrap_or(u32::MAX);
                 let total = Announcement::catch_total(c.catch(), loads);
-                self.say(total)
+                self.speak(total)
             }
             _ => effects,
         }
@@ -354,8 +354,8 @@ impl Bay {
         if !calibrating.start(now) {
             return Vec::new();
         }
+        self.unsettled = Some(Unsettled::Draft);
         let mut effects = vec![Effect::Hush];
-        effects.extend(self.keep_draft());
         effects.extend(self.tick());
         effects
     }
@@ -363,7 +363,7 @@ impl Bay {
     /// Stops the watch of the run at `at`, or sees that its chosen time is over.
     pub(super) fn stop_run(&mut self, at: Duration) -> Vec<Effect> {
         let stopped = self.calibrating.as_mut().map(|c| c.stop(at));
-        let mut effects = match stopped {
+        let effects = match stopped {
             None | Some(Stopped::WasStill) => return Vec::new(),
             Some(Stopped::Timed(_)) => {
                 vec![Effect::Tone(Tone::Stop), Effect::Say(Announcement::stop())]
@@ -373,7 +373,7 @@ impl Bay {
                 self.refuse("Stopped too soon: empty the bucket, and fill to the line again.")
             }
         };
-        effects.extend(self.keep_draft());
+        self.unsettled = Some(Unsettled::Draft);
         effects
     }
 

@@ -5,6 +5,7 @@ use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
+use crate::trade::text::Text;
 use std::time::Duration;
 
 /// A short sound with one meaning.
@@ -137,5 +138,5 @@ pub struct Scene {
 pub trait Practice {
     /// What is to be seen, in a few words; empty where that is nothing. Told of every change of the
     /// scene, and while the trigger is open all the time.
-    fn sees(&mut self, scene: &Scene) -> String;
+    fn sees(&mut self, scene: &Scene) -> Text;
 }

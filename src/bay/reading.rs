@@ -221,6 +221,8 @@ impl Bay {
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
             Watch::Still if self.guards_the_head() => Duration::from_millis(100),
+            // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.
+            Watch::Still if !self.is_silent() => Duration::from_millis(400),
             Watch::Still => Duration::from_secs(1),
             Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
         }

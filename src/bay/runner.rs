@@ -4,6 +4,7 @@
 use super::action::{Action, Effect, Page};
 use super::at_work::{Bay, Now};
 use super::ports::{Announcer, Clock, Pace, Practice, Sounding, Tone};
+use crate::trade::text::Text;
 
 /// The bay, its clock and its voice.
 pub struct Runner {
@@ -12,7 +13,7 @@ pub struct Runner {
     sounding: Option<Sounding>,
     clock: Box<dyn Clock>,
     practice: Option<Box<dyn Practice>>,
-    seen: String,
+    seen: Text,
 }
 
 impl Runner {
@@ -24,7 +25,7 @@ impl Runner {
             sounding: None,
             clock,
             practice: None,
-            seen: String::new(),
+            seen: Text::default(),
         };
         runner.sound_as_wanted();
         runner
@@ -43,7 +44,7 @@ impl Runner {
     }
 
     /// In training, what is to be seen at the sprayer; else empty.
-    pub fn seen(&self) -> &str {
+    pub fn seen(&self) -> &Text {
         &self.seen
     }
 
@@ -67,6 +68,8 @@ impl Runner {
         let effects = self.bay.act(action, now);
         let news = self.sound_as_wanted();
         self.play(effects);
+        let kept = self.bay.settle();
+        self.play(kept);
         self.play(news);
         self.look();
     }

@@ -21,11 +21,16 @@ const RUN_PERCENT: u8 = 100;
 /// And so it does until the hand has let go, with the tone that ends the run and the word behind it.
 const LETTING_GO: Duration = Duration::from_secs(2);
 
+/// Whoever pressed something so short a time ago may still be hearing what came of it.
+const JUST_ASKED: Duration = Duration::from_secs(10);
+
 /// What can be said again.
 #[derive(Debug, Clone, PartialEq)]
 enum Said {
     /// The fill, as it is when it is said again.
     Fill,
+    /// The same with its strength and ratio.
+    FillInFull,
     /// This.
     Other(Announcement),
 }
@@ -40,10 +45,12 @@ pub(super) struct Hearing {
     lexicon: Lexicon,
     said: Option<Said>,
     /// What was spoken last, be it a test.
-    spoken: Option<Announcement>,
+    spoken: Option<Said>,
     state: SoundState,
     /// The sprayer roars until then, where no run is timed any more.
     roars_until: Duration,
+    /// A loudspeaker has played since the start.
+    has_worked: bool,
     /// It was told that there is no sound: that it is back is worth telling too.
     was_gone: bool,
 }
@@ -60,6 +67,7 @@ impl Hearing {
             spoken: None,
             state: SoundState::Opening,
             roars_until: Duration::ZERO,
+            has_worked: false,
             was_gone: false,
         }
     }
@@ -69,9 +77,11 @@ impl Bay {
     /// How it wants to be heard just now.
     pub fn sounding(&self) -> Sounding {
         let roars = self.watch() != Watch::Still || self.now.monotonic < self.hearing.roars_until;
-        let wanted = match roars {
-            true => RUN_PERCENT,
-            false => self.hearing.volume_percent,
+        let wanted = match self.hearing.volume_percent {
+            // Turned all the way down it stays silent, whatever roars.
+            0 => 0,
+            _ if roars => RUN_PERCENT,
+            chosen => chosen,
         };
         Sounding {
             volume_percent: self
@@ -106,9 +116,17 @@ impl Bay {
     pub const fn sound(&self) -> SoundState {
         self.hearing.state
     }
-    /// What was spoken last.
-    pub const fn spoken_last(&self) -> Option<&Announcement> {
-        self.hearing.spoken.as_ref()
+    /// What was spoken last; a fill as it is now, since a figure of before must not be read.
+    pub fn spoken_last(&self) -> Option<Announcement> {
+        self.hearing.spoken.as_ref().map(|said| self.composed(said))
+    }
+
+    fn composed(&self, said: &Said) -> Announcement {
+        match said {
+            Said::Fill => self.spoken_fill(),
+            Said::FillInFull => self.spoken_fill_in_full(),
+            Said::Other(announcement) => announcement.clone(),
+        }
     }
     /// True where something was said that can be said again.
     pub const fn may_say_again(&self) -> bool {
@@ -122,10 +140,9 @@ impl Bay {
     fn volume_after(&self, louder: bool) -> u8 {
         let now = self.hearing.volume_percent;
         match louder {
-            true => (now / STEP + 1) * STEP,
-            false => now.saturating_sub(1) / STEP * STEP,
+            true => ((now / STEP + 1) * STEP).min(100),
+            false => (now.saturating_sub(1) / STEP * STEP).max(SOFTEST).min(now),
         }
-        .clamp(SOFTEST, 100)
     }
 
     /// The quiet hours that hold at the moment. A clock that is known to be wrong has none.
@@ -140,8 +157,11 @@ impl Bay {
     /// Tells the bay what became of the loudspeaker; what is to be heard and seen of it comes back.
     pub fn sound_is(&mut self, state: SoundState) -> Vec<Effect> {
         let before = std::mem::replace(&mut self.hearing.state, state);
-        match (before, state) {
-            (SoundState::Working, SoundState::NoDevice(_)) => {
+        let worked = self.hearing.has_worked;
+        self.hearing.has_worked |= state == SoundState::Working;
+        match state {
+            // One that was never there is not gone, and not back when it comes.
+            SoundState::NoDevice(_) if !matches!(before, SoundState::NoDevice(_)) && worked => {
                 self.hearing.was_gone = true;
                 if self.watch() == Watch::Still {
                     // No tone of refusal: nobody would hear it.
@@ -149,15 +169,34 @@ impl Bay {
                 }
                 Vec::new()
             }
-            (_, SoundState::NoDevice(_)) => {
-                self.hearing.was_gone = true;
-                Vec::new()
-            }
-            (_, SoundState::Working) if std::mem::take(&mut self.hearing.was_gone) => {
-                self.say(Announcement::sound_is_back())
-            }
+            SoundState::Working if std::mem::take(&mut self.hearing.was_gone) => self.is_back(),
             _ => Vec::new(),
         }
+    }
+
+    /// The sound is back. What somebody has just asked for may be sounding already, or is about to:
+    /// nothing is said or shown over that.
+    fn is_back(&mut self) -> Vec<Effect> {
+        let asked = self.now.monotonic.saturating_sub(self.last_input) < JUST_ASKED;
+        if asked || self.watch() != Watch::Still {
+            return Vec::new();
+        }
+        let back = Announcement::sound_is_back();
+        let words = back.text(&self.hearing.lexicon);
+        self.notify(text!("{}", words), None);
+        vec![Effect::Say(back)]
+    }
+
+    /// True where the wall cannot be heard: turned off, no device, or no loudness.
+    pub fn is_unheard(&self) -> bool {
+        self.is_silent()
+            || matches!(self.hearing.state, SoundState::NoDevice(_))
+            || self.sounding().volume_percent == 0
+    }
+
+    /// Tells that the bay's own voice is not used; why is told where it can be mended.
+    pub fn own_voice_is_wrong(&mut self) {
+        let _ = self.refuse("The bay's own voice cannot be used. fillcall check says why.");
     }
 
     /// Tells the bay the words of the voice that speaks now.
@@ -177,22 +216,17 @@ impl Bay {
         self.hearing.roars_until = self.now.monotonic + LETTING_GO;
     }
 
-    /// Says it, and shows what is said.
-    pub(super) fn say(&mut self, announcement: Announcement) -> Vec<Effect> {
-        self.caption(&announcement);
-        self.speak(announcement)
-    }
-
     /// Says what is shown already.
     pub(super) fn speak(&mut self, announcement: Announcement) -> Vec<Effect> {
-        self.hearing.said = Some(Said::Other(announcement.clone()));
-        self.spoken(announcement, false)
+        let said = Said::Other(announcement);
+        self.hearing.said = Some(said.clone());
+        self.spoken(said, false)
     }
 
     pub(super) fn say_fill(&mut self) -> Vec<Effect> {
-        let effects = self.say(self.spoken_fill());
         self.hearing.said = Some(Said::Fill);
-        effects
+        self.caption(&Said::Fill, false);
+        self.spoken(Said::Fill, false)
     }
 
     pub(super) fn forget_said(&mut self) {
@@ -201,23 +235,23 @@ impl Bay {
     }
 
     pub(super) fn say_again(&mut self, slowly: bool) -> Vec<Effect> {
-        let announcement = match (&self.hearing.said, slowly) {
+        let said = match (self.hearing.said.clone(), slowly) {
             (None, _) => return self.refuse("Nothing was said yet."),
-            (Some(Said::Fill), false) => self.spoken_fill(),
             // Who asks for it slowly wants to check it too.
-            (Some(Said::Fill), true) => self.spoken_fill_in_full(),
-            (Some(Said::Other(announcement)), _) => announcement.clone(),
+            (Some(Said::Fill), true) => Said::FillInFull,
+            (Some(said), _) => said,
         };
-        self.caption(&announcement);
-        self.spoken(announcement, slowly)
+        self.caption(&said, slowly);
+        self.spoken(said, slowly)
     }
 
-    fn spoken(&mut self, announcement: Announcement, slowly: bool) -> Vec<Effect> {
+    fn spoken(&mut self, said: Said, slowly: bool) -> Vec<Effect> {
         // The stopwatch is not talked into.
         if self.watch() != Watch::Still {
             return Vec::new();
         }
-        self.hearing.spoken = Some(announcement.clone());
+        let announcement = self.composed(&said);
+        self.hearing.spoken = Some(said);
         vec![match slowly {
             true => Effect::SaySlowly(announcement),
             false => Effect::Say(announcement),
@@ -225,7 +259,7 @@ impl Bay {
     }
 
     pub(super) fn test_sound(&mut self) -> Vec<Effect> {
-        self.spoken(Announcement::sound_test(), false)
+        self.spoken(Said::Other(Announcement::sound_test()), false)
     }
 
     /// Louder or softer by a step; it is heard at once how loud that is.
@@ -278,11 +312,13 @@ impl Bay {
     }
 
     /// Shows what is being said, where nothing else was just shown of it.
-    fn caption(&mut self, announcement: &Announcement) {
+    fn caption(&mut self, said: &Said, slowly: bool) {
         // Every other screen has a place of its own for what it says.
         if self.watch() == Watch::Still && self.page() == Page::Fill {
+            let announcement = self.composed(said);
             let words = announcement.text(&self.hearing.lexicon);
-            self.put_up_caption(text!("{}", words));
+            let lasts = announcement.speech(&self.hearing.lexicon).about(slowly);
+            self.put_up_caption(text!("{}", words), lasts);
         }
     }
 }

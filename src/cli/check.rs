@@ -7,7 +7,7 @@ use fillcall::sound::voice::Pack;
 use fillcall::store::records::summary;
 use fillcall::store::records_path;
 use fillcall::store::setup_file::read_bay;
-use fillcall::trade::announcement::unspoken_in;
+use fillcall::trade::announcement::product_words;
 use fillcall::trade::fill_plan::Part;
 use std::path::Path;
 
@@ -76,8 +76,7 @@ fn voice_notes(bay: &Bay, voice: &Pack) -> String {
         }
     }
     for chemical in &setup.chemicals {
-        let unspoken = unspoken_in(&chemical.name, &voice.lexicon);
-        if !unspoken.is_empty() {
+        if let Err(unspoken) = product_words(&chemical.name, &voice.lexicon) {
             text.push_str(&format!(
                 "Note: chemical {}: the voice has no word for {}; it says \"product\" instead.\n",
                 chemical.id,

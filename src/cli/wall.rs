@@ -13,7 +13,6 @@ use fillcall::sound::{Player, Silent};
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
-use fillcall::text;
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
@@ -83,9 +82,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let Some(seed) = training else {
         let mut bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
         if own_is_wrong {
-            bay.tell(text!(
-                "The bay's own voice cannot be used. fillcall check says why."
-            ));
+            bay.own_voice_is_wrong();
         }
         return Ok(Runner::new(bay, announcer, Box::new(clock)));
     };

@@ -136,7 +136,8 @@ fn show_sound(bay: &Bay, view: &SoundView) {
     let (note, words) = unheard.unwrap_or_else(|| (note(bay), said()));
     view.set_note(note.into());
     view.set_said(words.into());
-    view.set_may_again(bay.may_say_again());
+    view.set_may_again(bay.may_say_again() && !bay.is_silent());
+    view.set_may_test(!bay.is_silent());
 }
 
 /// What is pressed on the sound screens.

@@ -9,7 +9,7 @@ use super::tongue::{self, shown};
 use super::{calibrate, care, check, choice, fill, help, insight, keys, sound, ways};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::bay::ports::{SoundState, Tone};
+use crate::bay::ports::Tone;
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
@@ -250,6 +250,8 @@ impl Inner {
             }
         });
         let feel = wall.global::<Feel>();
+        // A finger that comes down stops what is being said; a screen reader has none.
+        feel.on_touched(hands.on(|| Action::Touched));
         feel.on_click({
             let mut click = self.tone(Tone::Click);
             let mut touched = hands.on(|| Action::Touched);
@@ -373,10 +375,10 @@ impl Inner {
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
         self.show_training(training);
-        state.set_seen(runner.seen().into());
+        state.set_seen(shown(runner.seen()).into());
         // One mark is enough.
         state.set_demo(bay.setup().demo && !training);
-        state.set_no_sound(!bay.is_silent() && matches!(bay.sound(), SoundState::NoDevice(_)));
+        state.set_no_sound(bay.is_unheard());
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
         state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());

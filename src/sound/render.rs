@@ -12,6 +12,8 @@ use crate::trade::{beep_code, beep_signals};
 pub const WORD_GAP_MS: u32 = 45;
 /// Silence between two phrases.
 pub const PHRASE_GAP_MS: u32 = 250;
+/// Silence between a dose that is beeped and the signal of what is wrong with it.
+const SIGNAL_GAP_MS: u32 = 700;
 /// The same where it is said slowly. A number still holds together.
 pub const SLOW_WORD_GAP_MS: u32 = 220;
 /// The same between two phrases.
@@ -30,13 +32,19 @@ pub fn announcement(
     let said = announcement.speech(&pack.lexicon);
     match voice {
         Voice::Speech if said.missing.is_empty() => speech(&said, pack, pace),
-        Voice::Speech | Voice::Beeps => beeps(announcement.beeps, pace),
+        Voice::Speech | Voice::Beeps => beeped(announcement.beeps, pace),
         Voice::Off => Vec::new(),
     }
 }
 
-fn beeps(beeps: Beeps, pace: Pace) -> Vec<i16> {
+fn beeped(beeps: Beeps, pace: Pace) -> Vec<i16> {
     match beeps {
+        Beeps::DoseBut(volume, signal) => {
+            let mut out = beeped(Beeps::Dose(volume), pace);
+            out.resize(out.len() + samples_in_ms(SIGNAL_GAP_MS), 0);
+            out.extend(tones::pulses(beep_signals::pulses(signal)));
+            out
+        }
         Beeps::Dose(volume) => match (beep_code::pulses(volume), pace) {
             (Some(pulses), Pace::Usual) => tones::pulses(&pulses),
             (Some(pulses), Pace::Slow) => tones::pulses(&beep_code::slowly(pulses)),
@@ -117,6 +125,41 @@ mod tests {
         let heard = announcement(&said, &voice, Voice::Speech, Pace::Usual);
         assert_eq!(heard, samples(&said, Voice::Beeps, Pace::Usual));
         assert_ne!(heard, samples(&said, Voice::Speech, Pace::Usual));
+    }
+
+    #[test]
+    fn how_long_it_takes_is_told_beforehand() {
+        for language in Language::ALL {
+            let pack = Pack::of(language);
+            for said in [
+                Announcement::sound_test(),
+                Announcement::catch_total(Volume::litres(17.3), 18),
+                Announcement::put_off(25),
+            ] {
+                for (pace, slowly) in [(Pace::Usual, false), (Pace::Slow, true)] {
+                    let samples = announcement(&said, pack, Voice::Speech, pace).len();
+                    let takes = samples as f64 / f64::from(crate::sound::RATE);
+                    let told = said.speech(&pack.lexicon).about(slowly).as_secs_f64();
+                    assert!(
+                        (takes..takes * 1.5).contains(&told),
+                        "{said:?} {language:?} {slowly}: {takes} s, told {told}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_dose_is_beeped_behind_it() {
+        let plain = beeped(Beeps::Dose(Volume::ml(690.0)), Pace::Usual);
+        let wrong = beeped(
+            Beeps::DoseBut(Volume::ml(690.0), Signal::Overdue),
+            Pace::Usual,
+        );
+        assert_eq!(wrong[..plain.len()], plain);
+        let signal = tones::pulses(beep_signals::pulses(Signal::Overdue));
+        assert!(wrong.ends_with(&signal));
+        assert!(wrong.len() > plain.len() + signal.len());
     }
 
     #[test]

@@ -14,6 +14,7 @@ use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
 use super::units::{BottleRatio, Strength, Volume};
+use std::collections::BTreeMap;
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,6 +46,8 @@ pub enum Signal {
 pub enum Beeps {
     /// A dose, counted.
     Dose(Volume),
+    /// A dose that something is wrong with: counted, and the signal of what behind it.
+    DoseBut(Volume, Signal),
     /// A signal.
     Signal(Signal),
     /// Nothing: a tone says it already.
@@ -154,7 +157,17 @@ impl Announcement {
             Standing::Overdue => say.stop_phrase(". ", Phrase::CalibrationOverdue),
             Standing::Void(cause) => say.void(cause),
         }
-        say.done(Beeps::Dose(fill.dose.product))
+        let wrong = match (fill.standing, fill.check) {
+            (Standing::Void(_), _) => Some(Signal::NoFigure),
+            (Standing::Overdue, _) => Some(Signal::Overdue),
+            (Standing::Due, _) => Some(Signal::Due),
+            (Standing::Good | Standing::None, Some(_)) => Some(Signal::Look),
+            (Standing::Good | Standing::None, None) => None,
+        };
+        say.done(match wrong {
+            Some(signal) => Beeps::DoseBut(fill.dose.product, signal),
+            None => Beeps::Dose(fill.dose.product),
+        })
     }
 
     /// What to add to a container that still holds some: product, then water.
@@ -325,9 +338,9 @@ impl Announcement {
         for item in &self.items {
             match item {
                 Item::Name { shown, .. } => out.write(shown),
-                Item::Product(name) => out.write(match name_words(name, lexicon).1.is_empty() {
-                    true => name,
-                    false => lexicon.phrase(Phrase::Product),
+                Item::Product(name) => out.write(match product_words(name, lexicon) {
+                    Ok(_) => name,
+                    Err(_) => lexicon.phrase(Phrase::Product),
                 }),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
                 Item::Number(number, counted) => {
@@ -362,9 +375,9 @@ impl Announcement {
                     out.extend(said);
                     out.unspoken.extend(unspoken);
                 }
-                Item::Product(name) => match name_words(name, lexicon) {
-                    (said, unspoken) if unspoken.is_empty() => out.extend(said),
-                    _ => out.phrase(Phrase::Product, lexicon),
+                Item::Product(name) => match product_words(name, lexicon) {
+                    Ok(said) => out.extend(said),
+                    Err(_) => out.phrase(Phrase::Product, lexicon),
                 },
                 Item::Phrase(phrase) => out.phrase(*phrase, lexicon),
                 Item::Number(number, counted) => {
@@ -406,7 +419,9 @@ impl Speech {
     }
 
     fn number(&mut self, number: &str, unit: Option<Phrase>, lexicon: &Lexicon) {
-        let noun = unit.map(|unit| lexicon.phrase(unit));
+        // Nothing is counted in percent: it is "uno por ciento", not "un".
+        let counted = unit.filter(|unit| *unit != Phrase::Percent);
+        let noun = counted.map(|unit| lexicon.phrase(unit));
         match lexicon.numbers.say(number, noun) {
             Some(words) => {
                 self.own(words.into_iter().map(str::to_owned), lexicon);
@@ -539,6 +554,24 @@ impl Composer {
 /// The words of a name that a voice has no sounds for.
 pub fn unspoken_in(name: &str, lexicon: &Lexicon) -> Vec<String> {
     name_words(name, lexicon).1
+}
+
+/// The words of a product's name, or those that the voice has no sounds for. Only as it stands, or as
+/// the voice knows the whole name: word by word another language would not be what is on the drum.
+pub fn product_words(name: &str, lexicon: &Lexicon) -> Result<Vec<String>, Vec<String>> {
+    if let Some(whole) = lexicon.phrases.get(&name.to_lowercase())
+        && words_of(whole).all(|word| lexicon.knows(&word))
+    {
+        return Ok(words_of(whole).collect());
+    }
+    let as_it_stands = Lexicon {
+        phrases: BTreeMap::new(),
+        ..lexicon.clone()
+    };
+    match name_words(name, &as_it_stands) {
+        (said, unspoken) if unspoken.is_empty() => Ok(said),
+        (_, unspoken) => Err(unspoken),
+    }
 }
 
 /// The words of a name that the voice has sounds for, and those that it has none for. Digits are said

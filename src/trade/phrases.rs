@@ -59,7 +59,6 @@ phrases! {
     FillLogged "fill logged",
     FillUndone "fill undone",
     In "in",
-    Ready "ready",
     Start "start",
     Stop "stop",
     SoundTest "sound test",

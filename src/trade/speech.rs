@@ -3,6 +3,7 @@
 use super::numbers::Numbers;
 use super::phrases::Phrase;
 use std::collections::{BTreeMap, BTreeSet};
+use std::time::Duration;
 
 /// The words of one voice.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -66,6 +67,17 @@ pub struct Speech {
 }
 
 impl Speech {
+    /// About how long it takes to speak; rather longer than shorter.
+    pub fn about(&self, slowly: bool) -> Duration {
+        // By the clips of the program: so long for a letter, and a gap behind each word and phrase.
+        const LETTER_MS: usize = 70;
+        let (word_ms, stop_ms) = if slowly { (430, 850) } else { (250, 300) };
+        let letters: usize = self.words().map(|word| word.chars().count()).sum();
+        let ms =
+            letters * LETTER_MS + self.words().count() * word_ms + self.phrases.len() * stop_ms;
+        Duration::from_millis(ms as u64)
+    }
+
     /// Every word that is spoken, in order.
     pub fn words(&self) -> impl Iterator<Item = &str> {
         self.phrases.iter().flatten().map(String::as_str)

@@ -7,10 +7,12 @@ use crate::bay::setup::Setup;
 use crate::simulated::{
     Bench, Going, JugLoad, Liquid, OneRun, Person, Scales, Sprayer, Wear, total,
 };
+use crate::text;
 use crate::trade::calibration::Way;
 use crate::trade::dilution::DrawFraction;
-use crate::trade::measure::Measure;
+use crate::trade::measure::{Measure, largest};
 use crate::trade::sprayer::Kind;
+use crate::trade::text::Text;
 use crate::trade::units::{Flow, Volume, trim_number};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
@@ -37,7 +39,7 @@ struct Lance {
     checked: Option<Going>,
     /// The run that is over, and what is read of it: read once, it stays so.
     over: Option<OneRun>,
-    read: BTreeMap<&'static str, String>,
+    read: BTreeMap<&'static str, Text>,
 }
 
 /// The simulated sprayers of a training bay.
@@ -124,15 +126,15 @@ fn bench(setup: &Setup, kind: Kind, holds: Volume, random: &mut ChaCha8Rng) -> B
 }
 
 impl Practice for Trainer {
-    fn sees(&mut self, scene: &Scene) -> String {
+    fn sees(&mut self, scene: &Scene) -> Text {
         let before = self.before.replace(scene.clone());
         let Some(lance) = self.lances.get_mut(&scene.sprayer) else {
-            return String::new();
+            return Text::default();
         };
         lance.bench.sprayer.washes = self.washes.of(&scene.sprayer);
         let was = before.map_or(Doing::Nothing, |scene| scene.doing);
         match scene.doing {
-            Doing::Nothing | Doing::Between => String::new(),
+            Doing::Nothing | Doing::Between => Text::default(),
             Doing::Spraying { check, mix, ran } => {
                 let begins = !matches!(was, Doing::Spraying { .. });
                 let random = &mut self.random;
@@ -141,10 +143,9 @@ impl Practice for Trainer {
                     false => lance.spraying(begins, random).dry(),
                 };
                 match ran >= dry {
-                    true => "It sputters: dry.",
-                    false => "It draws well.",
+                    true => text!("It sputters: dry."),
+                    false => text!("It draws well."),
                 }
-                .into()
             }
             Doing::Step { way, step, time } => {
                 // A new calibration is measured anew.
@@ -195,12 +196,12 @@ impl Lance {
         step: Step,
         time: Option<Duration>,
         random: &mut ChaCha8Rng,
-    ) -> String {
+    ) -> Text {
         if let Some(words) = self.read.get(step.word()) {
             return words.clone();
         }
         let Some(words) = self.reads(way, step, time, random) else {
-            return String::new();
+            return Text::default();
         };
         self.read.insert(step.word(), words.clone());
         words
@@ -213,10 +214,10 @@ impl Lance {
         step: Step,
         time: Option<Duration>,
         random: &mut ChaCha8Rng,
-    ) -> Option<String> {
+    ) -> Option<Text> {
         let measures = self.bench.measures.clone();
         let person = self.bench.person;
-        let balance = |kg: f64| Some(format!("The balance shows {} kg.", trim_number(kg, 3)));
+        let balance = |kg: f64| Some(text!("The balance shows {} kg.", trim_number(kg, 3)));
         // Before the run nothing has left the container, and the bucket is empty.
         let full = OneRun {
             drawn: Volume::ZERO,
@@ -228,34 +229,34 @@ impl Lance {
         match step {
             Step::Holds => {
                 let holds = total(&self.bench.holds(random));
-                Some(format!("Up to the line it took {}.", exactly(holds)))
+                Some(text!("Up to the line it took {} ml.", exactly(holds)))
             }
-            Step::Temperature => Some(format!(
+            Step::Temperature => Some(text!(
                 "The thermometer shows {} °C.",
                 trim_number(before.celsius, 1)
             )),
             Step::BucketEmpty => balance(before.bucket_empty),
             Step::ContainerFull => balance(before.container_full),
-            Step::FillToLine => Some("The tap is open: full to the line.".into()),
+            Step::FillToLine => Some(text!("The tap is open: full to the line.")),
             Step::Left => {
                 let over = self.over(way, time?, random);
                 let left = self.bench.sprayer.holds - over.drawn;
                 Some(match over.ran_dry {
-                    true => "Nothing is left: it ran dry too soon.".into(),
+                    true => text!("Nothing is left: it ran dry too soon."),
                     false => {
                         let loads = person.measure(left, &measures, random);
-                        format!("Left: {}.", loads_words(&loads, &measures))
+                        tell(Told::Left, &loads, &measures)
                     }
                 })
             }
             Step::Catch => {
                 let over = self.over(way, time?, random);
                 let loads = person.measure(over.catch, &measures, random);
-                let loads = loads_words(&loads, &measures);
-                Some(match way == Way::RunDry && !over.ran_dry {
-                    true => format!("Not dry yet! {loads}."),
-                    false => format!("Caught: {loads}."),
-                })
+                let told = match way == Way::RunDry && !over.ran_dry {
+                    true => Told::NotDry,
+                    false => Told::Caught,
+                };
+                Some(tell(told, &loads, &measures))
             }
             Step::ContainerAfter => {
                 let over = self.over(way, time?, random);
@@ -297,25 +298,46 @@ impl Lance {
     }
 }
 
-/// A volume to the last digit that was read: `1240 ml`, `972.5 ml`.
+/// A volume to the last digit that was read, in ml: `1240`, `972.5`.
 fn exactly(volume: Volume) -> String {
-    format!("{} ml", trim_number(volume.as_ml(), 2))
+    trim_number(volume.as_ml(), 2)
 }
 
-/// Loads as they are counted: `17 × 1 litre jug, then 235 ml`.
-fn loads_words(loads: &[JugLoad], measures: &[Measure]) -> String {
-    let largest = measures
-        .iter()
-        .max_by(|a, b| a.size.as_ml().total_cmp(&b.size.as_ml()));
-    let Some(largest) = largest else {
-        return String::new();
-    };
-    let full = loads.iter().filter(|l| l.volume == largest.size).count();
-    let rest = loads.last().filter(|l| l.volume != largest.size);
-    match (full, rest) {
-        (0, None) => "nothing".into(),
-        (0, Some(rest)) => exactly(rest.volume),
-        (_, None) => format!("{full} × {}", largest.name),
-        (_, Some(rest)) => format!("{full} × {}, then {}", largest.name, exactly(rest.volume)),
+/// What is told of loads that were counted.
+#[derive(Clone, Copy)]
+enum Told {
+    /// They stayed in the container.
+    Left,
+    /// They came out until the end of the run.
+    Caught,
+    /// They came out, and more was in it when the run was ended.
+    NotDry,
+}
+
+/// Loads as they are counted: `Caught: 17 × 1 litre jug, then 235 ml.` What stands behind the × is
+/// the name of a measure, which is the same for one and for more. No loads are `0 ml`, which can be
+/// typed.
+fn tell(what: Told, loads: &[JugLoad], measures: &[Measure]) -> Text {
+    let largest = largest(measures);
+    let is_full = |load: &&JugLoad| largest.is_some_and(|most| load.volume == most.size);
+    let full = loads.iter().filter(is_full).count();
+    let rest = loads.last().filter(|load| !is_full(load));
+    let ml = exactly(rest.map_or(Volume::ZERO, |load| load.volume));
+    match (what, largest.filter(|_| full > 0), rest) {
+        (Told::Left, None, _) => text!("Left: {} ml.", ml),
+        (Told::Caught, None, _) => text!("Caught: {} ml.", ml),
+        (Told::NotDry, None, _) => text!("Not dry yet! {} ml.", ml),
+        (Told::Left, Some(jug), None) => text!("Left: {} × {}.", full, &jug.name),
+        (Told::Caught, Some(jug), None) => text!("Caught: {} × {}.", full, &jug.name),
+        (Told::NotDry, Some(jug), None) => text!("Not dry yet! {} × {}.", full, &jug.name),
+        (Told::Left, Some(jug), Some(_)) => {
+            text!("Left: {} × {}, then {} ml.", full, &jug.name, ml)
+        }
+        (Told::Caught, Some(jug), Some(_)) => {
+            text!("Caught: {} × {}, then {} ml.", full, &jug.name, ml)
+        }
+        (Told::NotDry, Some(jug), Some(_)) => {
+            text!("Not dry yet! {} × {}, then {} ml.", full, &jug.name, ml)
+        }
     }
 }
