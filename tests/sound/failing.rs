@@ -99,7 +99,7 @@ fn threads() -> usize {
 }
 
 #[test]
-fn no_device_is_a_state_and_it_comes_back_by_itself() {
+fn a_device_that_is_not_there_is_a_state_and_comes_back_by_itself() {
     let _beside = beside();
     let device = Device::new();
     device.unplug();
@@ -313,6 +313,8 @@ fn a_wall_that_asks_now_and_then_shows_a_hang_within_two_seconds_and_says_that_i
         clock.now(),
     )
     .unwrap_or_else(|fault| panic!("{}", fault.message));
+    // Nobody asked for anything lately: that it is back is said at once.
+    clock.go_on(Duration::from_secs(60));
     let mut wall = Runner::new(bay, Box::new(fake.player()), Box::new(clock));
     let gone = SoundState::NoDevice(Why::NoAnswer);
     let (begun, mut next) = (Instant::now(), Instant::now());
@@ -433,7 +435,7 @@ fn nothing_is_left() {
 }
 
 #[test]
-fn a_machine_in_a_hurry_gets_longer_pieces_and_no_alarm() {
+fn a_device_that_is_short_of_samples_gets_longer_pieces_and_no_alarm() {
     let _beside = beside();
     let fake = Fake::new(&format!(
         "if [ $runs -le 2 ]; then echo working; sleep 0.1; echo hurried; exit 3; fi\n{WORKS}"
