@@ -570,6 +570,8 @@ fn a_loudspeaker_that_goes_is_told_and_speech_tells_that_it_is_back() {
     assert_eq!(heard(&wall), [""; 0], "nobody would hear it");
     // The work goes on, and the notice is not put up again and again.
     wall.act(Action::CloseNotice);
+    // Nor when more is known of it.
+    wall.around.ears.state.set(SoundState::NoDevice(Why::InUse));
     wall.wait(1.0);
     assert_eq!(wall.notice(), "");
     wall.act(Action::SayFill);

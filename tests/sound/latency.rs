@@ -22,7 +22,7 @@ use std::time::{Duration, Instant};
 
 const MANY: usize = 50;
 /// Of a tone, whose end has to be waited for each time.
-const FEW: usize = 20;
+const FEW: usize = 15;
 /// What is promised is less; this is for a machine that has other things to do.
 const SAFE: Duration = Duration::from_millis(250);
 

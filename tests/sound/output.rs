@@ -63,25 +63,25 @@ fn the_device_plays_the_whole_announcement_sample_by_sample() {
 #[test]
 fn a_stopwatch_tone_ends_speech_and_a_click_does_not() {
     let _beside = beside();
-    let device = Device::new();
+    let device = Device::with_pace(FAST);
     device.plug_in();
     let mut player = playing(&device);
     let announcement = Announcement::put_off(10);
     let wanted = wanted(&samples(&announcement));
     player.say(&announcement, Pace::Usual);
-    thread::sleep(Duration::from_millis(300));
+    thread::sleep(Duration::from_millis(100));
     player.tone(Tone::Click);
-    thread::sleep(time_to_say(&announcement));
+    thread::sleep(time_to_say(&announcement) / FAST + IN_THE_PIPE);
     let (like, ..) = likeness(&device.heard(), &wanted);
     assert!(like > 0.95, "the click cut it: {like:.3}");
 
     device.forget();
     player.say(&announcement, Pace::Usual);
-    thread::sleep(Duration::from_millis(500));
+    thread::sleep(Duration::from_millis(170));
     player.tone(Tone::Go);
     // Said behind the tone, it waits for its end.
     player.say(&Announcement::start(), Pace::Usual);
-    thread::sleep(Duration::from_millis(700) + time_to_say(&Announcement::start()));
+    thread::sleep(time_to_say(&Announcement::start()) / FAST + Duration::from_millis(700));
     let heard = device.heard();
     let (like, ..) = likeness(&heard, &wanted);
     assert!(like < 0.8, "speech went on beside Go: {like:.3}");
@@ -126,7 +126,7 @@ fn hush_and_a_new_announcement_end_the_old_one_at_once() {
     player.say(&long, Pace::Usual);
     thread::sleep(Duration::from_millis(400));
     player.hush();
-    thread::sleep(Duration::from_millis(700) + IN_THE_PIPE);
+    thread::sleep(Duration::from_millis(400) + IN_THE_PIPE);
     let whole = wanted(&samples(&long));
     let heard = device.heard();
     let (.., place) = likeness(&heard, &whole);
@@ -148,10 +148,10 @@ fn hush_and_a_new_announcement_end_the_old_one_at_once() {
 
     device.forget();
     player.say(&long, Pace::Usual);
-    thread::sleep(Duration::from_millis(400));
+    thread::sleep(Duration::from_millis(250));
     let new = Announcement::start();
     player.say(&new, Pace::Usual);
-    thread::sleep(Duration::from_millis(700) + time_to_say(&new));
+    thread::sleep(IN_THE_PIPE + time_to_say(&new));
     let heard = device.heard();
     assert!(likeness(&heard, &whole).0 < 0.9, "the old one went on");
     let wanted = wanted(&samples(&new));
