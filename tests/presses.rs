@@ -1016,3 +1016,40 @@ fn the_language_of_the_system_changes_nothing() {
         .status();
     assert!(status.expect("the other program").success());
 }
+
+/// Speech stops as soon as a finger comes down, on a button that has not acted yet or beside all of
+/// them.
+#[test]
+fn a_touch_stops_what_is_being_said_before_it_does_anything_else() {
+    let window = calibrated();
+    let fill = {
+        window.press(&["Say it"]);
+        window.off.button("Filled").expect("the button")
+    };
+    let (at, size) = (fill.absolute_position(), fill.size());
+    let on_a_button = (at.x + size.width / 2.0, at.y + size.height / 2.0);
+    let beside_all = (at.x + size.width / 2.0, at.y - size.height);
+    for (x, y) in [on_a_button, beside_all] {
+        window.press(&["Close"]);
+        window.wait(Duration::from_millis(800));
+        window.press(&["Say it"]);
+        window.around.ears.take();
+        let washes = kept(&window).len();
+        let glass = window.off.screen().glass();
+        let contact = |phase| Contact {
+            id: 0,
+            position: Position { x, y },
+            phase,
+        };
+        glass.deliver(contact(Phase::Started), glass.now());
+        window.wait(Duration::from_millis(120));
+        assert!(
+            window.around.ears.take().contains(&Heard::Hush),
+            "at {x}, {y}"
+        );
+        assert_eq!(kept(&window).len(), washes, "nothing was done yet");
+        glass.deliver(contact(Phase::Cancelled), glass.now());
+        window.wait(Duration::from_millis(200));
+        assert_eq!(kept(&window).len(), washes);
+    }
+}
