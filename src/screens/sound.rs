@@ -45,13 +45,10 @@ fn no_device(why: Why, chosen: Option<&str>) -> String {
         }
         (Why::Absent, None) => tr!("There is no loudspeaker. It is tried again by itself."),
         (Why::InUse, Some(name)) => {
-            tr!(
-                "{} is in use by another program. It is tried again by itself.",
-                name
-            )
+            tr!("{} is in use by another program. It is tried again.", name)
         }
         (Why::InUse, None) => {
-            tr!("The loudspeaker is in use by another program. It is tried again by itself.")
+            tr!("The loudspeaker is in use by another program. It is tried again.")
         }
         (Why::NotAllowed, Some(name)) => {
             tr!("{} may not be used: see the set-up of the panel.", name)
