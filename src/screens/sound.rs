@@ -15,8 +15,25 @@ fn unheard(bay: &Bay) -> Option<(String, String)> {
         return Some((tr!("Off"), tr!("The bay's set-up turns the sound off.")));
     }
     match bay.sound() {
-        SoundState::NoDevice(why) => Some((tr!("Silent"), no_device(why, bay.loudspeaker()))),
+        SoundState::NoDevice(why) => {
+            let chosen = bay.loudspeaker().map(short);
+            Some((tr!("Silent"), no_device(why, chosen.as_deref())))
+        }
         SoundState::Off | SoundState::Opening | SoundState::Working => None,
+    }
+}
+
+/// What a loudspeaker is called in a sentence, for which there is little room: without its output, and
+/// cut where it is still long. The list of loudspeakers has it whole.
+fn short(name: &str) -> String {
+    const MOST: usize = 14;
+    let card = name.split(", ").next().unwrap_or_default();
+    match card.char_indices().nth(MOST) {
+        None => card.to_owned(),
+        Some(_) => {
+            let kept: String = card.chars().take(MOST - 1).collect();
+            format!("{}…", kept.trim_end())
+        }
     }
 }
 
@@ -28,13 +45,10 @@ fn no_device(why: Why, chosen: Option<&str>) -> String {
         }
         (Why::Absent, None) => tr!("There is no loudspeaker. It is tried again by itself."),
         (Why::InUse, Some(name)) => {
-            tr!(
-                "{} is in use by another program. It is tried again by itself.",
-                name
-            )
+            tr!("{} is in use by another program. It is tried again.", name)
         }
         (Why::InUse, None) => {
-            tr!("The loudspeaker is in use by another program. It is tried again by itself.")
+            tr!("The loudspeaker is in use by another program. It is tried again.")
         }
         (Why::NotAllowed, Some(name)) => {
             tr!("{} may not be used: see the set-up of the panel.", name)
@@ -150,4 +164,17 @@ pub fn connect(view: &SoundView, hands: &Hands) {
     view.on_loudspeaker_chosen(
         hands.on_text(|name| Action::ChooseLoudspeaker((name != SYSTEM).then_some(name))),
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_loudspeaker_has_a_short_name_in_a_sentence() {
+        assert_eq!(short("Horn"), "Horn");
+        assert_eq!(short("Panel codec, Analog (Panel)"), "Panel codec");
+        assert_eq!(short("Fourteen signs"), "Fourteen signs");
+        assert_eq!(short("Tür zu der Waschhalle, USB"), "Tür zu der Wa…");
+    }
 }

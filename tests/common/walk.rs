@@ -358,7 +358,7 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.ears.loudspeakers.borrow_mut().remove(0);
     skip(&window, Duration::from_secs(1));
     see("loudspeaker-gone");
-    around.ears.state.set(SoundState::NoDevice(Why::NotAllowed));
+    around.ears.state.set(SoundState::NoDevice(Why::InUse));
     skip(&window, Duration::from_secs(1));
     see("gone-notice");
     window.press(&["Close", "Back"]);
