@@ -3,7 +3,7 @@
 use super::loudness::active_dbfs;
 use fillcall::bay::ports::Pace;
 use fillcall::bay::setup::Voice;
-use fillcall::sound::render::{self, WORD_GAP_MS};
+use fillcall::sound::render::{self, SLOW_WORD_GAP_MS, WORD_GAP_MS};
 use fillcall::sound::voice::Pack;
 use fillcall::sound::{samples_in_ms, wav};
 use fillcall::trade::announcement::Announcement;
@@ -115,6 +115,26 @@ fn numbers_carry_the_clip_of_every_word_without_a_hole() {
         assert_eq!(at, spoken.len(), "{n} ends with something more");
         let silence = longest_silence_ms(&spoken);
         assert!(silence <= 300, "{n}: a hole of {silence} ms");
+    }
+}
+
+/// Whatever number it is, in every voice, slowly too: the longest end of a word of numbers, the gap and
+/// the longest beginning together are no hole.
+#[test]
+fn no_two_words_of_a_number_fall_apart() {
+    let quiet = |s: &&i16| s.unsigned_abs() < 104;
+    for pack in Pack::all_built_in() {
+        let (mut head, mut tail, mut inside) = (0, 0, 0);
+        for word in pack.lexicon.numbers.words() {
+            let clip = pack.samples(word).expect("a clip");
+            head = head.max(clip.iter().take_while(quiet).count());
+            tail = tail.max(clip.iter().rev().take_while(quiet).count());
+            inside = inside.max(longest_silence_ms(&clip));
+        }
+        let hole = (head + tail) * 1000 / 22_050 + SLOW_WORD_GAP_MS as usize;
+        assert!(hole > SLOW_WORD_GAP_MS as usize, "there is some silence");
+        assert!(hole <= 300, "{}: a hole of {hole} ms", pack.language);
+        assert!(inside <= 300, "{}: {inside} ms in a word", pack.language);
     }
 }
 
