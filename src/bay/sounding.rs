@@ -225,8 +225,7 @@ impl Bay {
 
     pub(super) fn say_fill(&mut self) -> Vec<Effect> {
         self.hearing.said = Some(Said::Fill);
-        self.caption(&Said::Fill, false);
-        self.spoken(Said::Fill, false)
+        self.captioned(Said::Fill, false)
     }
 
     pub(super) fn forget_said(&mut self) {
@@ -241,8 +240,16 @@ impl Bay {
             (Some(Said::Fill), true) => Said::FillInFull,
             (Some(said), _) => said,
         };
-        self.caption(&said, slowly);
-        self.spoken(said, slowly)
+        self.captioned(said, slowly)
+    }
+
+    /// Says it, and shows what is said.
+    fn captioned(&mut self, said: Said, slowly: bool) -> Vec<Effect> {
+        let effects = self.spoken(said, slowly);
+        if let [Effect::Say(announcement) | Effect::SaySlowly(announcement)] = &effects[..] {
+            self.caption(announcement, slowly);
+        }
+        effects
     }
 
     fn spoken(&mut self, said: Said, slowly: bool) -> Vec<Effect> {
@@ -312,10 +319,9 @@ impl Bay {
     }
 
     /// Shows what is being said, where nothing else was just shown of it.
-    fn caption(&mut self, said: &Said, slowly: bool) {
+    fn caption(&mut self, announcement: &Announcement, slowly: bool) {
         // Every other screen has a place of its own for what it says.
-        if self.watch() == Watch::Still && self.page() == Page::Fill {
-            let announcement = self.composed(said);
+        if self.page() == Page::Fill {
             let words = announcement.text(&self.hearing.lexicon);
             let lasts = announcement.speech(&self.hearing.lexicon).about(slowly);
             self.put_up_caption(text!("{}", words), lasts);

@@ -23,11 +23,17 @@ fn unheard(bay: &Bay) -> Option<(String, String)> {
     }
 }
 
+/// "Built-in audio, analogue output": what a loudspeaker belongs to, and which of it; the latter may be
+/// empty.
+fn card_and_output(name: &str) -> (&str, &str) {
+    name.split_once(", ").unwrap_or((name, ""))
+}
+
 /// What a loudspeaker is called in a sentence, for which there is little room: without its output, and
 /// cut where it is still long. The list of loudspeakers has it whole.
 fn short(name: &str) -> String {
     const MOST: usize = 14;
-    let card = name.split(", ").next().unwrap_or_default();
+    let (card, _) = card_and_output(name);
     match card.char_indices().nth(MOST) {
         None => card.to_owned(),
         Some(_) => {
@@ -88,31 +94,33 @@ fn other(language: Language) -> Language {
 const SYSTEM: &str = "";
 
 fn loudspeakers(bay: &Bay) -> Vec<Choice> {
-    // "Built-in audio, analogue output" on two lines.
-    let choice = |id: &str, name: String, note: String| Choice {
-        id: id.into(),
-        name: name.split(", ").next().unwrap_or_default().into(),
-        figure: name.split_once(", ").map_or("", |(_, rest)| rest).into(),
-        note: note.into(),
-        current: bay.loudspeaker().unwrap_or(SYSTEM) == id,
-        warns: false,
-        enabled: true,
+    let choice = |id: &str, name: &str, note: String| {
+        let (card, output) = card_and_output(name);
+        Choice {
+            id: id.into(),
+            name: card.into(),
+            figure: output.into(),
+            note: note.into(),
+            current: bay.loudspeaker().unwrap_or(SYSTEM) == id,
+            warns: false,
+            enabled: true,
+        }
     };
     let mut all = vec![choice(
         SYSTEM,
-        tr!("Automatic"),
+        &tr!("Automatic"),
         tr!("the system's own choice"),
     )];
     all.extend(
         bay.loudspeakers()
             .iter()
-            .map(|name| choice(name, name.clone(), String::new())),
+            .map(|name| choice(name, name, String::new())),
     );
     // The chosen one stays in the list while it is unplugged.
     if let Some(name) = bay.loudspeaker()
         && !bay.loudspeakers().iter().any(|found| found == name)
     {
-        let mut gone = choice(name, name.to_owned(), tr!("not found"));
+        let mut gone = choice(name, name, tr!("not found"));
         gone.warns = true;
         all.push(gone);
     }

@@ -14,7 +14,6 @@ use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
 use super::units::{BottleRatio, Strength, Volume};
-use std::collections::BTreeMap;
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
@@ -551,11 +550,6 @@ impl Composer {
     }
 }
 
-/// The words of a name that a voice has no sounds for.
-pub fn unspoken_in(name: &str, lexicon: &Lexicon) -> Vec<String> {
-    name_words(name, lexicon).1
-}
-
 /// The words of a product's name, or those that the voice has no sounds for. Only as it stands, or as
 /// the voice knows the whole name: word by word another language would not be what is on the drum.
 pub fn product_words(name: &str, lexicon: &Lexicon) -> Result<Vec<String>, Vec<String>> {
@@ -564,11 +558,7 @@ pub fn product_words(name: &str, lexicon: &Lexicon) -> Result<Vec<String>, Vec<S
     {
         return Ok(words_of(whole).collect());
     }
-    let as_it_stands = Lexicon {
-        phrases: BTreeMap::new(),
-        ..lexicon.clone()
-    };
-    match name_words(name, &as_it_stands) {
+    match words_for_name(name, lexicon, false) {
         (said, unspoken) if unspoken.is_empty() => Ok(said),
         (_, unspoken) => Err(unspoken),
     }
@@ -577,6 +567,11 @@ pub fn product_words(name: &str, lexicon: &Lexicon) -> Result<Vec<String>, Vec<S
 /// The words of a name that the voice has sounds for, and those that it has none for. Digits are said
 /// as a number.
 fn name_words(name: &str, lexicon: &Lexicon) -> (Vec<String>, Vec<String>) {
+    words_for_name(name, lexicon, true)
+}
+
+/// The same; `translated` where the voice's own word for each word of it is meant.
+fn words_for_name(name: &str, lexicon: &Lexicon, translated: bool) -> (Vec<String>, Vec<String>) {
     let (mut spoken, mut unspoken) = (Vec::new(), Vec::new());
     for word in words_of(name) {
         // "Lance2" is said as "Lance 2".
@@ -588,14 +583,15 @@ fn name_words(name: &str, lexicon: &Lexicon) -> (Vec<String>, Vec<String>) {
                 .unwrap_or(rest.len());
             let (token, after) = rest.split_at(end);
             rest = after;
-            let said: Option<Vec<String>> = match digits {
+            let words: Option<Vec<String>> = match digits {
                 true => lexicon
                     .numbers
                     .say(token, None)
                     .map(|words| words.into_iter().map(str::to_owned).collect()),
-                false => Some(words_of(lexicon.said(token)).collect()),
+                false if translated => Some(words_of(lexicon.said(token)).collect()),
+                false => Some(vec![token.to_owned()]),
             };
-            match said {
+            match words {
                 Some(words) if words.iter().all(|word| lexicon.knows(word)) => {
                     spoken.extend(words);
                 }

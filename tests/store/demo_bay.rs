@@ -5,7 +5,7 @@ use fillcall::bay::setup::{EntryUnits, Setup};
 use fillcall::sound::voice::Pack;
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{backup, records_path, setup_file, setup_path};
-use fillcall::trade::announcement::unspoken_in;
+use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::Target;
 use fillcall::trade::dilution::dose;
 use fillcall::trade::language::Language;
@@ -53,7 +53,8 @@ fn its_set_up_says_what_it_is_and_shows_every_case() {
     assert_eq!(setup.entry_units, EntryUnits::Metric);
     for sprayer in &setup.sprayers {
         for language in Language::ALL {
-            let unspoken = unspoken_in(&sprayer.spoken, &Pack::of(language).lexicon);
+            let named = Announcement::uncalibrated(sprayer);
+            let unspoken = named.speech(&Pack::of(language).lexicon).unspoken;
             assert!(unspoken.is_empty(), "{language:?}: {unspoken:?}");
         }
     }
