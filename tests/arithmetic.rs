@@ -1,7 +1,7 @@
 //! What must hold for any figures: property tests of the arithmetic.
 
 use fillcall::trade::calibration::{Calibration, Run};
-use fillcall::trade::chemical::{Band, Chemical, Target};
+use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
 use fillcall::trade::dilution::{self, DrawFraction, TopUp};
 use fillcall::trade::fill_plan::{InBand, Part, Plan, plan};
 use fillcall::trade::measure::Measure;
@@ -143,6 +143,10 @@ proptest! {
             band: Some(band),
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
+            hazards: Vec::new(),
+            nature: Nature::Other,
+            never_with: Vec::new(),
+            delivered_in: None,
             spray_per_vehicle: None,
             cost_per_litre: None,
         };

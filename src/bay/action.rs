@@ -1,7 +1,13 @@
 //! Everything that can be done at the wall, and what the bay asks for in return.
 
+use super::day::DayAction;
+use super::editing::EditAction;
+use super::lead::LeadAction;
+use super::mixing::MixAction;
 use super::ports::Tone;
 use super::records::Entry;
+use super::reporting::ReportAction;
+use super::stock::StockAction;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
@@ -42,6 +48,30 @@ pub enum Page {
     Sound,
     /// Choose a loudspeaker.
     Loudspeakers,
+    /// What else there is: help, sound, the day around the fill, stock, records, the lead's side.
+    Menu,
+    /// Enter the shift lead's PIN.
+    Pin,
+    /// The shift lead's side.
+    Lead,
+    /// Set the day's chemical.
+    Day,
+    /// Rinse the sprayer first.
+    Rinse,
+    /// Change the set-up; the stage of it says which page.
+    Edit,
+    /// What was changed in the set-up, to take back.
+    Changes,
+    /// The first set-up.
+    FirstRun,
+    /// The day around the fill; its stage says which page.
+    Mix,
+    /// What there is of each chemical.
+    Stock,
+    /// What happened; its stage says which page.
+    Reports,
+    /// Records and card to a stick or a phone.
+    TakeAway,
 }
 
 /// A key of the number pad.
@@ -52,6 +82,15 @@ pub enum PadKey {
     /// The decimal point.
     Point,
     /// Takes back the last key.
+    Back,
+}
+
+/// A key of the letters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TextKey {
+    /// A letter, digit or sign.
+    Sign(char),
+    /// Takes back the last one.
     Back,
 }
 
@@ -160,6 +199,21 @@ pub enum Action {
     DropCorrection,
     /// Throw the run away. Asked for by a held press only.
     ThrowAway,
+
+    /// A key of the letters.
+    Type(TextKey),
+    /// On the shift lead's side: access to it.
+    Lead(LeadAction),
+    /// The day's chemical, and rinsing.
+    Day(DayAction),
+    /// Changing the set-up.
+    Edit(EditAction),
+    /// The day around the fill.
+    Mix(MixAction),
+    /// The stock.
+    Stock(StockAction),
+    /// Records to look at and to take away.
+    Report(ReportAction),
 
     /// The main thing of the screen: the Enter key, or a foot switch.
     Main,

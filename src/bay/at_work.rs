@@ -1,12 +1,18 @@
 //! The bay at work: its state, and what each action does to it.
 
-use super::action::{Action, Effect, Notice, Page, UNDO_TIME, Undo};
+use super::action::{Action, Effect, Notice, PadKey, Page, TextKey, UNDO_TIME, Undo};
 use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
-use super::ports::Tone;
+use super::day::Day;
+use super::editing::Editing;
+use super::lead::Lead;
+use super::mixing::Mixing;
+use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{Entry, Happening, Milestone, Records, RecordsFault, SprayerPast, Step};
+use super::reporting::Reporting;
 use super::setup::Setup;
 use super::sounding::Hearing;
+use super::stock::Stock;
 use super::stopwatch::{Watch, WatchSound};
 use super::tools::Tools;
 use crate::text;
@@ -74,6 +80,14 @@ pub struct Bay {
     /// The place of the calibration picked on it.
     pub(super) picked: Option<usize>,
     pub(super) unsettled: Option<Unsettled>,
+    pub(super) keeper: Box<dyn SetupKeeper>,
+    pub(super) lock: Box<dyn LeadLock>,
+    pub(super) lead: Lead,
+    pub(super) day: Day,
+    pub(super) editing: Editing,
+    pub(super) mixing: Mixing,
+    pub(super) stock: Stock,
+    pub(super) reporting: Reporting,
     /// Presses on the head of the screen are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -133,12 +147,27 @@ impl Bay {
             history: Vec::new(),
             picked: None,
             unsettled: None,
+            keeper: Box::new(OnlyToLookAt),
+            lock: Box::new(OnlyToLookAt),
+            lead: Lead::default(),
+            day: Day::default(),
+            editing: Editing::default(),
+            mixing: Mixing::default(),
+            stock: Stock::default(),
+            reporting: Reporting::default(),
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
         };
         bay.shown_chemical = bay.chemical().id.clone();
         Ok(bay)
+    }
+
+    /// The set-up can be changed at the screen, and the shift lead's side opened.
+    pub fn with_lead(mut self, keeper: Box<dyn SetupKeeper>, lock: Box<dyn LeadLock>) -> Self {
+        self.keeper = keeper;
+        self.lock = lock;
+        self
     }
 
     // ---- What is done ----------------------------------------------------------------------
@@ -247,7 +276,7 @@ impl Bay {
             Action::PreviousStep => self.previous_step(),
             Action::HoldsAsBefore => self.holds_as_before(),
             Action::TakeTime(time) => self.take_time(time),
-            Action::Pad(key) => self.pad(key),
+            Action::Pad(key) => self.pad_key(key),
             Action::SwitchUnit => self.switch_unit(),
             Action::AddLoad(id) => self.add_load(&id),
             Action::AddTyped => self.add_typed(),
@@ -267,6 +296,13 @@ impl Bay {
                 Vec::new()
             }
             Action::ThrowAway => self.throw_away(),
+            Action::Type(key) => self.type_key(key),
+            Action::Lead(action) => self.lead_act(action),
+            Action::Day(action) => self.day_act(action),
+            Action::Edit(action) => self.editing_act(action),
+            Action::Mix(action) => self.mixing_act(action),
+            Action::Stock(action) => self.stock_act(action),
+            Action::Report(action) => self.reporting_act(action),
             Action::Main => self.main(),
         }
     }
@@ -304,6 +340,12 @@ impl Bay {
             // Its tone comes with stopping it.
             Some(WatchSound::TimeUp) | None => Vec::new(),
         };
+        effects.extend(self.lead_tick());
+        effects.extend(self.day_tick());
+        effects.extend(self.editing_tick());
+        effects.extend(self.mixing_tick());
+        effects.extend(self.stock_tick());
+        effects.extend(self.reporting_tick());
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
             effects.extend(self.stop_run(now));
         }
@@ -317,6 +359,12 @@ impl Bay {
         }
         match page {
             Page::Calibrate => return self.calibrate(),
+            Page::Pin | Page::Lead => return self.lead_open(page),
+            Page::Day | Page::Rinse => return self.day_open(page),
+            Page::Edit | Page::Changes | Page::FirstRun => return self.editing_open(page),
+            Page::Mix => return self.mixing_open(page),
+            Page::Stock => return self.stock_open(page),
+            Page::Reports | Page::TakeAway => return self.reporting_open(page),
             Page::Check => return self.open_check(),
             Page::Ways => {
                 if self.sprayer().kind.is_direct() {
@@ -342,13 +390,49 @@ impl Bay {
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
             return self.refuse_chemical();
         }
+        self.turn_to(page);
+        Vec::new()
+    }
+
+    /// Shows a page of which nothing has to be got ready.
+    pub(super) fn turn_to(&mut self, page: Page) {
         // The part of the fill is chosen on a page of its own.
         if !matches!(page, Page::Fill | Page::Parts) {
             self.void_allowed = None;
         }
         self.drop_words();
         self.page = page;
-        Vec::new()
+    }
+
+    /// A key of the number pad, for whatever is shown.
+    fn pad_key(&mut self, key: PadKey) -> Vec<Effect> {
+        match self.page {
+            Page::Pin | Page::Lead => self.lead_pad(key),
+            Page::Day | Page::Rinse => self.day_pad(key),
+            Page::Edit | Page::Changes | Page::FirstRun => self.editing_pad(key),
+            Page::Mix => self.mixing_pad(key),
+            Page::Stock => self.stock_pad(key),
+            Page::Reports | Page::TakeAway => self.reporting_pad(key),
+            _ => self.pad(key),
+        }
+    }
+
+    /// A key of the letters, for whatever is shown.
+    fn type_key(&mut self, key: TextKey) -> Vec<Effect> {
+        match self.page {
+            Page::Pin | Page::Lead => self.lead_type(key),
+            Page::Day | Page::Rinse => self.day_type(key),
+            Page::Edit | Page::Changes | Page::FirstRun => self.editing_type(key),
+            Page::Mix => self.mixing_type(key),
+            Page::Stock => self.stock_type(key),
+            Page::Reports | Page::TakeAway => self.reporting_type(key),
+            _ => vec![Effect::Tone(Tone::Refused)],
+        }
+    }
+
+    /// Does an action that another one comes to.
+    pub(super) fn act_again(&mut self, action: Action) -> Vec<Effect> {
+        self.dispatch(action)
     }
 
     pub(super) fn back(&mut self) -> Vec<Effect> {
@@ -357,12 +441,27 @@ impl Bay {
             Page::Changed | Page::Sure | Page::Ways => Page::Care,
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
+            Page::Pin | Page::Lead => return self.lead_back(),
+            Page::Day | Page::Rinse => return self.day_back(),
+            Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
+            Page::Mix => return self.mixing_back(),
+            Page::Stock => return self.stock_back(),
+            Page::Reports | Page::TakeAway => return self.reporting_back(),
             _ => Page::Fill,
         };
         self.show(up)
     }
 
     fn main(&mut self) -> Vec<Effect> {
+        match self.page {
+            Page::Pin | Page::Lead => return self.lead_main(),
+            Page::Day | Page::Rinse => return self.day_main(),
+            Page::Edit | Page::Changes | Page::FirstRun => return self.editing_main(),
+            Page::Mix => return self.mixing_main(),
+            Page::Stock => return self.stock_main(),
+            Page::Reports | Page::TakeAway => return self.reporting_main(),
+            _ => {}
+        }
         match (self.page, self.calibrating.as_ref().map(Calibrating::step)) {
             (Page::Fill, _) => self.say_fill(),
             (Page::Calibrate, Some(Step::Ready | Step::Running)) => self.start_stop(Duration::ZERO),

@@ -3,7 +3,7 @@
 use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
-use super::records::{Fill, Happening};
+use super::records::{Fill, FillHow, Happening};
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
@@ -80,6 +80,7 @@ impl Bay {
             water: plan.pour.dose.water,
             strength: plan.pour.strength,
             standing: self.standing(self.sprayer()).word().into(),
+            how: FillHow::Fresh,
         };
         match self.keep(Happening::Fill(fill)) {
             Ok(entry) => {

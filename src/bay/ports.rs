@@ -1,6 +1,8 @@
 //! What the bay needs from outside, as traits: the sound, the records and the clock.
 
 use super::records::Step;
+use super::setup::Setup;
+use super::setup_change::{Edit, SetupChange};
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::language::Language;
@@ -139,4 +141,97 @@ pub trait Practice {
     /// What is to be seen, in a few words; empty where that is nothing. Told of every change of the
     /// scene, and while the trigger is open all the time.
     fn sees(&mut self, scene: &Scene) -> Text;
+}
+
+/// Why the set-up was not changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotChanged {
+    /// What is wrong and what would be right, as the reader of the set-up says it.
+    pub message: String,
+}
+
+/// Changes the set-up file, and leaves everything in it that it does not change as it is.
+pub trait SetupKeeper {
+    /// Makes all of the edits or none. When it returns `Ok`, the file is on disk.
+    ///
+    /// # Errors
+    /// The set-up would not be right any more, or the file cannot be written.
+    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged>;
+
+    /// Takes back a change that was made before, where what it changed is still as it left it.
+    /// Gives the change that this was.
+    ///
+    /// # Errors
+    /// It was changed again since, the set-up would not be right any more, or the file cannot be
+    /// written.
+    fn take_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged>;
+}
+
+/// Why the PIN could not be looked at or kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LockFault {
+    /// What went wrong and what to do.
+    pub message: String,
+}
+
+/// Keeps the shift lead's PIN, as a hash that does not give it away.
+pub trait LeadLock {
+    /// True where a PIN was set.
+    ///
+    /// # Errors
+    /// It cannot be read.
+    fn has_pin(&mut self) -> Result<bool, LockFault>;
+    /// True where this is the PIN. Takes as long as its hash is made to take.
+    ///
+    /// # Errors
+    /// It cannot be read.
+    fn opens(&mut self, pin: &str) -> Result<bool, LockFault>;
+    /// Sets the PIN. When it returns `Ok`, it is on disk.
+    ///
+    /// # Errors
+    /// It cannot be written.
+    fn set_pin(&mut self, pin: &str) -> Result<(), LockFault>;
+    /// Takes the PIN away where the file that asks for it was put beside the set-up, and that file
+    /// too. True where it was done.
+    ///
+    /// # Errors
+    /// One of the files cannot be removed.
+    fn take_away_if_asked(&mut self) -> Result<bool, LockFault>;
+}
+
+/// A bay whose set-up cannot be changed at the screen, and which has no shift lead's side: for
+/// commands that only look.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct OnlyToLookAt;
+
+impl OnlyToLookAt {
+    const WHY: &'static str = "This bay is only to be looked at.";
+}
+
+impl SetupKeeper for OnlyToLookAt {
+    fn change(&mut self, _: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
+        Err(NotChanged {
+            message: Self::WHY.into(),
+        })
+    }
+    fn take_back(&mut self, _: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
+        self.change(&[])
+    }
+}
+
+impl LeadLock for OnlyToLookAt {
+    fn has_pin(&mut self) -> Result<bool, LockFault> {
+        Err(LockFault {
+            message: Self::WHY.into(),
+        })
+    }
+    fn opens(&mut self, _: &str) -> Result<bool, LockFault> {
+        self.has_pin()
+    }
+    fn set_pin(&mut self, _: &str) -> Result<(), LockFault> {
+        self.has_pin().map(|_| ())
+    }
+    fn take_away_if_asked(&mut self) -> Result<bool, LockFault> {
+        Ok(false)
+    }
 }

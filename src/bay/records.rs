@@ -1,5 +1,6 @@
 //! What happens in the bay, and the port through which it is kept.
 
+use super::setup_change::SetupChange;
 use crate::trade::calibration::{Calibration, Run, Way};
 use crate::trade::language::Language;
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -29,6 +30,88 @@ pub struct Fill {
     pub strength: Strength,
     /// How the calibration stood ([`crate::trade::reminder::Standing::word`]).
     pub standing: String,
+    /// How it came about.
+    pub how: FillHow,
+}
+
+/// How a fill came about.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum FillHow {
+    /// Made up in an empty container.
+    #[default]
+    Fresh,
+    /// Something was in the container: product and water were added to it. `poured` and `water` are
+    /// what was added, `fill` is all that was in it then.
+    ToppedUp {
+        /// How much was in it.
+        left: Volume,
+    },
+    /// Another dose than the one shown was poured by mistake; `poured` is what was really poured.
+    Mispoured {
+        /// The dose that was shown.
+        meant: Volume,
+    },
+}
+
+/// For which sprayers a setting of the day holds.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Scope {
+    /// All that have none of their own.
+    Bay,
+    /// This one, by id.
+    Sprayer(String),
+}
+
+/// The day's chemical as the shift lead set it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DaySetting {
+    /// For which sprayers.
+    pub scope: Scope,
+    /// Which chemical, by id.
+    pub chemical: String,
+    /// Another strength on the vehicle than the set-up's; `None` for the set-up's.
+    pub strength: Option<Strength>,
+    /// True where it holds until the end of the day, false where until it is changed.
+    pub today_only: bool,
+    /// True where the strength is above the band, and that was confirmed.
+    pub above_band: bool,
+}
+
+/// What happened to the stock of a chemical.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StockMove {
+    /// Containers came.
+    Delivered {
+        /// How many.
+        containers: u32,
+        /// What is in all of them.
+        volume: Volume,
+    },
+    /// Containers were opened.
+    Opened {
+        /// How many.
+        containers: u32,
+    },
+    /// All there is was measured.
+    Counted {
+        /// So much, opened or not.
+        volume: Volume,
+    },
+}
+
+/// What was done to get in on the shift lead's side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LeadAccess {
+    /// The right PIN: let in.
+    LetIn,
+    /// A wrong PIN.
+    Refused,
+    /// Left, or closed by itself.
+    Left,
+    /// The PIN was set or changed.
+    PinSet,
+    /// The PIN was taken away by the file for that.
+    PinTakenAway,
 }
 
 /// A calibration as it is kept.
@@ -254,6 +337,33 @@ pub enum Happening {
     Drafted(Draft),
     /// A full container was run against the stopwatch.
     Checked(CheckRecord),
+    /// The shift lead set the day's chemical; `None` ends the setting of the scope.
+    DaySet {
+        /// For which sprayers.
+        scope: Scope,
+        /// What was set.
+        setting: Option<DaySetting>,
+    },
+    /// A sprayer was emptied and rinsed.
+    Rinsed {
+        /// Which sprayer, by id.
+        sprayer: String,
+    },
+    /// A rinse was said by mistake.
+    RinseUndone(Entry),
+    /// The shift lead's side was opened, left, or its PIN changed.
+    Lead(LeadAccess),
+    /// The set-up was changed at the screen.
+    SetupChanged(SetupChange),
+    /// Stock came, was opened or counted.
+    Stock {
+        /// Which chemical, by id.
+        chemical: String,
+        /// What happened to it.
+        what: StockMove,
+    },
+    /// A happening to the stock was told by mistake.
+    StockUndone(Entry),
     /// The dose of a chemical was corrected for how its mix draws, or the correction was ended.
     /// A calibration and a change end all corrections of their sprayer.
     Corrected {
@@ -308,6 +418,19 @@ pub struct SprayerPast {
     /// What the dose of a chemical, by id, is multiplied with; set since the calibration, and ended
     /// by a change.
     pub corrections: BTreeMap<String, f64>,
+    /// The chemical, by id, of its newest fill that was not taken back, where it was not rinsed since.
+    pub in_it: Option<String>,
+}
+
+/// A happening of the past, those taken back left out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Logged {
+    /// Its number.
+    pub entry: Entry,
+    /// When, by the wall's clock.
+    pub at: DateTime<FixedOffset>,
+    /// What.
+    pub what: Happening,
 }
 
 /// What the bay needs from its records to go on where it stopped.
@@ -325,6 +448,12 @@ pub struct Past {
     pub language: Option<Language>,
     /// The loudspeaker chosen last; `None` for the system's own choice.
     pub loudspeaker: Option<String>,
+    /// The settings of the day that were made last and not ended, and when.
+    pub day: BTreeMap<Scope, (DaySetting, DateTime<FixedOffset>)>,
+    /// Wrong PINs since somebody was let in last, or the PIN was set or taken away.
+    pub wrong_pins: u32,
+    /// When the newest fill was made that was not taken back.
+    pub last_fill: Option<DateTime<FixedOffset>>,
     /// The unfinished calibration.
     pub draft: Option<Draft>,
     /// The newest date in the records: a clock that shows less is wrong.
@@ -390,4 +519,13 @@ pub trait Records {
     /// # Errors
     /// The records cannot be read.
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault>;
+
+    /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
+    /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
+    /// and stock. Those that were taken back are left out, and so is what only takes back; drafts,
+    /// choices and checks are no part of it.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault>;
 }

@@ -5,6 +5,7 @@ use crate::trade::language::Language;
 use crate::trade::measure::Measure;
 use crate::trade::reminder::Limits;
 use crate::trade::sprayer::Sprayer;
+use crate::trade::vehicle::VehicleClass;
 use chrono::NaiveTime;
 use std::path::PathBuf;
 
@@ -138,6 +139,11 @@ impl EntryUnits {
     }
 }
 
+/// Days of stock left that are warned of, where the set-up says nothing.
+pub const USUAL_STOCK_WARN_DAYS: u32 = 5;
+/// Minutes without a touch after which the shift lead's side closes, where the set-up says nothing.
+pub const USUAL_LEAD_MINUTES: u32 = 5;
+
 /// Everything that `bay.toml` says, checked: every id is unique and every reference resolves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
@@ -177,6 +183,14 @@ pub struct Setup {
     pub voice_folder: Option<PathBuf>,
     /// The bay's currency sign or code, shown behind costs; may be empty.
     pub currency: String,
+    /// The classes of vehicle that the bay washes, in the order of the file; may be none.
+    pub vehicles: Vec<VehicleClass>,
+    /// A chemical that will last no more than so many days at the present rate is warned of.
+    pub stock_warn_days: u32,
+    /// The shift lead's side closes after so many minutes without a touch.
+    pub lead_minutes: u32,
+    /// True while the first set-up at the screen is not done: no fill is shown yet.
+    pub unfinished: bool,
 }
 
 impl Setup {

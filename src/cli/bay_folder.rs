@@ -4,7 +4,7 @@ use super::clock::SystemClock;
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
-use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::store::records::past_of;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -24,6 +24,10 @@ impl Records for ReadOnly {
     }
     fn history(&mut self, _: &str) -> Result<Vec<Milestone>, RecordsFault> {
         // No command that only looks shows a trend.
+        Ok(Vec::new())
+    }
+    fn log(&mut self, _: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        // Nor what happened.
         Ok(Vec::new())
     }
 }

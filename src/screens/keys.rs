@@ -1,6 +1,8 @@
 //! Keys of a USB number pad or a foot switch, as actions.
 
-use crate::bay::action::{Action, PadKey, Page};
+use super::generated::PadView;
+use super::wall::Hands;
+use crate::bay::action::{Action, PadKey, Page, TextKey};
 use crate::bay::at_work::Bay;
 use slint::platform::Key;
 
@@ -41,4 +43,24 @@ pub fn action(text: &str, bay: &Bay) -> Option<Action> {
         "*" => Some(Action::NextSprayer),
         _ => None,
     }
+}
+
+/// The keys of every number pad and of the letters on the screen.
+pub fn connect_pad(view: &PadView, hands: &Hands) {
+    let digit = hands.clone();
+    view.on_digit(move |digit_| {
+        if let Ok(pressed) = u8::try_from(digit_) {
+            digit.act(Action::Pad(PadKey::Digit(pressed)));
+        }
+    });
+    view.on_point(hands.on(|| Action::Pad(PadKey::Point)));
+    view.on_erase(hands.on(|| Action::Pad(PadKey::Back)));
+    view.on_sign(hands.on_text(|text| {
+        text.chars()
+            .next()
+            .map_or(Action::Type(TextKey::Back), |sign| {
+                Action::Type(TextKey::Sign(sign))
+            })
+    }));
+    view.on_erase_sign(hands.on(|| Action::Type(TextKey::Back)));
 }

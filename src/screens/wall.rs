@@ -1,12 +1,16 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, CheckView, ChoiceView, FaultView, Feel, FillView, HelpView,
-    InsightView, PageName, SoundView, Theme, Wall, WallState, WaysView,
+    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, FaultView, Feel,
+    FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
+    ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
 use super::tongue::{self, shown};
-use super::{calibrate, care, check, choice, fill, help, insight, keys, sound, ways};
+use super::{
+    calibrate, care, check, choice, day, editing, fill, help, insight, keys, lead, menu, mixing,
+    reporting, sound, stock, ways,
+};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::Tone;
@@ -208,6 +212,14 @@ impl Inner {
         };
         let wall = &self.wall;
         fill::connect(&wall.global::<FillView>(), &hands);
+        menu::connect(&wall.global::<MenuView>(), &hands);
+        lead::connect(&wall.global::<LeadView>(), &hands);
+        day::connect(&wall.global::<DayView>(), &hands);
+        editing::connect(&wall.global::<EditingView>(), &hands);
+        mixing::connect(&wall.global::<MixingView>(), &hands);
+        stock::connect(&wall.global::<StockView>(), &hands);
+        reporting::connect(&wall.global::<ReportingView>(), &hands);
+        keys::connect_pad(&wall.global::<PadView>(), &hands);
         sound::connect(&wall.global::<SoundView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
@@ -370,6 +382,15 @@ impl Inner {
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
+            Page::Pin | Page::Lead => lead::show(bay, &wall.global::<LeadView>()),
+            Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
+            Page::Edit | Page::Changes | Page::FirstRun => {
+                editing::show(bay, &wall.global::<EditingView>())
+            }
+            Page::Mix => mixing::show(bay, &wall.global::<MixingView>()),
+            Page::Stock => stock::show(bay, &wall.global::<StockView>()),
+            Page::Reports | Page::TakeAway => reporting::show(bay, &wall.global::<ReportingView>()),
+            Page::Menu => menu::show(bay, &wall.global::<MenuView>()),
             Page::Fill | Page::Sound | Page::Loudspeakers => {}
         }
         let state = wall.global::<WallState>();
@@ -405,6 +426,18 @@ impl Inner {
             Page::Help => PageName::Help,
             Page::Sound => PageName::Sound,
             Page::Loudspeakers => PageName::Loudspeakers,
+            Page::Menu => PageName::Menu,
+            Page::Pin => PageName::Pin,
+            Page::Lead => PageName::Lead,
+            Page::Day => PageName::Day,
+            Page::Rinse => PageName::Rinse,
+            Page::Edit => PageName::Edit,
+            Page::Changes => PageName::Changes,
+            Page::FirstRun => PageName::FirstRun,
+            Page::Mix => PageName::Mix,
+            Page::Stock => PageName::Stock,
+            Page::Reports => PageName::Reports,
+            Page::TakeAway => PageName::TakeAway,
         });
     }
 }

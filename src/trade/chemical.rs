@@ -1,5 +1,6 @@
 //! A chemical: the concentrate as delivered, and the strength it needs on the vehicle.
 
+use super::hazard::Hazard;
 use super::units::{BottleRatio, Strength, Volume};
 
 /// How the bay states the wanted strength.
@@ -28,6 +29,39 @@ impl Band {
     }
 }
 
+/// What a chemical is, as far as that decides what it must never meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Nature {
+    /// None of the others, or the bay does not say.
+    #[default]
+    Other,
+    /// An acid.
+    Acid,
+    /// An alkali.
+    Alkali,
+    /// With hypochlorite (chlorine bleach) in it.
+    Hypochlorite,
+}
+
+impl Nature {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Other, Self::Acid, Self::Alkali, Self::Hypochlorite];
+
+    /// The word in the set-up file.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Other => "other",
+            Self::Acid => "acid",
+            Self::Alkali => "alkali",
+            Self::Hypochlorite => "hypochlorite",
+        }
+    }
+    /// The nature for a word of the set-up file.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|nature| nature.word() == word)
+    }
+}
+
 /// A chemical as the bay's set-up describes it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chemical {
@@ -43,6 +77,14 @@ pub struct Chemical {
     pub product_strength: Strength,
     /// Cautions from the label, in the bay's words.
     pub cautions: Vec<String>,
+    /// The hazard statements of its label.
+    pub hazards: Vec<Hazard>,
+    /// What it is.
+    pub nature: Nature,
+    /// Chemicals that it must never meet, by id, beside those that its nature forbids.
+    pub never_with: Vec<String>,
+    /// What one container holds as it is delivered, where the bay counts its stock.
+    pub delivered_in: Option<Volume>,
     /// Spray that one vehicle takes, where the bay knows it.
     pub spray_per_vehicle: Option<Volume>,
     /// Cost of one litre of product, in the bay's own currency.

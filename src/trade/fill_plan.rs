@@ -343,6 +343,10 @@ mod tests {
             band: None,
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
+            hazards: Vec::new(),
+            nature: crate::trade::chemical::Nature::Other,
+            never_with: Vec::new(),
+            delivered_in: None,
             spray_per_vehicle: None,
             cost_per_litre: None,
         }

@@ -1,6 +1,6 @@
 //! Counts the washes of each sprayer, on their way into the records.
 
-use crate::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use crate::bay::setup::Setup;
 use chrono::{DateTime, FixedOffset};
 use std::cell::RefCell;
@@ -99,5 +99,8 @@ impl Records for Counted {
     }
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         self.inner.history(sprayer)
+    }
+    fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        self.inner.log(from)
     }
 }

@@ -4,12 +4,12 @@
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
-use fillcall::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
-use fillcall::trade::chemical::{Band, Chemical, Target};
+use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
 use fillcall::trade::language::Language;
 use fillcall::trade::measure::Measure;
 use fillcall::trade::reminder::Limits;
@@ -56,6 +56,10 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
         }),
         product_strength: Strength::NEAT,
         cautions: vec!["Causes serious eye damage.".into()],
+        hazards: Vec::new(),
+        nature: Nature::Other,
+        never_with: Vec::new(),
+        delivered_in: None,
         spray_per_vehicle: Some(Volume::litres(4.0)),
         cost_per_litre: Some(3.2),
     }
@@ -135,6 +139,10 @@ pub fn setup(profile: Profile) -> Setup {
         language: Language::English,
         voice_folder: None,
         currency: "EUR".into(),
+        vehicles: Vec::new(),
+        stock_warn_days: 5,
+        lead_minutes: 5,
+        unfinished: false,
     }
 }
 
@@ -199,6 +207,46 @@ impl Records for MemoryRecords {
         }
         history.extend(of_old);
         Ok(history)
+    }
+    fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        let kept = self.0.borrow();
+        let taken_back: Vec<Entry> = kept
+            .happenings
+            .iter()
+            .filter_map(|(_, what)| match what {
+                Happening::WashUndone(entry)
+                | Happening::FillUndone(entry)
+                | Happening::RinseUndone(entry)
+                | Happening::StockUndone(entry) => Some(*entry),
+                _ => None,
+            })
+            .collect();
+        let logged = (1..).zip(&kept.happenings).filter(|(entry, (_, what))| {
+            *entry >= from
+                && !taken_back.contains(entry)
+                && !matches!(
+                    what,
+                    Happening::WashUndone(_)
+                        | Happening::FillUndone(_)
+                        | Happening::RinseUndone(_)
+                        | Happening::StockUndone(_)
+                        | Happening::Drafted(_)
+                        | Happening::RunThrownAway(_)
+                        | Happening::RunDropped { .. }
+                        | Happening::SprayerChosen(_)
+                        | Happening::ChemicalChosen(_)
+                        | Happening::SoundChosen(_)
+                        | Happening::Checked(_)
+                        | Happening::Corrected { .. }
+                )
+        });
+        Ok(logged
+            .map(|(entry, (at, what))| Logged {
+                entry,
+                at: *at,
+                what: what.clone(),
+            })
+            .collect())
     }
 }
 

@@ -3,7 +3,8 @@
 use crate::model::Model;
 use chrono::{DateTime, FixedOffset, TimeZone};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, Draft, Fill, Happening, Load, Records, SoundChoice, Step,
+    CalibrationRecord, CheckRecord, Draft, Fill, FillHow, Happening, Load, Records, SoundChoice,
+    Step,
 };
 use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
 use fillcall::trade::language::Language;
@@ -189,6 +190,7 @@ fn fill() -> impl Strategy<Value = Fill> {
             water,
             strength: Strength::fraction(strength).expect("a strength"),
             standing: standing.into(),
+            how: FillHow::Fresh,
         },
     )
 }

@@ -5,7 +5,7 @@ use super::contents::{
     WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Fill, Past, RecordsFault};
+use crate::bay::records::{Fill, FillHow, Past, RecordsFault};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::CALIBRATIONS;
@@ -228,6 +228,7 @@ fn fill(row: &Row<'_>) -> Result<KeptFill, Error> {
                 Error::FromSqlConversionFailure(0, Type::Real, wrong.into())
             })?,
             standing: row.get("standing")?,
+            how: FillHow::Fresh,
         },
         taken_back: row.get::<_, Option<i64>>("taken_back")?.is_some(),
     })

@@ -77,6 +77,13 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             drafts::write(tx, Of::Draft, new)?;
             Ok(id)
         }
+        Happening::DaySet { .. }
+        | Happening::Rinsed { .. }
+        | Happening::RinseUndone(_)
+        | Happening::Lead(_)
+        | Happening::SetupChanged(_)
+        | Happening::Stock { .. }
+        | Happening::StockUndone(_) => Err(Refusal::Told("not kept yet".into())),
         Happening::Checked(record) => checks::check(tx, at, record),
         Happening::Corrected {
             sprayer,

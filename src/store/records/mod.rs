@@ -36,7 +36,7 @@ pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, past_of, summary};
 
-use crate::bay::records::{Entry, Happening, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use chrono::{DateTime, FixedOffset};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
@@ -163,6 +163,10 @@ impl Records for SqliteRecords {
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         history::history(&self.connection, sprayer)
             .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn log(&mut self, _from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        Ok(Vec::new())
     }
 }
 

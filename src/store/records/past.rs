@@ -48,6 +48,9 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             .optional()?
             .map(|stamp| stamp.0),
         repeats: runs::repeats(tx)?,
+        day: BTreeMap::new(),
+        wrong_pins: 0,
+        last_fill: None,
     })
 }
 

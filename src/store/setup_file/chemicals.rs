@@ -2,7 +2,7 @@
 
 use super::{LONGEST_CAUTION, Part, id, name, volume};
 use crate::store::toml_text::{Found, Reader, Section, wrong_line};
-use crate::trade::chemical::{Band, Chemical, Target};
+use crate::trade::chemical::{Band, Chemical, Nature, Target};
 use crate::trade::units::{BottleRatio, Strength, Volume};
 
 /// From a mist for one wheel to a road train.
@@ -50,6 +50,10 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
             band,
             product_strength: delivered?,
             cautions: cautions?,
+            hazards: Vec::new(),
+            nature: Nature::Other,
+            never_with: Vec::new(),
+            delivered_in: None,
             spray_per_vehicle: spray.map(|s| s.value),
             cost_per_litre: cost.map(|c| c.value),
         })

@@ -13,7 +13,7 @@ mod sprayers;
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};
 use super::{SETUP_FILE, setup_path};
-use crate::bay::setup::Setup;
+use crate::bay::setup::{Setup, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS};
 use crate::trade::units::Volume;
 use std::ops::RangeInclusive;
 use std::path::Path;
@@ -116,6 +116,10 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         language: bay.language?,
         voice_folder: bay.voice_folder,
         currency: bay.currency,
+        vehicles: Vec::new(),
+        stock_warn_days: USUAL_STOCK_WARN_DAYS,
+        lead_minutes: USUAL_LEAD_MINUTES,
+        unfinished: false,
     };
     setup
         .measures

@@ -2,7 +2,7 @@
 
 use super::keys::WASHES;
 use super::{BTreeMap, Backup, Found, Moment, Section};
-use crate::bay::records::Fill;
+use crate::bay::records::{Fill, FillHow};
 use crate::store::backup::contents::{Change, KeptCalibration, KeptFill, KeptPutOff, WashCount};
 use crate::trade::reminder::PutOff;
 use crate::trade::units::Strength;
@@ -97,6 +97,7 @@ impl Backup<'_> {
                 water: water?,
                 strength: strength?,
                 standing: standing?,
+                how: FillHow::Fresh,
             },
             taken_back,
         })
