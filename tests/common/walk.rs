@@ -129,7 +129,9 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("saved");
     window.press(&["Close"]);
     see("fill");
-    window.press(&["Filled"]);
+    window.press(&["Menu"]);
+    see("menu");
+    window.press(&["Back", "Filled"]);
     see("filled");
     window.press(&["Close", "Wash done"]);
     see("wash-done");

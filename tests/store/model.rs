@@ -102,7 +102,7 @@ impl Model {
                         None => of.corrections.remove(chemical),
                     };
                 }
-                Happening::Fill(_) | Happening::FillUndone(_) | Happening::WashUndone(_) => {}
+                _ => {}
             }
             past.newest = dates.into_iter().chain(past.newest).max();
         }
