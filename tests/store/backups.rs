@@ -182,7 +182,7 @@ fn told(records: &mut SqliteRecords) -> Vec<String> {
                 told.push(format!("{} {sprayer} {chemical}", &at[..10]));
             }
             Happening::Fill(fill) => {
-                let percent = format!("{:.8}", fill.strength.as_percent());
+                let percent = format!("{:.9}", fill.strength.as_percent());
                 let strength = NEAT;
                 let fill = Fill { strength, ..fill };
                 in_order.push(format!("{at} {fill:?} {percent}"));

@@ -118,9 +118,35 @@ impl Model {
                         None => of.corrections.remove(chemical),
                     };
                 }
-                _ => {}
+                Happening::Fill(fill) if stands => {
+                    in_them.insert(fill.sprayer.clone(), fill.chemical.clone());
+                    past.last_fill = Some(*at);
+                }
+                Happening::Rinsed { sprayer } if stands => {
+                    in_them.remove(sprayer);
+                }
+                Happening::DaySet { scope, setting } => {
+                    match setting {
+                        Some(setting) => past.day.insert(scope.clone(), (setting.clone(), *at)),
+                        None => past.day.remove(scope),
+                    };
+                }
+                Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
+                Happening::Lead(LeadAccess::Left) => {}
+                Happening::Lead(_) => past.wrong_pins = 0,
+                Happening::Fill(_)
+                | Happening::Rinsed { .. }
+                | Happening::FillUndone(_)
+                | Happening::WashUndone(_)
+                | Happening::RinseUndone(_)
+                | Happening::SetupChanged(_)
+                | Happening::Stock { .. }
+                | Happening::StockUndone(_) => {}
             }
             past.newest = dates.into_iter().chain(past.newest).max();
+        }
+        for (sprayer, chemical) in in_them {
+            past.sprayers.entry(sprayer).or_default().in_it = Some(chemical);
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
