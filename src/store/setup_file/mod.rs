@@ -119,7 +119,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         vehicles: Vec::new(),
         stock_warn_days: USUAL_STOCK_WARN_DAYS,
         lead_minutes: USUAL_LEAD_MINUTES,
-        unfinished: false,
+        unfinished: None,
     };
     setup
         .measures
