@@ -80,8 +80,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
             Box::new(player.with_speaker(Box::new(voices.unwrap_or_default())))
         }
     };
-    let with_lead =
-        |bay: Bay| bay.with_lead(Box::new(OnlyToLookAt), Box::new(FileLock::new(dir)));
+    let with_lead = |bay: Bay| bay.with_lead(Box::new(OnlyToLookAt), Box::new(FileLock::new(dir)));
     let Some(seed) = training else {
         let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
         let mut bay = with_lead(bay);
