@@ -142,7 +142,7 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
-        unfinished: false,
+        unfinished: None,
     }
 }
 
