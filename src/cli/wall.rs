@@ -10,6 +10,7 @@ use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, WallScreen};
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
+use fillcall::sticks::MemorySticks;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -80,7 +81,8 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         }
     };
     let Some(seed) = training else {
-        let mut bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+        let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+        let mut bay = bay.with_sticks(Box::new(MemorySticks::default()));
         if own_is_wrong {
             bay.own_voice_is_wrong();
         }
@@ -89,6 +91,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let records = Counted::over(Box::new(records), &setup).map_err(|f| faulty(f.message))?;
     let trainer = Trainer::new(&setup, seed, records.washes());
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
+    let bay = bay.with_sticks(Box::new(MemorySticks::default()));
     Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
 }
 

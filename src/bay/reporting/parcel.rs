@@ -63,8 +63,13 @@ impl Bay {
         let html = card::write(self, self.now.wall, Format::Html);
         files.push(("card.html".to_owned(), html));
         files.push(("card.csv".to_owned(), self.card_csv()));
+        let named = folder(&self.setup.name, self.reporting.today);
         Parcel {
-            folder: folder(&self.setup.name, self.reporting.today),
+            folder: match self.setup.demo {
+                // Invented figures must not be taken for others.
+                true => format!("DEMO-{named}"),
+                false => named,
+            },
             files,
         }
     }
