@@ -33,15 +33,15 @@ pub(super) struct Bay {
     pub entry_units: Option<EntryUnits>,
     pub stock_warn_days: Option<u32>,
     pub lead_minutes: Option<u32>,
-    pub unfinished: bool,
+    pub unfinished: Option<u32>,
 }
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let bay_name = name(reader, top, "name", "write the bay's name in quotes");
     let demo = top.flag(reader, "demo").is_some_and(|demo| demo.value);
     let unfinished = top
-        .flag(reader, "setting_up")
-        .is_some_and(|flag| flag.value);
+        .whole(reader, "setting_up", 1..=100)
+        .map(|step| step.value);
     const DAY: &str = "write the id of the day's chemical in quotes";
     let day_chemical = top.text(reader, "day_chemical", DAY);
     let day_chemical = top.required(reader, "day_chemical", day_chemical, DAY);

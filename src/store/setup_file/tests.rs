@@ -121,7 +121,7 @@ fn a_good_file_is_read_as_it_stands() {
 fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     let usual = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!((usual.stock_warn_days, usual.lead_minutes), (5, 5));
-    assert!(usual.vehicles.is_empty() && !usual.unfinished);
+    assert!(usual.vehicles.is_empty() && usual.unfinished.is_none());
     let film = &usual.chemicals[0];
     assert_eq!((film.nature, film.delivered_in), (Nature::Other, None));
     assert!(film.hazards.is_empty() && film.never_with.is_empty());
@@ -131,12 +131,12 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
          delivered_in = \"20 l\"",
     );
     let told = format!(
-        "setting_up = true\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
+        "setting_up = 3\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
          [[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 1\n\
          [[vehicle]]\nid = \"bus\"\nname = \"Bus\"\nshare = 2.5\n"
     );
     let setup = read(&told).unwrap_or_else(|faults| panic!("{faults:#?}"));
-    assert!(setup.unfinished);
+    assert_eq!(setup.unfinished, Some(3));
     assert_eq!((setup.stock_warn_days, setup.lead_minutes), (9, 60));
     let film = &setup.chemicals[0];
     assert_eq!(film.hazards, [Hazard::H314, Hazard::Euh031]);
@@ -291,7 +291,7 @@ const SLIPS: &[Slip] = &[
     slip(45, "graduation = \"1.2 l\"", 45, "measure[1].graduation", "more than all of 1 L"),
     slip(47, "id = \"jug\"", 47, "measure[2].id", "line 42 already"),
     slip(50, "graduation = \"0 ml\"", 50, "measure[2].graduation", "not above zero"),
-    slip(3, "operators_may_change_chemical = true\nsetting_up = \"yes\"", 4, "setting_up", "true or false"),
+    slip(3, "operators_may_change_chemical = true\nsetting_up = \"yes\"", 4, "setting_up", "not a whole number"),
     slip(3, "operators_may_change_chemical = true\nown = 1", 4, "own", "one of your own begins with x_"),
     slip(12, "put_off_times = 2\n[stock]\nwarn_days = 0", 14, "stock.warn_days", "1 to 365"),
     slip(12, "put_off_times = 2\n[stock]\nwarn_day = 5", 14, "stock.warn_day", "did you mean warn_days?"),
