@@ -266,7 +266,7 @@ const STOPS: &[Stop] = &[
         does: &[
             Press("Close"),
             Press("Calibration: Void"),
-            Press("Help and cautions"),
+            Press("Help"),
         ],
         caption: "Help and cautions. The label, the safety data sheet, local rules and trained \
             people come first.",
