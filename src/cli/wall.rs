@@ -11,6 +11,7 @@ use fillcall::screens::wall::{Faults, WallScreen};
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
 use fillcall::store::lead_lock::FileLock;
+use fillcall::sticks::MemorySticks;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -80,10 +81,13 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
             Box::new(player.with_speaker(Box::new(voices.unwrap_or_default())))
         }
     };
-    let with_lead = |bay: Bay| bay.with_lead(Box::new(OnlyToLookAt), Box::new(FileLock::new(dir)));
+    let outfitted = |bay: Bay| {
+        bay.with_lead(Box::new(FileKeeper::new(dir)), Box::new(FileLock::new(dir)))
+            .with_sticks(Box::new(MemorySticks::default()))
+    };
     let Some(seed) = training else {
         let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
-        let mut bay = with_lead(bay);
+        let mut bay = outfitted(bay);
         if own_is_wrong {
             bay.own_voice_is_wrong();
         }
@@ -92,7 +96,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let records = Counted::over(Box::new(records), &setup).map_err(|f| faulty(f.message))?;
     let trainer = Trainer::new(&setup, seed, records.washes());
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
-    let bay = with_lead(bay);
+    let bay = outfitted(bay);
     Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
 }
 
