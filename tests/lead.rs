@@ -209,7 +209,11 @@ fn what_cannot_be_kept_lets_nobody_in_and_gives_no_tries() {
     around.records.0.borrow_mut().fails = true;
     try_pin(&mut runner, PIN);
     assert!(!runner.bay().lead_is_in());
-    assert!(notice(&runner).contains("was not opened"), "{}", notice(&runner));
+    assert!(
+        notice(&runner).contains("was not opened"),
+        "{}",
+        notice(&runner)
+    );
     for _ in 0..3 {
         do_all(&mut runner, entered("0000"));
     }
@@ -222,7 +226,11 @@ fn what_cannot_be_kept_lets_nobody_in_and_gives_no_tries() {
     around.records.0.borrow_mut().fails = true;
     runner.act(Action::Lead(LeadAction::Leave));
     assert!(!runner.bay().lead_is_in());
-    assert!(notice(&runner).contains("disk is full"), "{}", notice(&runner));
+    assert!(
+        notice(&runner).contains("disk is full"),
+        "{}",
+        notice(&runner)
+    );
 }
 
 #[test]
@@ -231,7 +239,7 @@ fn a_lock_that_cannot_be_read_is_told_and_opens_nothing() {
     around.lock.0.borrow_mut().fails = true;
     runner.act(Action::Show(Page::Lead));
     assert_eq!(runner.bay().page(), Page::Fill);
-    assert!(notice(&runner).contains("check the card"), "{}", notice(&runner));
+    assert!(notice(&runner).contains("make room"), "{}", notice(&runner));
     // It fails while somebody chooses a PIN.
     around.lock.0.borrow_mut().fails = false;
     around.lock.0.borrow_mut().pin = None;
@@ -253,7 +261,11 @@ fn the_file_for_it_takes_a_forgotten_pin_away() {
         let bay = Bay::open(setup, Box::new(around.records.clone()), around.clock.now());
         let bay = bay.expect("the bay opens");
         let bay = bay.with_lead(Box::new(OnlyToLookAt), Box::new(lock()));
-        Runner::new(bay, Box::new(around.ears.clone()), Box::new(around.clock.clone()))
+        Runner::new(
+            bay,
+            Box::new(around.ears.clone()),
+            Box::new(around.clock.clone()),
+        )
     };
     runner.act(Action::Show(Page::Lead));
     do_all(&mut runner, entered("31415926").chain(entered("31415926")));
@@ -275,7 +287,9 @@ fn the_file_for_it_takes_a_forgotten_pin_away() {
     runner.act(Action::Show(Page::Lead));
     assert_eq!(runner.bay().pin_stage(), PinStage::Choose);
     assert_eq!(runner.bay().pin_wait(), None, "nothing to wait for");
-    let left = std::fs::read_dir(folder.path()).expect("the folder").count();
+    let left = std::fs::read_dir(folder.path())
+        .expect("the folder")
+        .count();
     assert_eq!(left, 0, "both files are gone");
     assert_eq!(accesses(&around).last(), Some(&LeadAccess::PinTakenAway));
     do_all(&mut runner, entered("2718").chain(entered("2718")));
@@ -304,7 +318,10 @@ fn it_closes_by_itself_and_says_so_at_home() {
     assert!(runner.bay().lead_is_in());
     pass(&around, &mut runner, 1);
     assert!(!runner.bay().lead_is_in());
-    assert_eq!(notice(&runner), "The shift lead's side was closed: nobody used it.");
+    assert_eq!(
+        notice(&runner),
+        "The shift lead's side was closed: nobody used it."
+    );
     assert_eq!(accesses(&around), [LeadAccess::LetIn, LeadAccess::Left]);
     runner.act(Action::Show(Page::Lead));
     assert_eq!(runner.bay().page(), Page::Pin);
@@ -412,7 +429,13 @@ fn every_tile_leads_there_and_the_session_stays() {
 fn anything() -> impl Strategy<Value = Action> {
     let page = prop::sample::select(
         every_page()
-            .chain([Page::Fill, Page::Help, Page::Pin, Page::Check, Page::Calibrate])
+            .chain([
+                Page::Fill,
+                Page::Help,
+                Page::Pin,
+                Page::Check,
+                Page::Calibrate,
+            ])
             .collect::<Vec<_>>(),
     );
     prop_oneof![
@@ -489,7 +512,8 @@ fn state(bay: &Bay) -> String {
     format!(
         "{:?} {:?} {:?} {:?} {} {:?}",
         bay.page(),
-        bay.calibrating().map(|c| (c.step(), c.entered(), c.draft.clone())),
+        bay.calibrating()
+            .map(|c| (c.step(), c.entered(), c.draft.clone())),
         bay.checking().map(|c| c.stage),
         bay.pin_stage(),
         bay.pin_digits(),
@@ -671,5 +695,8 @@ fn help_from_a_check_leads_back_into_the_check() {
     walk::skip(&window, Duration::from_secs(5 + 104));
     window.press(&["Stop"]);
     help(&window);
-    assert_eq!(seen, ["Timed check", "The check's run", "What the check found"]);
+    assert_eq!(
+        seen,
+        ["Timed check", "The check's run", "What the check found"]
+    );
 }

@@ -39,7 +39,7 @@ impl MemoryLock {
     fn works(&self) -> Result<(), LockFault> {
         match self.0.borrow().fails {
             true => Err(LockFault {
-                message: "The disk cannot be read: check the card.".into(),
+                message: "The disk is full: make room.".into(),
             }),
             false => Ok(()),
         }
@@ -95,8 +95,27 @@ pub fn every_page() -> impl Iterator<Item = Page> {
         Parts, Reports, Rinse, Sound, Sprayers, Stock, Sure, TakeAway, Trend, Ways,
     };
     [
-        Sprayers, Chemicals, Parts, Care, Changed, Ways, Sure, Trend, Sound, Menu, Rinse, FirstRun,
-        Mix, Stock, Reports, TakeAway, Lead, Day, Edit, Changes, Loudspeakers,
+        Sprayers,
+        Chemicals,
+        Parts,
+        Care,
+        Changed,
+        Ways,
+        Sure,
+        Trend,
+        Sound,
+        Menu,
+        Rinse,
+        FirstRun,
+        Mix,
+        Stock,
+        Reports,
+        TakeAway,
+        Lead,
+        Day,
+        Edit,
+        Changes,
+        Loudspeakers,
     ]
     .into_iter()
 }
