@@ -1,6 +1,7 @@
 //! Help and cautions, and the page that shows what is wrong with a set-up.
 
 use super::generated::{FaultView, HelpPage, HelpView};
+use super::hazard;
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Faults;
@@ -16,7 +17,7 @@ fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
 /// Shows help for the bay as it is.
 pub fn show(bay: &Bay, view: &HelpView) {
     let chemical = bay.chemical();
-    let mut own = chemical.cautions.join("\n");
+    let mut own = hazard::lines(chemical).join("\n");
     if own.is_empty() {
         own = tr!("This bay's set-up names no cautions for it.");
     }
