@@ -129,9 +129,7 @@ impl Bay {
     /// One step back from one of its pages.
     pub(super) fn day_back(&mut self) -> Vec<Effect> {
         if self.page == Page::Rinse {
-            let from = std::mem::take(&mut self.day.rinse_from);
-            self.day.rinse = None;
-            self.turn_to(from);
+            self.leave_rinse();
             return Vec::new();
         }
         self.day.stage = match self.day.stage {

@@ -107,6 +107,18 @@ impl Bay {
         self.turn_to(Page::Rinse);
     }
 
+    /// Back to where the rinse page was opened.
+    pub(super) fn leave_rinse(&mut self) {
+        self.day.rinse = None;
+        let from = std::mem::take(&mut self.day.rinse_from);
+        // The shift lead's side may have closed meanwhile.
+        let from = match from {
+            Page::Day if !self.lead_is_in() => Page::Fill,
+            from => from,
+        };
+        self.turn_to(from);
+    }
+
     /// It was emptied and rinsed.
     pub(super) fn rinsed(&mut self) -> Vec<Effect> {
         let sprayer = match self.page {
@@ -133,9 +145,7 @@ impl Bay {
                 let known = self.setup.sprayer(&sprayer).cloned();
                 let known = known.unwrap_or_else(|| self.sprayer().clone());
                 if here {
-                    let from = std::mem::take(&mut self.day.rinse_from);
-                    self.day.rinse = None;
-                    self.turn_to(from);
+                    self.leave_rinse();
                 }
                 let text = text!("{} is rinsed", &known.name);
                 self.notify(text, Some(Undo::Rinse { entry }));
