@@ -256,6 +256,8 @@ pub enum Undo {
         /// What was set before.
         before: Option<DaySetting>,
     },
+    /// What was told of a stock.
+    Stock(Entry),
     /// The correction of a dose that was set or ended.
     Correction {
         /// Which sprayer, by id.

@@ -159,6 +159,7 @@ impl Bay {
             }
             Undo::Rinse { entry } => return self.rinse_undone(entry),
             Undo::Day { scope, before } => return self.undo_day(&scope, before),
+            Undo::Stock(entry) => return self.undo_stock(entry),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),
