@@ -4,6 +4,7 @@
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
 use super::super::stopwatch::Watch;
+use super::super::day::DayAction;
 use super::LeadAction;
 
 /// True for the pages that are the shift lead's.
@@ -29,7 +30,8 @@ impl Bay {
             Action::ChooseLoudspeaker(_) => true,
             Action::Edit(_) => self.setup.unfinished.is_none(),
             // Saying that the sprayer was rinsed is everybody's.
-            Action::Day(_) => self.page != Page::Rinse,
+            Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,
+            Action::Day(_) => true,
             _ => false,
         }
     }
