@@ -70,9 +70,7 @@ pub fn show(bay: &Bay) -> Shown {
             }
             let band = match in_band {
                 InBand::Inside => tr!("Inside the band."),
-                InBand::NoBand => {
-                    band_words(bay, bay.ground().ok().map(|ground| ground.wanted))
-                }
+                InBand::NoBand => band_words(bay, bay.ground().ok().map(|ground| ground.wanted)),
                 InBand::Below | InBand::Above => band_words(bay, None),
             };
             shown.words = format!("{}. {band}", words.join(", "));

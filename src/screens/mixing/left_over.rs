@@ -24,11 +24,11 @@ pub fn how_much(bay: &Bay) -> Shown {
         tr!("How much is left in it?"),
         bay.sprayer().name.as_str(),
     );
-    let holds = bay.ground().map_or(Volume::ZERO, |ground| ground.holds);
     shown.upper = [Part::Quarter, Part::Half, Part::ThreeQuarters]
         .into_iter()
         .map(|part| {
-            let about = tr!("about {}", rounded(part.of(holds)).shown());
+            let volume = bay.about(part).unwrap_or_default();
+            let about = tr!("about {}", volume.shown());
             Pressed::mix(part.shown(), about, MixAction::AboutLeft(part))
         })
         .collect();
@@ -56,30 +56,28 @@ pub fn how_much(bay: &Bay) -> Shown {
     shown
 }
 
-/// "About" is not to the ml.
-fn rounded(volume: Volume) -> Volume {
-    let step = match volume.as_ml() {
-        ml if ml >= 1000.0 => 100.0,
-        ml if ml >= 100.0 => 10.0,
-        _ => 1.0,
-    };
-    Volume::ml((volume.as_ml() / step).round() * step)
-}
-
 pub fn typed(bay: &Bay) -> Shown {
-    Shown::volume(bay, tr!("Left in it"), tr!("Measure what is left, and type it."))
+    Shown::volume(
+        bay,
+        tr!("Left in it"),
+        tr!("Measure what is left, and type it."),
+    )
 }
 
 /// "3.99 %, 2 Mar 08:12"
 fn fill_note(last: &LastFill) -> String {
-    format!("{}, {}", last.fill.strength.shown(), last.at.format("%H:%M"))
+    format!(
+        "{}, {}",
+        last.fill.strength.shown(),
+        last.at.format("%H:%M")
+    )
 }
 
 pub fn which_mix(bay: &Bay) -> Shown {
     let mut shown = Shown::new(
         MixPage::Tiles,
         tr!("Which mix is left in it?"),
-        tr!("{}: only if nothing else was in it", &bay.chemical().name),
+        tr!("only {} in it", &bay.chemical().name),
     );
     let known = bay.mixing().last().filter(|last| last.fraction.is_some());
     let last = Pressed::mix(
@@ -93,7 +91,7 @@ pub fn which_mix(bay: &Bay) -> Shown {
             .picked(mix == Some(MixOf::LastFill)),
         Pressed::mix(
             "1 + N",
-            tr!("ratio in the container"),
+            tr!("in the container"),
             MixAction::Open(MixStage::RatioTyped),
         )
         .picked(matches!(mix, Some(MixOf::Ratio(_)))),
@@ -109,11 +107,7 @@ pub fn which_mix(bay: &Bay) -> Shown {
 
 pub fn ratio(bay: &Bay) -> Shown {
     let typed = bay.mixing().typed();
-    let mut shown = Shown::new(
-        MixPage::Number,
-        tr!("Ratio"),
-        bay.sprayer().name.as_str(),
-    );
+    let mut shown = Shown::new(MixPage::Number, tr!("Ratio"), bay.sprayer().name.as_str());
     shown.value = match typed.text() {
         "" => String::new(),
         parts => format!("1 + {parts}"),
@@ -125,11 +119,7 @@ pub fn ratio(bay: &Bay) -> Shown {
 
 pub fn strength(bay: &Bay) -> Shown {
     let typed = bay.mixing().typed();
-    let mut shown = Shown::new(
-        MixPage::Number,
-        tr!("Lands"),
-        bay.sprayer().name.as_str(),
-    );
+    let mut shown = Shown::new(MixPage::Number, tr!("Lands"), bay.sprayer().name.as_str());
     shown.value = typed.text().into();
     shown.unit = "%".into();
     shown.words = tr!("What this mix puts on the vehicle.");
@@ -148,7 +138,11 @@ pub fn up_to(bay: &Bay) -> Shown {
 
 pub fn result(bay: &Bay) -> Shown {
     let chemical = &bay.chemical().name;
-    let mut shown = Shown::new(MixPage::Result, tr!("Left-over"), bay.sprayer().name.as_str());
+    let mut shown = Shown::new(
+        MixPage::Result,
+        tr!("Left-over"),
+        bay.sprayer().name.as_str(),
+    );
     let (contents, strength, fill, remedy) = match bay.left_over_says() {
         LeftOverSays::NoFigure(why) => return shown.without_figure(bay, why),
         LeftOverSays::Another(another) => {
@@ -159,7 +153,7 @@ pub fn result(bay: &Bay) -> Shown {
                 None => rinse,
             };
             let page = Action::Show(Page::Rinse);
-            shown.lower = vec![Pressed::new(tr!("Rinse"), "", page).main()];
+            shown.lower = vec![Pressed::new(tr!("Rinse it"), "", page).main()];
             return shown;
         }
         LeftOverSays::Ask => return shown,
@@ -197,10 +191,9 @@ pub fn result(bay: &Bay) -> Shown {
             show_addition(&mut shown, then);
             let whole = match (bay.smallest_that_fits(), smallest) {
                 (Some(part), _) => tr!("Or pour nothing off: it makes {}.", part_name(part)),
-                (None, Some(whole)) => tr!(
-                    "All of it would make {}, more than goes in.",
-                    whole.shown()
-                ),
+                (None, Some(whole)) => {
+                    tr!("All of it would make {}, more than goes in.", whole.shown())
+                }
                 (None, None) => String::new(),
             };
             shown.words = format!("{} {up_to} {whole}", measure_words(then));
@@ -220,11 +213,13 @@ pub fn result(bay: &Bay) -> Shown {
     if let Some(part) = bay.smallest_that_fits() {
         shown.lower.push(Pressed::mix(
             part_name(part),
-            tr!("pour nothing off"),
+            tr!("keep all"),
             MixAction::MakeSmallest,
         ));
     } else if done {
-        shown.lower.push(Pressed::mix(tr!("Say it"), "", MixAction::Say));
+        shown
+            .lower
+            .push(Pressed::mix(tr!("Say it"), "", MixAction::Say));
     }
     shown.lower.push(Pressed::mix(
         tr!("How much"),
@@ -237,23 +232,33 @@ pub fn result(bay: &Bay) -> Shown {
         MixAction::Open(MixStage::WhichMix),
     ));
     if done {
-        shown.lower.push(Pressed::mix(tr!("Added"), tr!("log it"), MixAction::Done).main());
+        shown
+            .lower
+            .push(Pressed::mix(tr!("Added"), tr!("log it"), MixAction::Done).main());
     }
     shown
 }
 
 pub fn unmeasurable() -> String {
-    tr!("No measure here shows what would be right. Empty it and make up a full one, or ask the shift lead.")
+    tr!(
+        "No measure here shows what would be right. Empty it and make up a full one, or ask the shift lead."
+    )
 }
 
 /// Product, water, and what lands then.
 pub fn show_addition(shown: &mut Shown, addition: &Addition) {
     let dose = addition.pour.dose;
-    shown.figures = vec![
-        figure(dose.product, tr!("product")),
-        figure(dose.water.as_water(), tr!("water")),
-        lands(addition.pour.strength, tr!("lands then")),
-    ];
+    if dose.product.is_some_liquid() {
+        shown.figures.push(figure(dose.product, tr!("product")));
+    }
+    // As much as a drop is not poured.
+    if dose.water.as_ml() >= 0.5 {
+        shown
+            .figures
+            .push(figure(dose.water.as_water(), tr!("water")));
+    }
+    let then = lands(addition.pour.strength, tr!("lands then"));
+    shown.figures.push(then);
 }
 
 pub fn measure_words(addition: &Addition) -> String {

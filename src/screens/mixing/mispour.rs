@@ -13,8 +13,8 @@ use crate::trade::units::Strength;
 
 /// Offers to take the fill that was logged just now back, where there is one.
 fn in_its_place(bay: &Bay) -> Option<Pressed> {
-    let (_, at, fill) = bay.logged_just_now()?;
-    let note = format!("{}, {}", fill.poured.shown(), at.format("%H:%M"));
+    let (_, _, fill) = bay.logged_just_now()?;
+    let note = fill.poured.shown();
     Some(match bay.mixing().mispour().replaces() {
         true => Pressed::mix(tr!("In place of"), note, MixAction::Replace(false)),
         false => Pressed::mix(tr!("Beside"), note, MixAction::Replace(true)),
@@ -44,7 +44,11 @@ pub fn level(bay: &Bay) -> Shown {
 }
 
 pub fn result(bay: &Bay) -> Shown {
-    let mut shown = Shown::new(MixPage::Result, tr!("Mispoured"), bay.sprayer().name.as_str());
+    let mut shown = Shown::new(
+        MixPage::Result,
+        tr!("Mispoured"),
+        bay.sprayer().name.as_str(),
+    );
     let (contents, strength, in_band, remedy) = match bay.mispoured_says() {
         MispouredSays::NoFigure(why) => return shown.without_figure(bay, why),
         MispouredSays::Ask => return shown,
@@ -77,7 +81,9 @@ pub fn result(bay: &Bay) -> Shown {
         shown.lower.push(level);
         shown.lower.extend(in_its_place(bay));
         let log = MixAction::LogPoured;
-        shown.lower.push(Pressed::mix(tr!("Use it"), tr!("log it"), log).main());
+        shown
+            .lower
+            .push(Pressed::mix(tr!("Use it"), tr!("log it"), log).main());
         return shown;
     };
     shown.alarm = do_not_use(bay, strength, in_band);
@@ -106,13 +112,25 @@ pub fn result(bay: &Bay) -> Shown {
             adds = false;
         }
     }
-    shown.words = format!("{} {}", shown.words, band_words(bay, bay.ground().ok().map(|g| g.wanted)));
-    shown.lower.push(Pressed::mix(tr!("Say it"), "", MixAction::Say));
+    shown.words = format!(
+        "{} {}",
+        shown.words,
+        band_words(bay, bay.ground().ok().map(|g| g.wanted))
+    );
+    shown
+        .lower
+        .push(Pressed::mix(tr!("Say it"), "", MixAction::Say));
     shown.lower.push(level);
     shown.lower.extend(in_its_place(bay));
-    shown.lower.push(Pressed::mix(tr!("Log only"), tr!("not put right"), MixAction::LogPoured));
+    shown.lower.push(Pressed::mix(
+        tr!("Log only"),
+        tr!("as it is"),
+        MixAction::LogPoured,
+    ));
     if adds {
-        shown.lower.push(Pressed::mix(tr!("Added"), tr!("log both"), MixAction::Done).main());
+        shown
+            .lower
+            .push(Pressed::mix(tr!("Added"), tr!("log both"), MixAction::Done).main());
     }
     shown
 }

@@ -143,11 +143,7 @@ fn choose(bay: &Bay) -> Shown {
     let mut shown = Shown::new(MixPage::Tiles, tr!("Other fills"), note);
     let tile = |text: String, note: String, stage| Pressed::mix(text, note, MixAction::Open(stage));
     shown.upper = vec![
-        tile(
-            tr!("For vehicles"),
-            tr!("just enough for them"),
-            MixStage::Vehicles,
-        ),
+        tile(tr!("For vehicles"), tr!("just enough"), MixStage::Vehicles),
         tile(tr!("Left-over"), tr!("make it up again"), MixStage::Left),
         tile(tr!("Mispoured"), tr!("put it right"), MixStage::Poured),
     ];

@@ -14,7 +14,10 @@ pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
     let sprayer = &bay.sprayer().name;
     match why {
         NoFigure::Uncalibrated => {
-            tr!("{} is not calibrated: nobody knows what lands. Calibrate it first.", sprayer)
+            tr!(
+                "{} is not calibrated: nobody knows what lands. Calibrate it first.",
+                sprayer
+            )
         }
         NoFigure::Void(cause) => tr!(
             "{}: {}. The old figure no longer applies. Calibrate it again.",

@@ -71,15 +71,25 @@ pub fn count(bay: &Bay) -> Shown {
         ForVehicles::Fills { fills, part, plan } => {
             let amount = plan.fill.shown();
             if fills.full > 0 {
-                shown.facts.push(fact(&tr!("Full fills"), fills.full.to_string()));
+                shown
+                    .facts
+                    .push(fact(&tr!("Full fills"), fills.full.to_string()));
             }
             if fills.part.is_some() {
-                let name = if fills.full > 0 { tr!("and one of") } else { tr!("In all") };
+                let name = if fills.full > 0 {
+                    tr!("and one of")
+                } else {
+                    tr!("In all")
+                };
                 shown.facts.push(fact(&name, amount.clone()));
             }
             let pour = &plan.pour;
-            shown.facts.push(fact(&tr!("Product"), pour.dose.product.shown()));
-            shown.facts.push(fact(&tr!("Water"), pour.dose.water.as_water().shown()));
+            shown
+                .facts
+                .push(fact(&tr!("Product"), pour.dose.product.shown()));
+            shown
+                .facts
+                .push(fact(&tr!("Water"), pour.dose.water.as_water().shown()));
             shown.facts.push(fact(&tr!("Lands"), pour.strength.shown()));
             if pour.loads > 1 {
                 shown.words = text(&pour.measure_words());
@@ -96,7 +106,9 @@ pub fn count(bay: &Bay) -> Shown {
                 _ => amount,
             };
             let make = Pressed::mix(words, tr!("use this"), MixAction::MakeUp(part)).main();
-            shown.lower.push(make.enabled(pour.in_band != InBand::Above));
+            shown
+                .lower
+                .push(make.enabled(pour.in_band != InBand::Above));
         }
     }
     shown
