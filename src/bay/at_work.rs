@@ -160,6 +160,7 @@ impl Bay {
             now,
         };
         bay.shown_chemical = bay.chemical().id.clone();
+        bay.keep_to_the_first_run();
         Ok(bay)
     }
 
@@ -210,6 +211,7 @@ impl Bay {
         if timed && self.watch() == Watch::Still {
             self.run_ended();
         }
+        self.keep_to_the_first_run();
         effects
     }
 
@@ -240,6 +242,9 @@ impl Bay {
     }
 
     fn dispatch(&mut self, action: Action) -> Vec<Effect> {
+        if self.waits_for_the_first_run(&action) {
+            return self.refuse("First answer what is asked here: then the bay can be used.");
+        }
         match action {
             Action::Tick => self.tick(),
             Action::Show(page) => self.show(page),

@@ -137,6 +137,7 @@ impl Bay {
                 }
                 return effects;
             }
+            Undo::Setup(change) => return self.undo_setup(&change),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),
