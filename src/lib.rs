@@ -1,6 +1,6 @@
 //! fillcall: a wall screen for a vehicle wash bay.
 //!
-//! Dependency direction: `main → {screens, store, sound} → bay → trade`; the three outer modules
+//! Dependency direction: `main → {screens, store, sound, sticks} → bay → trade`; the four outer modules
 //! never see each other. `simulated` knows `trade` alone; `training` joins it
 //! with `bay`.
 //!
@@ -15,6 +15,8 @@ pub mod screens;
 pub mod simulated;
 #[forbid(unsafe_code)]
 pub mod sound;
+#[forbid(unsafe_code)]
+pub mod sticks;
 #[forbid(unsafe_code)]
 pub mod store;
 #[forbid(unsafe_code)]

@@ -235,3 +235,109 @@ impl LeadLock for OnlyToLookAt {
         Ok(false)
     }
 }
+
+/// A memory stick that is put in, or one of several parts of one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stick {
+    /// The system's name of it, which stays as long as it is put in.
+    pub id: String,
+    /// What it calls itself and how large it is.
+    pub name: String,
+}
+
+/// Files to put on a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Parcel {
+    /// The folder for them, below a folder `fillcall`: letters, digits and dashes.
+    pub folder: String,
+    /// Each with its name and its text.
+    pub files: Vec<(String, String)>,
+}
+
+/// How far putting files on a stick has come.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OnStick {
+    /// The stick is being opened.
+    Opening,
+    /// Bytes are written.
+    Writing {
+        /// So many of them.
+        done: usize,
+        /// Of so many.
+        of: usize,
+    },
+    /// All is written and synced; the stick is being closed.
+    Closing,
+    /// Over, and all of it is on the stick.
+    Done {
+        /// The folder on it.
+        folder: String,
+        /// May it be pulled out?
+        leave: Leave,
+    },
+    /// Over, and nothing of it is on the stick.
+    Failed(StickFault),
+}
+
+/// How a stick was left that holds everything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leave {
+    /// Unmounted: it may be pulled out.
+    PullOut,
+    /// Everything is synced, but nothing is here that could unmount it.
+    NoTool,
+    /// Everything is synced, but it could not be unmounted: something else holds it.
+    Held,
+}
+
+/// Why nothing is on the stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StickFault {
+    /// It was pulled out.
+    Gone,
+    /// It, or the part of it, may only be read.
+    ReadOnly,
+    /// It is full.
+    Full {
+        /// So many bytes more are needed at least.
+        missing: u64,
+    },
+    /// It is not mounted, and nothing is here that could mount it.
+    NoTool,
+    /// It cannot be mounted: no file system that the system knows, or it may not.
+    NotMounted {
+        /// What the system said.
+        said: String,
+    },
+    /// It does not answer any more.
+    Hangs,
+    /// Anything else.
+    Other {
+        /// What the system said.
+        said: String,
+    },
+}
+
+/// Puts files on a memory stick. Never blocks: what takes time goes on by itself.
+pub trait Sticks {
+    /// The sticks that are put in.
+    fn found(&mut self) -> Vec<Stick>;
+    /// Begins to put files on a stick, by its id.
+    fn put(&mut self, stick: &str, parcel: Parcel);
+    /// How far it has come; `None` where nothing was begun.
+    fn state(&mut self) -> Option<OnStick>;
+    /// Nobody waits for it any more: what still can be taken back is taken back when the stick
+    /// answers again.
+    fn give_up(&mut self);
+}
+
+impl Sticks for OnlyToLookAt {
+    fn found(&mut self) -> Vec<Stick> {
+        Vec::new()
+    }
+    fn put(&mut self, _: &str, _: Parcel) {}
+    fn state(&mut self) -> Option<OnStick> {
+        None
+    }
+    fn give_up(&mut self) {}
+}

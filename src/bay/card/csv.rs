@@ -33,7 +33,7 @@ pub(super) fn write(rows: &[Row]) -> String {
 }
 
 /// A field in quotes where it needs them.
-fn field(text: &str) -> String {
+pub(in crate::bay) fn field(text: &str) -> String {
     match text.contains(['"', ',', '\n', '\r']) {
         true => format!("\"{}\"", text.replace('"', "\"\"")),
         false => text.into(),

@@ -5,6 +5,8 @@ mod csv;
 mod html;
 mod text;
 
+pub(super) use csv::field;
+
 use super::at_work::Bay;
 use crate::trade::chemical::Target;
 use crate::trade::dilution::Dose;

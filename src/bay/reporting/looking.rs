@@ -1,0 +1,113 @@
+//! The page of reports: which part, over which days, of what.
+
+use super::dated::{dated, today};
+use super::totals::{Report, Span, Whose, add_up};
+use super::{Choosing, Tab};
+use crate::bay::action::Effect;
+use crate::bay::at_work::Bay;
+use crate::bay::records::RecordsFault;
+use crate::trade::chemical::Chemical;
+use crate::trade::sprayer::Sprayer;
+use chrono::NaiveDate;
+
+impl Bay {
+    /// What happened, added up as it was chosen.
+    pub fn report(&self) -> &Report {
+        &self.reporting.report
+    }
+    /// The part of the report that is shown.
+    pub fn report_tab(&self) -> Tab {
+        self.reporting.tab
+    }
+    /// Over which time.
+    pub fn report_span(&self) -> Span {
+        self.reporting.span
+    }
+    /// The sprayer that the report is of; `None` for all.
+    pub fn report_sprayer(&self) -> Option<&Sprayer> {
+        let id = self.reporting.whose.sprayer.as_deref()?;
+        self.setup.sprayer(id)
+    }
+    /// The chemical that the report is of; `None` for all.
+    pub fn report_chemical(&self) -> Option<&Chemical> {
+        let id = self.reporting.whose.chemical.as_deref()?;
+        self.setup.chemical(id)
+    }
+    /// What is being chosen for the report.
+    pub fn report_choosing(&self) -> Option<Choosing> {
+        self.reporting.choosing
+    }
+    /// The day that the report takes for today; `None` where the clock is behind its records.
+    pub fn report_today(&self) -> Option<NaiveDate> {
+        self.reporting.today
+    }
+
+    /// Reads what happened.
+    pub(super) fn read_log(&mut self) -> Result<(), RecordsFault> {
+        self.reporting.log = dated(self.records.log(0)?);
+        self.reporting.today = today(&self.reporting.log, self.now.wall.date_naive());
+        Ok(())
+    }
+
+    pub(super) fn open_report(&mut self) {
+        self.reporting.choosing = None;
+        self.reporting.whose = Whose::default();
+        self.add_up_report();
+    }
+
+    fn add_up_report(&mut self) {
+        let reporting = &self.reporting;
+        self.reporting.report = add_up(
+            &reporting.log,
+            &self.setup,
+            reporting.span,
+            reporting.today,
+            &reporting.whose,
+        );
+    }
+
+    /// Over another time than the one chosen, of everything.
+    pub(super) fn report_over(&self, span: Span) -> Report {
+        let reporting = &self.reporting;
+        add_up(
+            &reporting.log,
+            &self.setup,
+            span,
+            reporting.today,
+            &Whose::default(),
+        )
+    }
+
+    pub(super) fn show_tab(&mut self, tab: Tab) -> Vec<Effect> {
+        self.reporting.tab = tab;
+        Vec::new()
+    }
+
+    pub(super) fn switch_span(&mut self) -> Vec<Effect> {
+        self.reporting.span = match self.reporting.span {
+            Span::Today => Span::Week,
+            Span::Week | Span::All => Span::Today,
+        };
+        self.add_up_report();
+        Vec::new()
+    }
+
+    pub(super) fn choose_whose(&mut self) -> Vec<Effect> {
+        self.reporting.choosing = Some(Choosing::Sprayer);
+        Vec::new()
+    }
+
+    pub(super) fn take_sprayer(&mut self, id: Option<String>) -> Vec<Effect> {
+        self.reporting.whose.sprayer = id.filter(|id| self.setup.sprayer(id).is_some());
+        self.reporting.choosing = Some(Choosing::Chemical);
+        self.add_up_report();
+        Vec::new()
+    }
+
+    pub(super) fn take_chemical(&mut self, id: Option<String>) -> Vec<Effect> {
+        self.reporting.whose.chemical = id.filter(|id| self.setup.chemical(id).is_some());
+        self.reporting.choosing = None;
+        self.add_up_report();
+        Vec::new()
+    }
+}
