@@ -28,7 +28,7 @@ use fields::{Editor, Field, Kind, kind_of};
 pub use first_run::FirstStep;
 use first_run::FirstRun;
 use half::{Half, OpenLine};
-pub use scene::{SaveWord, Scene, Shape, Tile};
+pub use scene::{CHANGES_A_PAGE, SaveWord, Scene, Shape, Tile};
 use task::{Target, Task};
 
 /// Picks what is not there yet.
@@ -109,7 +109,7 @@ impl Bay {
         match (self.page, action) {
             (Page::Changes, EditAction::TakeBack(entry)) => self.take_change_back(entry),
             (Page::Changes, EditAction::More) => {
-                let pages = self.editing.changes.len().div_ceil(scene::CHANGES_A_PAGE).max(1);
+                let pages = self.editing.changes.len().div_ceil(CHANGES_A_PAGE).max(1);
                 self.editing.changes_page = (self.editing.changes_page + 1) % pages;
                 Vec::new()
             }
