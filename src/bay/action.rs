@@ -247,6 +247,8 @@ pub enum Undo {
     Fill(Entry),
     /// A change of the set-up.
     Setup(Box<SetupChange>),
+    /// What was told of a stock.
+    Stock(Entry),
     /// The correction of a dose that was set or ended.
     Correction {
         /// Which sprayer, by id.

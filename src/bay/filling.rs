@@ -138,6 +138,7 @@ impl Bay {
                 return effects;
             }
             Undo::Setup(change) => return self.undo_setup(&change),
+            Undo::Stock(entry) => return self.undo_stock(entry),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),
