@@ -22,6 +22,7 @@ use std::time::Duration;
 
 pub mod display;
 pub mod hands;
+pub mod keeper;
 pub mod walk;
 pub mod window;
 
