@@ -157,8 +157,18 @@ pub struct Kept {
     pub fails: bool,
 }
 
-#[derive(Clone, Default)]
+#[derive(Clone)]
 pub struct MemoryRecords(pub Rc<RefCell<Kept>>);
+
+impl Default for MemoryRecords {
+    /// Nothing is known, but that somebody filled today: what is told before the first fill of a day
+    /// was told.
+    fn default() -> Self {
+        let mut kept = Kept::default();
+        kept.past.last_fill = Some(HandClock::default().now().wall);
+        Self(Rc::new(RefCell::new(kept)))
+    }
+}
 
 impl Records for MemoryRecords {
     fn keep(

@@ -3,6 +3,7 @@
 
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
+use super::super::day::DayAction;
 use super::LeadAction;
 
 /// True for the pages that are the shift lead's.
@@ -28,7 +29,8 @@ impl Bay {
             Action::ChooseLoudspeaker(_) => true,
             Action::Edit(_) => !self.is_being_set_up(),
             // Saying that the sprayer was rinsed is everybody's.
-            Action::Day(_) => self.page != Page::Rinse,
+            Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,
+            Action::Day(_) => true,
             _ => false,
         }
     }
