@@ -4,15 +4,17 @@ use super::window::{Window, window_of};
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
 use fillcall::bay::action::{Action, PadKey, Page};
+use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
-use fillcall::bay::records::{CalibrationRecord, Milestone, SprayerPast};
+use fillcall::bay::records::{CalibrationRecord, Milestone, SprayerPast, Step};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
+use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Run, Way};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
@@ -163,12 +165,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("half");
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
     see("care");
-    window.press(&["Help and cautions"]);
-    for page in 1..=8 {
+    window.press(&["Help"]);
+    for page in 1..=9 {
         see(&format!("help-{page}"));
         window.press(&["More"]);
     }
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     for _ in 0..5 {
         wash(&window);
     }
@@ -237,6 +239,8 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     runs(profile, look);
     checks(profile, look);
     insight(profile, look);
+    leads_side(profile, look);
+    helps(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");
@@ -576,6 +580,9 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Sound"]);
     see("sound");
     window.press(&["Softer", "Say it slower", "Choose the loudspeaker"]);
+    see("pin-for-loudspeakers");
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
     see("loudspeakers");
     window.press(&["USB audio"]);
     around.ears.loudspeakers.borrow_mut().remove(0);
@@ -979,4 +986,141 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see(look, "sure");
     window.press(&["Over time"]);
     see(look, "trend");
+}
+
+/// The shift lead's PIN and page.
+fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let around = Around::default();
+    let window = window_of(setup(profile), &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Menu", "Shift lead"]);
+    see("pin");
+    type_in(&window, "123");
+    see("pin-typed");
+    type_in(&window, "45678");
+    see("pin-of-eight");
+    window.press(&["Open"]);
+    see("pin-wrong");
+    for _ in 0..2 {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&["Open"]);
+    }
+    see("pin-waits");
+    window.press(&["Back", "Menu", "Shift lead"]);
+    see("pin-still-waits");
+    skip(&window, Duration::from_secs(5));
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
+    see("lead");
+    window.press(&["Change the PIN"]);
+    see("pin-choose");
+    type_in(&window, "1234");
+    window.press(&["Next"]);
+    see("pin-again");
+    type_in(&window, "4321");
+    window.wait(Duration::from_millis(700));
+    window.press(&["Set the PIN"]);
+    see("pin-differed");
+    for enter in ["Next", "Set the PIN"] {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&[enter]);
+    }
+    see("pin-changed");
+    window.press(&["Close"]);
+    skip(&window, Duration::from_secs(10));
+    skip(&window, Duration::from_secs(45));
+    see("lead-open");
+    window.act([Action::Show(Page::Lead)]);
+    window.hold("Leave the shift lead's side");
+    see("lead-left");
+    around.lock.0.borrow_mut().fails = true;
+    window.press(&["Close", "Menu", "Shift lead"]);
+    see("lock-fails");
+}
+
+/// Help for every screen and every step, as far as it is not on the walk elsewhere.
+fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.demo = false;
+    let window = window_of(own, &Around::default());
+    let mut help = |name: &str| {
+        window.act([Action::CloseNotice, Action::Show(Page::Help)]);
+        look(Seen {
+            name: &format!("help-for-{name}"),
+            window: &window,
+        });
+        window.act([Action::Back]);
+    };
+    help("fill");
+    for page in super::lead::every_page() {
+        window.act([Action::Show(page)]);
+        if window.off.screen().with_bay(|bay| bay.page()) == Some(Page::Pin) {
+            help("pin");
+            window.act(super::lead::entered(super::lead::PIN));
+        }
+        help(&format!("{page:?}"));
+    }
+    window.act([Action::Lead(LeadAction::ChangePin)]);
+    help("own-pin");
+    for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
+        window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);
+        loop {
+            let step = window.off.screen().with_bay(|bay| {
+                let calibrating = bay.calibrating().expect("a calibration");
+                calibrating.step()
+            });
+            let step = step.expect("a bay");
+            help(&format!("{}-{}", way.word(), step.word()));
+            match step {
+                Step::Review => break,
+                Step::Ready => {
+                    window.act([Action::StartStop {
+                        ago: Duration::ZERO,
+                    }]);
+                    skip(&window, Duration::from_secs(5 + 60));
+                    if window.off.screen().with_bay(|bay| bay.watch()) != Some(Watch::Still) {
+                        window.act([Action::StartStop {
+                            ago: Duration::ZERO,
+                        }]);
+                    }
+                }
+                Step::FillToLine => window.act([Action::NextStep]),
+                step => {
+                    let typed = match step {
+                        Step::Holds => "975",
+                        Step::SetTime => "60",
+                        Step::Temperature => "15",
+                        Step::BucketEmpty => "0.5",
+                        Step::ContainerFull => "2.1",
+                        Step::ContainerAfter => "1.6",
+                        Step::BucketFull => "10.5",
+                        Step::Left => "412",
+                        _ => "10",
+                    };
+                    window.act(super::hands::keys(typed));
+                    window.act([Action::CloseNotice, Action::NextStep]);
+                }
+            }
+        }
+        window.act([Action::SaveCalibration]);
+    }
+    window.act([Action::Show(Page::Check)]);
+    help("check");
+    window.act([Action::BeginCheck { with_mix: false }]);
+    help("check-ready");
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    skip(&window, Duration::from_secs(5 + 66));
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    help("check-result");
 }
