@@ -73,8 +73,7 @@ pub fn outside(in_band: InBand) -> String {
 pub fn band_words(bay: &Bay, wanted: Option<Strength>) -> String {
     match (bay.chemical().band, wanted) {
         (Some(band), _) => tr!(
-            "The band of {} is {} to {}.",
-            &bay.chemical().name,
+            "Band: {} to {}.",
             band.least.shown().trim_end_matches(" %"),
             band.most.shown()
         ),
