@@ -138,12 +138,12 @@ const SECOND_OPINION: &str = r#"
 import csv, sys
 d = {"lance-1": 975/17300, "lance-2": 940/9200, "drum": 1000/16500, "wheel-sprayer": 1.0}
 fill = {"lance-1": 975, "lance-2": 940, "drum": 25000, "wheel-sprayer": 5000}
-want = {"traffic-film": 4.0, "heavy-film": 7.0, "wheel-acid": 2.0}
+want = {"traffic-film": 4.0, "heavy-film": 7.0, "wheel-acid": 2.0, "roof-bleach": 2.0}
 neat = {"wheel-acid": 0.5}
 rows = list(csv.DictReader(open(sys.argv[1], newline="")))
 assert list(rows[0]) == ["sprayer", "chemical", "strength_percent", "fill_ml", "dose_ml", "pour_ml",
     "water_ml", "poured_strength_percent", "bottle_ratio", "reach_percent", "state"], list(rows[0])
-assert len(rows) == 16, len(rows)
+assert len(rows) == 20, len(rows)
 states = {}
 for r in rows:
     s, c = r["sprayer"], r["chemical"]

@@ -341,6 +341,7 @@ fn every_text_that_is_shown_is_translated() {
             .flat_map(|s| [s.name.clone(), s.nozzle.clone(), s.washer.clone()]),
     );
     names.extend(demo.measures.iter().map(|m| m.name.clone()));
+    names.extend(demo.vehicles.iter().map(|v| v.name.clone()));
     for chemical in &demo.chemicals {
         names.push(chemical.name.clone());
         names.extend(chemical.cautions.iter().cloned());

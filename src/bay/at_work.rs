@@ -62,6 +62,8 @@ pub struct Bay {
     pub(super) chosen_chemical: Option<(String, DateTime<FixedOffset>)>,
     pub(super) part: Part,
     pub(super) page: Page,
+    /// The page that help was asked for on.
+    pub(super) help_from: Page,
     pub(super) calibrating: Option<Calibrating>,
     pub(super) checking: Option<Checking>,
     /// Oldest first; the last one is shown.
@@ -136,6 +138,7 @@ impl Bay {
             chosen_chemical: past.chosen_chemical,
             part: Part::Full,
             page: Page::Fill,
+            help_from: Page::Fill,
             calibrating,
             checking: None,
             notices: Vec::new(),
@@ -149,7 +152,7 @@ impl Bay {
             unsettled: None,
             keeper: Box::new(OnlyToLookAt),
             lock: Box::new(OnlyToLookAt),
-            lead: Lead::default(),
+            lead: Lead::after(past.wrong_pins, now.monotonic),
             day: Day::default(),
             editing: Editing::default(),
             mixing: Mixing::default(),
@@ -240,6 +243,9 @@ impl Bay {
     }
 
     fn dispatch(&mut self, action: Action) -> Vec<Effect> {
+        if let Some(instead) = self.lead_gate(&action) {
+            return instead;
+        }
         match action {
             Action::Tick => self.tick(),
             Action::Show(page) => self.show(page),
@@ -319,7 +325,7 @@ impl Bay {
             page => matches!(page, Page::Fill | Page::Calibrate),
         };
         if left && !at_work {
-            self.page = Page::Fill;
+            self.page = self.after_left_open();
         }
         let sound = match (&mut self.checking, &mut self.calibrating) {
             (Some(checking), _) if checking.stage == CheckStage::Running => {
@@ -357,8 +363,12 @@ impl Bay {
         if self.watch() != Watch::Still {
             return Vec::new();
         }
+        if self.needs_lead(page) {
+            return self.ask_for_pin(page);
+        }
         match page {
             Page::Calibrate => return self.calibrate(),
+            Page::Help => return self.open_help(),
             Page::Pin | Page::Lead => return self.lead_open(page),
             Page::Day | Page::Rinse => return self.day_open(page),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_open(page),
@@ -438,6 +448,7 @@ impl Bay {
     pub(super) fn back(&mut self) -> Vec<Effect> {
         let up = match self.page {
             Page::Check => return self.leave_check(),
+            Page::Help => return self.leave_help(),
             Page::Changed | Page::Sure | Page::Ways => Page::Care,
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,

@@ -167,8 +167,8 @@ impl Bay {
     /// fill shown, up to where the finest one is at most a twentieth off.
     pub fn dilution_for(&self, dose: Volume) -> Option<Dilution> {
         let sprayer = self.sprayer();
-        let fill =
-            fill_plan::holds(sprayer, self.calibration(&sprayer.id)) * self.part().fraction();
+        let holds = fill_plan::holds(sprayer, self.calibration(&sprayer.id));
+        let fill = self.part().of(holds);
         let finest = |m: &Measure| m.graduation.as_ml();
         let measures = self.setup.measures.iter();
         let finest = measures.min_by(|a, b| finest(a).total_cmp(&finest(b)))?;

@@ -80,9 +80,9 @@ pub struct DaySetting {
 /// What happened to the stock of a chemical.
 #[derive(Debug, Clone, PartialEq)]
 pub enum StockMove {
-    /// Containers came.
+    /// Product came.
     Delivered {
-        /// How many.
+        /// In how many containers; 0 where it came in none that are counted.
         containers: u32,
         /// What is in all of them.
         volume: Volume,
@@ -523,9 +523,25 @@ pub trait Records {
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
     /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
     /// and stock. Those that were taken back are left out, and so is what only takes back; drafts,
-    /// choices and checks are no part of it.
+    /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
+    /// noon for a time, for no more than their day is known.
     ///
     /// # Errors
     /// The records cannot be read.
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault>;
+
+    /// The number from which on to ask for the [`Self::log`] of a day or a week: all that has the
+    /// date `since` or a later one stands from there on. Where the clock was wrong once, some with
+    /// earlier dates stand there too: who wants none must leave them out by their dates.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault>;
+
+    /// Of the [`Self::log`] only fills and stock, oldest first: as far back as what is in stock
+    /// depends on, and at least from `since` on. More than that may be there.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault>;
 }

@@ -189,8 +189,9 @@ pub struct Setup {
     pub stock_warn_days: u32,
     /// The shift lead's side closes after so many minutes without a touch.
     pub lead_minutes: u32,
-    /// True while the first set-up at the screen is not done: no fill is shown yet.
-    pub unfinished: bool,
+    /// While the first set-up at the screen is not done, the number of its step that is asked next,
+    /// from 1: no fill is shown yet. `setting_up` in the file.
+    pub unfinished: Option<u32>,
 }
 
 impl Setup {

@@ -18,6 +18,60 @@ pub enum Place {
     Vehicle(String),
 }
 
+impl Place {
+    /// The sections of which there is one, by their names in the file.
+    pub const SECTIONS: [&'static str; 7] = [
+        "screen", "sound", "reminder", "check", "balance", "stock", "lead",
+    ];
+
+    /// The words that stand for it in a change that is kept: `bay`, `reminder`, `sprayer lance-1`.
+    pub fn words(&self) -> String {
+        match (self.kind(), self.id()) {
+            (Some(kind), Some(id)) => format!("{kind} {id}"),
+            (Some(name), None) => name.into(),
+            (None, _) => "bay".into(),
+        }
+    }
+
+    /// The place for these words.
+    pub fn from_words(words: &str) -> Option<Self> {
+        match words.split_once(' ') {
+            Some(("sprayer", id)) => Some(Self::Sprayer(id.into())),
+            Some(("chemical", id)) => Some(Self::Chemical(id.into())),
+            Some(("measure", id)) => Some(Self::Measure(id.into())),
+            Some(("vehicle", id)) => Some(Self::Vehicle(id.into())),
+            Some(_) => None,
+            None if words == "bay" => Some(Self::Bay),
+            None => {
+                let known = Self::SECTIONS.into_iter().find(|name| *name == words);
+                known.map(Self::Section)
+            }
+        }
+    }
+
+    /// The name of its section in the file; none at the top.
+    pub fn kind(&self) -> Option<&'static str> {
+        match self {
+            Self::Bay => None,
+            Self::Section(name) => Some(name),
+            Self::Sprayer(_) => Some("sprayer"),
+            Self::Chemical(_) => Some("chemical"),
+            Self::Measure(_) => Some("measure"),
+            Self::Vehicle(_) => Some("vehicle"),
+        }
+    }
+
+    /// Its id, where there may be several of its kind.
+    pub fn id(&self) -> Option<&str> {
+        match self {
+            Self::Bay | Self::Section(_) => None,
+            Self::Sprayer(id) | Self::Chemical(id) | Self::Measure(id) | Self::Vehicle(id) => {
+                Some(id)
+            }
+        }
+    }
+}
+
 /// A value as the set-up file has it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
@@ -63,21 +117,50 @@ pub enum Edit {
 /// What one key was before and is after, as the set-up file writes them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ChangedKey {
-    /// The section in words of the file: `sprayer lance-1`, `reminder`, `bay`.
+    /// The section in words of the file, as [`Place::words`] has them: `sprayer lance-1`, `reminder`,
+    /// `bay`.
     pub place: String,
     /// The key; empty where the whole section came or went.
     pub key: String,
-    /// Before; `None` where it was not there.
+    /// Before, in one line and without comments, as `"4 %"` or `["H314"]`; of a section its keys, a
+    /// line each. `None` where it was not there.
     pub before: Option<String>,
-    /// After; `None` where it is not there.
+    /// After, likewise; `None` where it is not there.
     pub after: Option<String>,
 }
 
 /// A change of the set-up as it is kept: what can be seen of it, and what takes it back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SetupChange {
-    /// What was changed, key by key.
+    /// What was changed, key by key; what follows from it (a chemical that went is taken out of the
+    /// lists of others) included. Empty where everything was so already.
     pub keys: Vec<ChangedKey>,
+    /// The whole text of the set-up file before it: also what was changed by hand since it was read
+    /// last.
+    pub text_before: String,
     /// The whole text of the set-up file after it.
     pub text: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_known_by_their_words() {
+        let mut places = vec![
+            Place::Bay,
+            Place::Sprayer("lance-1".into()),
+            Place::Chemical("film".into()),
+            Place::Measure("jug".into()),
+            Place::Vehicle("van".into()),
+        ];
+        places.extend(Place::SECTIONS.map(Place::Section));
+        for place in places {
+            assert_eq!(Place::from_words(&place.words()), Some(place));
+        }
+        for words in ["", "house", "washer a", "sprayers lance-1"] {
+            assert_eq!(Place::from_words(words), None, "{words}");
+        }
+    }
 }

@@ -119,6 +119,10 @@ impl Typed {
             unit,
         }
     }
+    /// These signs, as if typed.
+    pub(super) const fn with_text(text: String, unit: TypedUnit) -> Self {
+        Self { text, unit }
+    }
     /// As typed.
     pub fn text(&self) -> &str {
         &self.text

@@ -30,6 +30,12 @@ impl Records for ReadOnly {
         // Nor what happened.
         Ok(Vec::new())
     }
+    fn first_since(&mut self, _: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
+        Ok(0)
+    }
+    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        Ok(Vec::new())
+    }
 }
 
 /// The time now.

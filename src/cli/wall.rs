@@ -3,13 +3,14 @@
 use super::clock::SystemClock;
 use super::{Outcome, own_voice, simulate};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock};
+use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
 use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, WallScreen};
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
+use fillcall::store::lead_lock::FileLock;
 use fillcall::sticks::MemorySticks;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
@@ -80,9 +81,13 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
             Box::new(player.with_speaker(Box::new(voices.unwrap_or_default())))
         }
     };
+    let outfitted = |bay: Bay| {
+        bay.with_lead(Box::new(FileKeeper::new(dir)), Box::new(FileLock::new(dir)))
+            .with_sticks(Box::new(MemorySticks::default()))
+    };
     let Some(seed) = training else {
         let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
-        let mut bay = bay.with_sticks(Box::new(MemorySticks::default()));
+        let mut bay = outfitted(bay);
         if own_is_wrong {
             bay.own_voice_is_wrong();
         }
@@ -91,7 +96,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let records = Counted::over(Box::new(records), &setup).map_err(|f| faulty(f.message))?;
     let trainer = Trainer::new(&setup, seed, records.washes());
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
-    let bay = bay.with_sticks(Box::new(MemorySticks::default()));
+    let bay = outfitted(bay);
     Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
 }
 

@@ -129,7 +129,6 @@ pub fn connect(view: &CareView, hands: &Hands) {
     view.on_throw_away(hands.on(|| Action::ThrowAway));
     view.on_put_off(hands.on(|| Action::PutOff));
     view.on_open_changed(hands.on(|| Action::Show(Page::Changed)));
-    view.on_open_help(hands.on(|| Action::Show(Page::Help)));
     view.on_changed_nozzle(hands.on(|| Action::Changed(VoidCause::Nozzle)));
     view.on_changed_washer(hands.on(|| Action::Changed(VoidCause::Washer)));
     view.on_changed_supply(hands.on(|| Action::Changed(VoidCause::Supply)));

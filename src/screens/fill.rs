@@ -256,7 +256,7 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
         }
         .into(),
     );
-    let part = bay.part().fraction();
+    let part = plan.fill / holds(bay.sprayer(), bay.calibration(&bay.sprayer().id));
     view.set_filled_part(part as f32);
     view.set_product_part((plan.pour.dose.product / plan.fill * part) as f32);
     view.set_detail(

@@ -1,9 +1,12 @@
 //! Help and cautions, and the page that shows what is wrong with a set-up.
 
+mod own;
+
 use super::generated::{FaultView, HelpPage, HelpView};
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Faults;
+use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
 
 fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
@@ -13,15 +16,28 @@ fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
     }
 }
 
-/// Shows help for the bay as it is.
+/// Shows help for the screen that it was asked for on, with the bay as it is.
 pub fn show(bay: &Bay, view: &HelpView) {
-    let chemical = bay.chemical();
-    let mut own = chemical.cautions.join("\n");
-    if own.is_empty() {
-        own = tr!("This bay's set-up names no cautions for it.");
+    let mut pages = vec![own::own(bay)];
+    // Who asks from home for the first time wants to know how to fill.
+    if bay.help_for() == Page::Menu {
+        pages.push(filling());
     }
-    let pages = vec![
-        page(
+    pages.extend([cautions(bay), safety(), beeps(), signals()]);
+    pages.extend([filling(), calibrating(), keys(), hearing()]);
+    let mut seen = Vec::new();
+    pages.retain(|page| {
+        let first = !seen.contains(&page.title);
+        seen.push(page.title.clone());
+        first
+    });
+    if let Some(new) = update(view.get_pages(), pages) {
+        view.set_pages(new);
+    }
+}
+
+fn safety() -> HelpPage {
+    page(
             &tr!("Safety"),
             tr!("Gloves and eye protection on. Fresh air.\n\
                  Product into water where its label says so.\n\
@@ -31,16 +47,28 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  emergency, however small it looks.\n\
                  The label, the safety data sheet, local rules on drains and trained people \
                  come before this screen."),
-        ),
-        page(
+        )
+}
+
+/// What is to be heeded of the chemical in hand.
+fn cautions(bay: &Bay) -> HelpPage {
+    let chemical = bay.chemical();
+    let mut own = chemical.cautions.join("\n");
+    if own.is_empty() {
+        own = tr!("This bay's set-up names no cautions for it.");
+    }
+    page(
             &tr!("Cautions"),
             tr!(
                 "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
                 &chemical.name,
                 own
             ),
-        ),
-        page(
+        )
+}
+
+fn filling() -> HelpPage {
+    page(
             &tr!("Filling"),
             tr!(
                 "1. Measure the product: the large figure, in the measure named above it.\n\
@@ -50,8 +78,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  The strength shown is what the rounded figure puts on the vehicle: the sprayer \
                  thins the bottle again with the washer's water."
             ),
-        ),
-        page(
+        )
+}
+
+fn calibrating() -> HelpPage {
+    page(
             &tr!("Calibrating"),
             tr!(
                 "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
@@ -61,8 +92,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  water supply changes: tell the screen under Changed. A figure that is crossed out \
                  no longer applies."
             ),
-        ),
-        page(
+        )
+}
+
+fn keys() -> HelpPage {
+    page(
             &tr!("Keys"),
             tr!("A USB number pad or foot switch works too.\n\
                  Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
@@ -71,8 +105,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  −  takes back\n\
                  *  takes the next sprayer\n\
                  /  goes back"),
-        ),
-        page(
+        )
+}
+
+fn hearing() -> HelpPage {
+    page(
             &tr!("Hearing"),
             tr!(
                 "Say it speaks the fill and shows the words meanwhile. Pressed again while it \
@@ -82,8 +119,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  While a run is timed only its countdown is spoken, behind the beeps, as loud as \
                  it can be."
             ),
-        ),
-        page(
+        )
+}
+
+fn beeps() -> HelpPage {
+    page(
             &tr!("Beeps"),
             tr!(
                 "A volume is a rise of three notes, then its pulses in fives:\n\
@@ -93,8 +133,11 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
                  The rise alone: look at the screen."
             ),
-        ),
-        page(
+        )
+}
+
+fn signals() -> HelpPage {
+    page(
             &tr!("Signals"),
             tr!("What is not a volume has a signal of its own:\n\
                  two notes up: done\n\
@@ -103,11 +146,7 @@ pub fn show(bay: &Bay, view: &HelpView) {
                  to and fro: a calibration is overdue\n\
                  low and falling, twice: no figure, do not fill\n\
                  the rise alone: look at the screen"),
-        ),
-    ];
-    if let Some(new) = update(view.get_pages(), pages) {
-        view.set_pages(new);
-    }
+        )
 }
 
 /// Shows what keeps the bay from being opened.

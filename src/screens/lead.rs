@@ -1,11 +1,102 @@
 //! The shift lead's side: a PIN, a session that ends by itself, and the page that leads on.
 
-use super::generated::LeadView;
+use super::generated::{LeadView, PinPage};
+use super::tongue::tr;
 use super::wall::Hands;
+use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::lead::{LEAST_DIGITS, LeadAction, MOST_DIGITS, PinStage, PinTold};
+use std::time::Duration;
+
+/// Whole seconds, the one that has begun counted.
+fn seconds(left: Duration) -> u64 {
+    left.as_secs() + u64::from(left.subsec_nanos() > 0)
+}
+
+/// "12 s", "1:20 min".
+fn wait_shown(left: Duration) -> String {
+    match seconds(left) {
+        s @ 0..60 => format!("{s} s"),
+        s => format!("{}:{:02} min", s / 60, s % 60),
+    }
+}
+
+/// What to do, or what was wrong with the digits before.
+fn words(bay: &Bay) -> String {
+    let wrong = bay.pin_told() == Some(PinTold::Wrong);
+    match (bay.pin_stage(), bay.pin_told()) {
+        (PinStage::Ask, _) if bay.pin_wait().is_some() => match wrong {
+            true => tr!("That is not the PIN. Nobody can try again for"),
+            false => tr!("Too many wrong PINs. Nobody can try again for"),
+        },
+        (PinStage::Ask, Some(PinTold::Wrong)) => tr!("That is not the PIN. Try again."),
+        (_, Some(PinTold::TooShort)) => {
+            tr!("A PIN has {} to {} digits.", LEAST_DIGITS, MOST_DIGITS)
+        }
+        (_, Some(PinTold::Differed)) => {
+            tr!("The two were not the same. Choose again.")
+        }
+        (PinStage::Ask, _) => tr!("Filling needs no PIN: Back leads home."),
+        (PinStage::Choose, _) => tr!(
+            "{} to {} digits. Who knows them may change the bay.",
+            LEAST_DIGITS,
+            MOST_DIGITS
+        ),
+        (PinStage::Again, _) => tr!("So that a slip of the glove does not lock you out."),
+    }
+}
+
+/// Until when the shift lead's side stays open.
+fn open_note(bay: &Bay) -> String {
+    match bay.lead_left().map(seconds) {
+        None => String::new(),
+        Some(s @ 0..=60) => tr!("Open. Closes in {} s", s),
+        Some(s) => tr!("Open. Closes in {} min", s.div_ceil(60)),
+    }
+}
 
 /// Shows the bay on these screens.
-pub fn show(_bay: &Bay, _view: &LeadView) {}
+pub fn show(bay: &Bay, view: &LeadView) {
+    view.set_open_note(open_note(bay).into());
+    view.set_pin_page(match bay.pin_stage() {
+        PinStage::Ask => PinPage::Ask,
+        PinStage::Choose => PinPage::Choose,
+        PinStage::Again => PinPage::Again,
+    });
+    view.set_digits(i32::try_from(bay.pin_digits()).unwrap_or(0));
+    view.set_words(words(bay).into());
+    // Choosing a PIN waits for nothing.
+    let wait = bay.pin_wait().filter(|_| bay.pin_stage() == PinStage::Ask);
+    view.set_wait(wait.map_or(String::new(), wait_shown).into());
+    view.set_may_enter(bay.may_enter_pin());
+}
 
 /// What is pressed on these screens.
-pub fn connect(_view: &LeadView, _hands: &Hands) {}
+pub fn connect(view: &LeadView, hands: &Hands) {
+    let to = |page: Page| hands.on(move || Action::Show(page));
+    let does = |action: LeadAction| hands.on(move || Action::Lead(action));
+    view.on_enter(does(LeadAction::Enter));
+    view.on_day(to(Page::Day));
+    view.on_edit(to(Page::Edit));
+    view.on_changes(to(Page::Changes));
+    view.on_stock(to(Page::Stock));
+    view.on_records(to(Page::Reports));
+    view.on_loudspeaker(to(Page::Loudspeakers));
+    view.on_change_pin(does(LeadAction::ChangePin));
+    view.on_leave(does(LeadAction::Leave));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wait_is_shown_down_to_the_second_that_has_begun() {
+        let shown = |ms| wait_shown(Duration::from_millis(ms));
+        assert_eq!(shown(5000), "5 s");
+        assert_eq!(shown(4001), "5 s");
+        assert_eq!(shown(1), "1 s");
+        assert_eq!(shown(59_001), "1:00 min");
+        assert_eq!(shown(300_000), "5:00 min");
+    }
+}

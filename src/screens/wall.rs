@@ -229,6 +229,7 @@ impl Inner {
         calibrate::connect(&wall.global::<CalibrateView>(), &hands);
         let state = wall.global::<WallState>();
         state.on_back(hands.on(|| Action::Back));
+        state.on_help(hands.on(|| Action::Show(Page::Help)));
         state.on_touched(hands.on(|| Action::Touched));
         state.on_undo(hands.on(|| Action::Undo));
         state.on_close_notice(hands.on(|| Action::CloseNotice));

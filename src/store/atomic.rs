@@ -3,6 +3,7 @@
 use super::fault::StoreFault;
 use std::fs::{self, File, OpenOptions};
 use std::io::Write;
+use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 
 /// Replaces the text of `path`: a temporary file beside it is written and synced, renamed over
@@ -11,10 +12,31 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// [`StoreFault::Disk`]; `path` is then as it was.
 pub fn write_text(path: &Path, text: &str) -> Result<(), StoreFault> {
+    write_for(path, text, Rights::AsBefore)
+}
+
+/// The same for what nobody but this user may read: the file has the mode 0600 from its first byte on.
+///
+/// # Errors
+/// [`StoreFault::Disk`]; `path` is then as it was.
+pub fn write_private_text(path: &Path, text: &str) -> Result<(), StoreFault> {
+    write_for(path, text, Rights::Mine)
+}
+
+/// Who may read and write a file.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Rights {
+    /// Who may do so with the old one; for a new one, whom the system lets.
+    AsBefore,
+    /// This user alone.
+    Mine,
+}
+
+fn write_for(path: &Path, text: &str, rights: Rights) -> Result<(), StoreFault> {
     // Where there is no file yet there is nothing to follow.
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let part = part_of(&target);
-    let written = write_synced(&part, &target, text)
+    let written = write_synced(&part, &target, text, rights)
         .and_then(|()| fs::rename(&part, &target))
         .map_err(|e| StoreFault::disk(path, "writing", &e));
     if written.is_err() {
@@ -51,13 +73,18 @@ fn part_of(target: &Path) -> PathBuf {
     target.with_file_name(name)
 }
 
-fn write_synced(part: &Path, target: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(true)
-        .open(part)?;
-    if let Ok(old) = fs::metadata(target) {
+fn write_synced(part: &Path, target: &Path, text: &str, rights: Rights) -> std::io::Result<()> {
+    let mut options = OpenOptions::new();
+    options.write(true).create(true).truncate(true);
+    if rights == Rights::Mine {
+        // A rest of an earlier try would keep the rights it has.
+        let _ = fs::remove_file(part);
+        options.mode(0o600);
+    }
+    let mut file = options.open(part)?;
+    if let Ok(old) = fs::metadata(target)
+        && rights == Rights::AsBefore
+    {
         file.set_permissions(old.permissions())?;
     }
     file.write_all(text.as_bytes())?;
@@ -94,6 +121,21 @@ mod tests {
         );
         // Whoever had the old file open still has the old text: it was never written into.
         assert_eq!(std::io::read_to_string(old).expect("old"), "one\n");
+    }
+
+    #[test]
+    fn what_is_private_is_so_from_its_first_byte_whatever_was_there_before() {
+        let dir = tempfile::tempdir().expect("folder");
+        let path = dir.path().join("secret");
+        fs::write(&path, "old").expect("file");
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).expect("rights");
+        // What a killed try left behind, for all to read.
+        fs::write(part_of(&path), "rest").expect("rest");
+        write_private_text(&path, "new").expect("written");
+        assert_eq!(fs::read_to_string(&path).expect("text"), "new");
+        let mode = fs::metadata(&path).expect("rights").permissions().mode();
+        assert_eq!(mode & 0o777, 0o600);
+        assert_eq!(names(dir.path()), ["secret"]);
     }
 
     #[test]

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 pub mod atomic;
 pub mod backup;
 pub mod fault;
+pub mod lead_lock;
 pub mod records;
 pub mod setup_file;
 mod toml_text;

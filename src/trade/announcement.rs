@@ -119,7 +119,8 @@ impl Announcement {
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
         match fill.part {
-            Part::Full => {}
+            // The water that is said tells it from a full container.
+            Part::Full | Part::Ml(_) => {}
             Part::ThreeQuarters => say.stop_phrase(", ", Phrase::ThreeQuartersFill),
             Part::Half => say.stop_phrase(", ", Phrase::HalfFill),
             Part::Quarter => say.stop_phrase(", ", Phrase::QuarterFill),
@@ -174,6 +175,11 @@ impl Announcement {
         let mut say = Composer::named(sprayer);
         say.stop_phrase(", ", Phrase::TopUp);
         say.stop(": ");
+        if add.product.as_ml() < 0.005 {
+            say.volume(add.water.as_water());
+            say.phrase(Phrase::Water);
+            return say.done(Beeps::Signal(Signal::Look));
+        }
         say.volume(add.product);
         say.0.push(Item::Product(chemical.name.clone()));
         say.stop(", ");
@@ -182,6 +188,50 @@ impl Announcement {
             false => say.then_water(add.water),
         }
         say.done(Beeps::Dose(add.product))
+    }
+
+    /// So much of what is in the container is too much: what to add is shown, once that was poured off.
+    pub fn pour_off(sprayer: &Sprayer) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.stop_phrase(": ", Phrase::DoNotUse);
+        say.done(Beeps::Signal(Signal::Look))
+    }
+
+    /// What is in the container lands outside of the chemical's band: not to be sprayed. With what to
+    /// add where that puts it right.
+    pub fn do_not_use(
+        sprayer: &Sprayer,
+        chemical: &Chemical,
+        lands: Strength,
+        add: Option<Dose>,
+    ) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.stop_phrase(": ", Phrase::DoNotUse);
+        say.stop_phrase(", ", Phrase::Strength);
+        say.strength(lands);
+        if let Some(add) = add {
+            let (product, water) = (add.product.as_ml() >= 0.005, add.water.as_ml() >= 0.5);
+            if product || water {
+                say.stop_phrase(". ", Phrase::TopUp);
+                say.stop(": ");
+            }
+            if product {
+                say.volume(add.product);
+                say.0.push(Item::Product(chemical.name.clone()));
+            }
+            match (product, water) {
+                (_, false) => {}
+                (true, true) => {
+                    say.stop(", ");
+                    say.then_water(add.water);
+                }
+                (false, true) => {
+                    say.volume(add.water.as_water());
+                    say.phrase(Phrase::Water);
+                }
+            }
+        }
+        say.done(Beeps::Signal(Signal::NoFigure))
     }
 
     /// The figure of this sprayer no longer applies.

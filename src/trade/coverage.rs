@@ -37,6 +37,18 @@ pub fn coverage(
     }
 }
 
+impl Coverage {
+    /// The same for a class of vehicle that takes `share` of what a vehicle takes, above 0.
+    pub fn for_share(&self, share: f64) -> Self {
+        Self {
+            spray: self.spray,
+            vehicles: self.vehicles / share,
+            product_per_vehicle: self.product_per_vehicle * share,
+            cost_per_vehicle: self.cost_per_vehicle.map(|cost| cost * share),
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -62,5 +74,28 @@ mod tests {
             max_relative = 1e-9
         );
         assert_relative_eq!(c.cost_per_vehicle.expect("cost"), 0.56, max_relative = 1e-9);
+    }
+    #[test]
+    fn a_class_of_twice_the_spray_takes_twice_of_everything() {
+        let at = |litres: f64| {
+            coverage(
+                Volume::ml(975.0),
+                DrawFraction::new(0.05).expect("draw"),
+                Strength::percent(4.0).expect("strength"),
+                Strength::percent(50.0).expect("strength"),
+                Volume::litres(litres),
+                Some(3.5),
+            )
+        };
+        let (share, own) = (at(4.0).for_share(2.5), at(10.0));
+        assert_relative_eq!(share.vehicles, own.vehicles, max_relative = 1e-12);
+        assert_relative_eq!(
+            share.product_per_vehicle.as_ml(),
+            own.product_per_vehicle.as_ml(),
+            max_relative = 1e-12
+        );
+        let cost = |c: Coverage| c.cost_per_vehicle.expect("cost");
+        assert_relative_eq!(cost(share), cost(own), max_relative = 1e-12);
+        assert_eq!(share.spray, own.spray);
     }
 }

@@ -168,20 +168,28 @@ pub fn top_up(
     } else {
         by_water
     };
-    let needed = |have: f64, want: f64| match (have > 0.0, want > 0.0) {
-        (false, _) => Some(left),
-        (true, true) => Some(left * (have / want)),
-        (true, false) => None,
-    };
-    let smallest_fill = needed(f0, f1)
-        .zip(needed(1.0 - f0, 1.0 - f1))
-        .map(|(a, b)| if a > b { a } else { b })
-        .map(|fill| if fill > left { fill } else { left });
+    let smallest_fill = smallest_fill(left, f0, f1);
     TopUp::PourOff {
         away: left - keep,
         then: not_negative(add(keep)),
         smallest_fill,
     }
+}
+
+/// The smallest fill at bottle fraction `wanted` (f1) that all of the left-over L at `has` (f0) goes
+/// into: the largest of L, of L·f0/f1, which its product asks for, and of L·(1 − f0)/(1 − f1), which
+/// its water asks for. `None` where there is none: product in it and none wanted, or water in it and
+/// neat product wanted.
+pub fn smallest_fill(left: Volume, has: f64, wanted: f64) -> Option<Volume> {
+    let needed = |have: f64, want: f64| match (have > 0.0, want > 0.0) {
+        (false, _) => Some(left),
+        (true, true) => Some(left * (have / want)),
+        (true, false) => None,
+    };
+    needed(has, wanted)
+        .zip(needed(1.0 - has, 1.0 - wanted))
+        .map(|(a, b)| if a > b { a } else { b })
+        .map(|fill| if fill > left { fill } else { left })
 }
 
 fn not_negative(dose: Dose) -> Dose {

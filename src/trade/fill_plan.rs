@@ -23,28 +23,32 @@ pub enum Part {
     /// Up to the line.
     #[default]
     Full,
+    /// So many millilitres, above 0 and no more than the container takes.
+    Ml(u32),
 }
 
 impl Part {
-    /// All parts, smallest first.
+    /// All that are a share of the container, smallest first.
     pub const ALL: [Self; 4] = [Self::Quarter, Self::Half, Self::ThreeQuarters, Self::Full];
 
-    /// As a fraction of the container.
-    pub const fn fraction(self) -> f64 {
+    /// The volume that is made up in a container that takes `holds`.
+    pub fn of(self, holds: Volume) -> Volume {
         match self {
-            Self::Quarter => 0.25,
-            Self::Half => 0.5,
-            Self::ThreeQuarters => 0.75,
-            Self::Full => 1.0,
+            Self::Quarter => holds * 0.25,
+            Self::Half => holds * 0.5,
+            Self::ThreeQuarters => holds * 0.75,
+            Self::Full => holds,
+            Self::Ml(ml) => Volume::ml(f64::from(ml)),
         }
     }
-    /// For the screen.
-    pub const fn shown(self) -> &'static str {
+    /// For the screen: a part, "Full", or a volume.
+    pub fn shown(self) -> String {
         match self {
-            Self::Quarter => "¼",
-            Self::Half => "½",
-            Self::ThreeQuarters => "¾",
-            Self::Full => "Full",
+            Self::Quarter => "¼".into(),
+            Self::Half => "½".into(),
+            Self::ThreeQuarters => "¾".into(),
+            Self::Full => "Full".into(),
+            Self::Ml(ml) => Volume::ml(f64::from(ml)).shown(),
         }
     }
 }
@@ -182,7 +186,7 @@ pub fn wanted(chemical: &Chemical, draw: DrawFraction) -> Option<Strength> {
 /// How far off a rounded dose may be and still count as the dose.
 const ROUNDING_ALLOWED: f64 = 0.05;
 /// Beyond this no rounded dose is offered, unless the chemical's band allows it.
-const ROUNDING_BEARABLE: f64 = 0.10;
+pub(super) const ROUNDING_BEARABLE: f64 = 0.10;
 /// More loads than this invite miscounting, so a coarser measure is taken rather.
 const LOADS_ALLOWED: u32 = 4;
 
@@ -219,7 +223,7 @@ pub fn plan_corrected(
     else {
         return Plan::Uncalibrated;
     };
-    let fill = holds(sprayer, calibration) * part.fraction();
+    let fill = part.of(holds(sprayer, calibration));
     let exact = match dilution::dose(fill, wanted, draw, chemical.product_strength) {
         Ok(dose) => dose,
         Err(OutOfReach { strongest }) => return Plan::OutOfReach { wanted, strongest },
@@ -229,29 +233,10 @@ pub fn plan_corrected(
         .filter_map(|m| pour(m, exact.product, fill, draw, chemical))
         .collect();
     let off = |pour: &Pour| (pour.dose.product / exact.product - 1.0).abs();
-    // The measure that gives the dose in the fewest loads, of those the finest. Where none gives it
-    // well in a few loads, in the fewest loads all the same, and a finer one is proposed.
-    let simplest = |a: &&Pour, b: &&Pour| {
-        let key = |p: &Pour| (p.loads, p.measure.graduation.as_ml());
-        let (a, b) = (key(a), key(b));
-        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
-    };
-    let good = |p: &&Pour| !p.in_band.is_outside() && off(p) <= ROUNDING_ALLOWED;
-    let few = |p: &&Pour| p.loads <= LOADS_ALLOWED;
-    // Worse than good, but the band allows it, or it is near enough to be poured with a warning.
-    let fair = |p: &&Pour| p.in_band == InBand::Inside || off(p) <= ROUNDING_BEARABLE;
-    let chosen = pours.iter().filter(good).filter(few).min_by(simplest);
-    let Some(pour) = chosen
-        .or_else(|| pours.iter().filter(fair).min_by(simplest))
-        .cloned()
-    else {
+    let Some((pour, finer)) = choose(&pours, off) else {
         return Plan::Unmeasurable {
             dose: exact.product,
         };
-    };
-    let finer = match good(&&pour) {
-        true => None,
-        false => pours.iter().filter(good).min_by(simplest).cloned(),
     };
     Plan::Fill(Box::new(FillPlan {
         fill,
@@ -271,6 +256,32 @@ pub fn plan_corrected(
         }),
         pour,
     }))
+}
+
+/// Of the pours that the measures of a bay allow the one to take, and a finer one to propose where
+/// that one is not good. `None` where none is near enough. `off` is how far off one is, as a part of
+/// what would be right.
+pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour, Option<Pour>)> {
+    // The measure that gives the dose in the fewest loads, of those the finest. Where none gives it
+    // well in a few loads, in the fewest loads all the same, and a finer one is proposed.
+    let simplest = |a: &&Pour, b: &&Pour| {
+        let key = |p: &Pour| (p.loads, p.measure.graduation.as_ml());
+        let (a, b) = (key(a), key(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+    };
+    let good = |p: &&Pour| !p.in_band.is_outside() && off(p) <= ROUNDING_ALLOWED;
+    let few = |p: &&Pour| p.loads <= LOADS_ALLOWED;
+    // Worse than good, but the band allows it, or it is near enough to be poured with a warning.
+    let fair = |p: &&Pour| p.in_band == InBand::Inside || off(p) <= ROUNDING_BEARABLE;
+    let chosen = pours.iter().filter(good).filter(few).min_by(simplest);
+    let pour = chosen
+        .or_else(|| pours.iter().filter(fair).min_by(simplest))
+        .cloned()?;
+    let finer = match good(&&pour) {
+        true => None,
+        false => pours.iter().filter(good).min_by(simplest).cloned(),
+    };
+    Some((pour, finer))
 }
 
 fn pour(
@@ -385,7 +396,13 @@ mod tests {
     fn parts_scale() {
         let chemical = chemical(Target::OnVehicle(percent(4.0)));
         let c = calibration();
-        for (part, dose) in [(Part::Quarter, 173.0), (Part::Half, 346.0)] {
+        let parts = [
+            (Part::Quarter, 173.0),
+            (Part::Half, 346.0),
+            // 300 of 975 ml: 692 · 300 / 975.
+            (Part::Ml(300), 213.0),
+        ];
+        for (part, dose) in parts {
             let plan = filled(plan(&lance(), Some(&c), &chemical, part, &measures()));
             assert_eq!(plan.exact.product.as_ml().round(), dose);
         }

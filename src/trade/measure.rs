@@ -53,6 +53,21 @@ pub fn largest(measures: &[Measure]) -> Option<&Measure> {
     measures.iter().max_by(by_size)
 }
 
+/// The measure that a volume is read with: the smallest that takes it in one load, else the largest;
+/// `None` of none.
+pub fn reader(volume: Volume, measures: &[Measure]) -> Option<&Measure> {
+    let takes_it = measures.iter().filter(|m| m.loads(volume) == 1);
+    takes_it.min_by(by_size).or_else(|| largest(measures))
+}
+
+/// `volume` taken up to the next line of the measure that it is read with. Without a measure it stays.
+pub fn line_above(volume: Volume, measures: &[Measure]) -> Volume {
+    reader(volume, measures).map_or(volume, |measure| {
+        // A hair over a line is on it.
+        measure.graduation * (volume / measure.graduation - 1e-9).ceil()
+    })
+}
+
 /// The step between two lines on which a volume was read: of the smallest measure that takes it in
 /// one load. What takes several loads of the largest was read as often, and those readings add as
 /// squares: its step times √loads has the same uncertainty. `None` without a measure.
@@ -88,6 +103,22 @@ mod tests {
         let typed = mixed_readings(at(17_300.0)).as_ml();
         let loads = readings(Volume::ml(10.0), 18).as_ml();
         assert!((typed - loads).abs() < 1e-9, "{typed} {loads}");
+    }
+
+    #[test]
+    fn up_to_the_next_line_of_what_it_is_read_with() {
+        let up = |ml: f64| line_above(Volume::ml(ml), &measures()).as_ml();
+        for (volume, line) in [
+            (59.2, 60.0),
+            (60.5, 62.0),
+            (248.0, 248.0),
+            (251.0, 260.0),
+            (1234.0, 1240.0),
+            (0.0, 0.0),
+        ] {
+            assert!((up(volume) - line).abs() < 1e-9, "{volume}: {}", up(volume));
+        }
+        assert_eq!(line_above(Volume::ml(7.3), &[]), Volume::ml(7.3));
     }
 
     fn measures() -> Vec<Measure> {

@@ -103,4 +103,10 @@ impl Records for Counted {
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         self.inner.log(from)
     }
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
+        self.inner.first_since(since)
+    }
+    fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        self.inner.stock_log(since)
+    }
 }

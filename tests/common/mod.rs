@@ -142,7 +142,7 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
-        unfinished: false,
+        unfinished: None,
     }
 }
 
@@ -247,6 +247,16 @@ impl Records for MemoryRecords {
                 what: what.clone(),
             })
             .collect())
+    }
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
+        let kept = self.0.borrow();
+        let first = kept.happenings.iter().position(|(at, _)| *at >= since);
+        Ok(first.unwrap_or(kept.happenings.len()) as Entry + 1)
+    }
+    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        let mut log = self.log(0)?;
+        log.retain(|l| matches!(l.what, Happening::Fill(_) | Happening::Stock { .. }));
+        Ok(log)
     }
 }
 

@@ -3,13 +3,16 @@
 use crate::model::Model;
 use crate::records::{at, begun, load, run, wash};
 use crate::shifts::{SPRAYERS, Shift, shift, work};
-use fillcall::bay::records::{Draft, Happening, Load, Milestone, Past, Records, SoundChoice, Step};
+use fillcall::bay::records::{
+    Draft, Fill, FillHow, Happening, LeadAccess, Load, Milestone, Past, Records, Scope,
+    SoundChoice, Step,
+};
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
 use fillcall::trade::calibration::{Read, Run, Way};
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
-use fillcall::trade::units::Volume;
+use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::{Weighed, Weights};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -136,6 +139,7 @@ proptest! {
         // Before anything looks into it: one file each, with nothing beside.
         prop_assert_eq!(names(&new), ["bay.toml", "records.sqlite"]);
         prop_assert_eq!(past(&new), before);
+        prop_assert_eq!(told(&mut open(&new)), told(&mut records));
         for sprayer in SPRAYERS {
             prop_assert_eq!(
                 history_of(&records_path(&new), sprayer).expect("history"),
@@ -165,6 +169,45 @@ proptest! {
         }
     }
 }
+
+/// The log as a list of what must be the same after a restore: the numbers are new, of washes only
+/// the day is known, and strengths are told to nine decimals of a percent.
+fn told(records: &mut SqliteRecords) -> Vec<String> {
+    let mut told: Vec<String> = Vec::new();
+    let mut in_order: Vec<String> = Vec::new();
+    for logged in records.log(0).expect("log") {
+        let at = logged.at.to_rfc3339();
+        match logged.what {
+            Happening::Wash { sprayer, chemical } => {
+                told.push(format!("{} {sprayer} {chemical}", &at[..10]));
+            }
+            Happening::Fill(fill) => {
+                let percent = format!("{:.9}", fill.strength.as_percent());
+                let strength = NEAT;
+                let fill = Fill { strength, ..fill };
+                in_order.push(format!("{at} {fill:?} {percent}"));
+            }
+            // These have a place among the fills.
+            what @ Happening::Rinsed { .. } => in_order.push(format!("{at} {what:?}")),
+            // Of their own date, and not of when they were kept.
+            Happening::Calibrated(record) => told.push(format!("{record:?}")),
+            what => told.push(format!("{at} {what:?}")),
+        }
+    }
+    told.sort();
+    told.extend(in_order);
+    // And the stock among the fills, of which the order tells what is left.
+    let stock = records
+        .stock_log(at("1900-01-01T00:00:00Z"))
+        .expect("stock");
+    told.extend(stock.into_iter().map(|logged| match logged.what {
+        Happening::Fill(fill) => format!("{} {}", fill.chemical, fill.poured.as_ml()),
+        what => format!("{what:?}"),
+    }));
+    told
+}
+
+const NEAT: Strength = Strength::NEAT;
 
 const BY_HAND: &str = r#"format = 1
 made = 2026-03-10T12:00:00+01:00
@@ -249,6 +292,13 @@ fn refused(place: &Place, from: &str, to: &str) -> (String, Vec<SetupFault>) {
 fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
     let place = Place::new();
     let more = |entry: &str| format!("washes_since = 43\nvoid = \"nozzle\"\n{entry}");
+    let fill = |more: &str| {
+        format!(
+            "[[fill]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n\
+             fill_ml = 975\npoured_ml = 690\nwater_ml = 285\nstrength_percent = 4\n\
+             standing = \"good\"\n{more}"
+        )
+    };
     let last = "washes_since = 43\nvoid = \"nozzle\"\n";
     #[rustfmt::skip]
     let slips: Vec<(&str, String, &str, &str)> = vec![
@@ -317,6 +367,22 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nleft_ml = [250, { ml = -1 }]\n"), "left_ml = ", "draft.left_ml[2].ml: -1 is out of range"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nway = \"timed\"\nset_seconds = \"60\"\n"), "set_seconds = ", "not a number"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"bucket-empty\"\nway = \"by-weight\"\nwater_celsius = inf\n"), "water_celsius = inf", "out of range"),
+        (last, more(&fill("left_ml = 30\nmeant_ml = 40\n")), "left_ml = 30", "only one can be meant"),
+        (last, more(&fill("left_ml = -30\n")), "left_ml = -30", "out of range"),
+        (last, more("[[rinse]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nfills_before = 1\n"), "fills_before = 1", "there are only 0 fills here"),
+        (last, more("[[rinse]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
+        (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"lost\"\n"), "what = \"lost\"", "\"delivered\", \"opened\", \"counted\""),
+        (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"delivered\"\ncontainers = 2\nml = 0\n"), "ml = 0", "0 ml cannot be"),
+        (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"delivered\"\nml = 5\n"), "[[stock]]", "containers is missing"),
+        (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"opened\"\ncontainers = 0\n"), "containers = 0", "out of range"),
+        (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"counted\"\nml = -1\n"), "ml = -1", "out of range"),
+        (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\n"), "[[day_setting]]", "chemical is missing"),
+        (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\nended = true\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
+        (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nended = true\n"), "chemical = \"film\"", "only one can be meant"),
+        (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nstrength_percent = 0\n"), "strength_percent = 0", "0 is not a strength"),
+        (last, more("[[lead_access]]\nat = 2026-03-04T08:15:00Z\nwhat = \"in\"\n"), "what = \"in\"", "\"pin-taken-away\""),
+        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = [\n3,\n]\n"), "3,", "not written in curly brackets"),
+        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = [{ key = \"washes\" }]\n"), "changed = ", "changed[1].place: place is missing"),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nseconds = 103\n"), "[[check]]", "calibrated_seconds is missing"),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nmix = \"wax\"\nseconds = 103\ncalibrated_seconds = 104\n"), "mix = \"wax\"", "no chemical \"wax\""),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\nseconds = 103\ncalibrated_seconds = 104\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
@@ -557,6 +623,115 @@ fn ways_checks_and_corrections_are_read_as_people_write_them() {
     let third = place.path("third.toml");
     backup::backup(&again, &third).expect("saved");
     assert_eq!(lasting(&third), lasting(&file));
+}
+
+#[test]
+fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
+    let place = Place::new();
+    let fill = |hour: u32, sprayer: &str, more: &str| {
+        format!(
+            "[[fill]]\nat = 2026-03-04T{hour:02}:00:00Z\nsprayer = \"{sprayer}\"\n\
+             chemical = \"film\"\nfill_ml = 975\npoured_ml = {hour}\nwater_ml = 285\n\
+             strength_percent = 4\nstanding = \"good\"\n{more}"
+        )
+    };
+    let rinse = |hour: u32, sprayer: &str, more: &str| {
+        format!("[[rinse]]\nat = 2026-03-04T{hour:02}:30:00Z\nsprayer = \"{sprayer}\"\n{more}")
+    };
+    let text = [
+        &by_hand(),
+        &fill(8, "lance-1", "left_ml = 30\n"),
+        &fill(9, "lance-2", "meant_ml = 40\n"),
+        &fill(10, "lance-1", "taken_back = true\n"),
+        // After the fill of lance 1 and before that of lance 2.
+        &rinse(8, "lance-1", ""),
+        &rinse(8, "lance-2", ""),
+        // By its place, whatever the date; and one that was not.
+        &rinse(1, "lance-2", "fills_before = 3\ntaken_back = true\n"),
+        "[[stock]]\nat = 2026-03-04T08:30:00Z\nchemical = \"film\"\nwhat = \"counted\"\nml = 500\n",
+        "[[stock]]\nat = 2026-03-04T09:30:00Z\nchemical = \"film\"\nwhat = \"opened\"\ncontainers = 1\n",
+        "[[lead_access]]\nat = 2026-03-04T09:40:00Z\nwhat = \"refused\"\n",
+        "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\nstrength_percent = 3.5\n",
+        "[[day_setting]]\nat = 2026-03-04T09:51:00Z\nsprayer = \"lance-1\"\nended = true\n",
+        "[[earlier_setup]]\nat = 2026-03-04T09:52:00Z\ntext = \"a\"\n\
+         changed = [{ place = \"reminder\", key = \"washes\", after = \"50\" }]\n",
+    ]
+    .concat();
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    assert_eq!(past.sprayers["lance-1"].in_it, None);
+    assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("film"));
+    assert_eq!(
+        (past.wrong_pins, past.last_fill),
+        (1, Some(at("2026-03-04T09:00:00Z")))
+    );
+    let (day, _) = &past.day[&Scope::Bay];
+    assert_eq!((day.strength, past.day.len()), (Strength::percent(3.5), 1));
+    let log = open(&bay).log(1).expect("log");
+    let short: Vec<String> = log
+        .iter()
+        .filter_map(|logged| match &logged.what {
+            Happening::Fill(fill) => Some(match fill.how {
+                FillHow::Fresh => "fresh".to_owned(),
+                FillHow::ToppedUp { left } => format!("{left:?}"),
+                FillHow::Mispoured { meant } => format!("not {meant:?}"),
+            }),
+            Happening::Rinsed { sprayer } => Some(sprayer.clone()),
+            Happening::Stock { what, .. } => Some(format!("{what:?}")),
+            Happening::SetupChanged(change) => Some(format!("{:?}", change.keys[0].after)),
+            Happening::Lead(LeadAccess::Refused) => Some("refused".to_owned()),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(
+        short,
+        [
+            "Some(\"50\")",
+            "Volume(30.0)",
+            "lance-1",
+            "lance-2",
+            "Counted { volume: Volume(500.0) }",
+            "not Volume(40.0)",
+            "Opened { containers: 1 }",
+            "refused",
+        ]
+    );
+    // And out of a backup of its own once more.
+    let file = place.path("second.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again), past);
+    assert_eq!(told(&mut open(&again)), told(&mut open(&bay)));
+}
+
+#[test]
+fn washes_that_a_backup_brought_are_in_the_log_of_their_day() {
+    let place = Place::new();
+    let text = by_hand()
+        + "[[wash_count]]\nsprayer = \"lance-1\"\nchemical = \"film\"\nday = 2026-03-02\n\
+           count = 2\ntaken_back = 1\n\
+           [[wash_count]]\nsprayer = \"lance-2\"\nchemical = \"film\"\nday = 2026-03-09\ncount = 1\n";
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let mut records = open(&bay);
+    records
+        .keep(at("2026-03-10T13:00:00+01:00"), &wash("lance-1"))
+        .expect("kept");
+    let mut days = |since: &str| -> Vec<String> {
+        let since = at(since);
+        let first = records.first_since(since).expect("number");
+        let log = records.log(first).expect("log");
+        let washes = log
+            .into_iter()
+            .filter(|l| l.at >= since && matches!(l.what, Happening::Wash { .. }));
+        washes.map(|l| l.at.date_naive().to_string()).collect()
+    };
+    let all = ["2026-03-02", "2026-03-02", "2026-03-09", "2026-03-10"];
+    assert_eq!(days("2026-03-01T00:00:00+01:00"), all);
+    assert_eq!(days("2026-03-09T00:00:00+01:00"), all[2..]);
+    assert_eq!(days("2026-03-10T00:00:00+01:00"), all[3..]);
 }
 
 #[test]

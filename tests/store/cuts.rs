@@ -8,11 +8,12 @@
 use crate::model::Model;
 use crate::records::{at, begun, wash};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, SoundChoice, Step,
+    CalibrationRecord, CheckRecord, DaySetting, Draft, Fill, FillHow, Happening, LeadAccess, Load,
+    Past, Records, Scope, SoundChoice, Step,
 };
 use fillcall::store::records::{SqliteRecords, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
-use fillcall::trade::units::Volume;
+use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::Weighed;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -206,6 +207,35 @@ fn made_louder() -> Happening {
     Happening::SoundChosen(SoundChoice::Volume(90))
 }
 
+fn topped_up() -> Happening {
+    Happening::Fill(Fill {
+        sprayer: "lance-1".into(),
+        chemical: "film".into(),
+        fill: Volume::ml(975.0),
+        poured: Volume::ml(480.0),
+        water: Volume::ml(295.0),
+        strength: Strength::NEAT,
+        standing: "good".into(),
+        how: FillHow::ToppedUp {
+            left: Volume::ml(200.0),
+        },
+    })
+}
+
+fn set_for_the_day() -> Happening {
+    let setting = DaySetting {
+        scope: Scope::Bay,
+        chemical: "soap".into(),
+        strength: None,
+        today_only: true,
+        above_band: false,
+    };
+    Happening::DaySet {
+        scope: Scope::Bay,
+        setting: Some(setting),
+    }
+}
+
 /// A small stream of numbers that is the same in each run.
 struct Dice(u64);
 
@@ -288,6 +318,10 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         (calibrated(), 7),
         (drafted_further(), 31),
         (thrown_away(), 31),
+        // A row beside a row, in tables of their own.
+        (topped_up(), 31),
+        (set_for_the_day(), 61),
+        (Happening::Lead(LeadAccess::Refused), 61),
     ] {
         let mut wall = Wall::at_work();
         let (old, before) = (Files::of(&wall.path()), wall.model.past());

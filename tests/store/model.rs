@@ -1,8 +1,10 @@
 //! The records as a list in memory: slow, plain, and what the store must agree with.
 
 use chrono::{DateTime, FixedOffset};
-use fillcall::bay::records::{Entry, Happening, Milestone, Past, SoundChoice, SprayerPast};
-use std::collections::HashSet;
+use fillcall::bay::records::{
+    Entry, Happening, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
+};
+use std::collections::{BTreeMap, HashSet};
 
 /// Everything that was confirmed, in order.
 #[derive(Debug, Default, Clone)]
@@ -23,6 +25,14 @@ impl Model {
         self.entries(|h| matches!(h, Happening::Fill(_)))
     }
 
+    pub fn rinses(&self) -> Vec<Entry> {
+        self.entries(|h| matches!(h, Happening::Rinsed { .. }))
+    }
+
+    pub fn stock(&self) -> Vec<Entry> {
+        self.entries(|h| matches!(h, Happening::Stock { .. }))
+    }
+
     /// Numbers of happenings of one sort that have not been taken back.
     fn entries(&self, of: impl Fn(&Happening) -> bool) -> Vec<Entry> {
         let undone = self.undone();
@@ -35,7 +45,10 @@ impl Model {
 
     fn undone(&self) -> HashSet<Entry> {
         let undone = self.kept.iter().filter_map(|(_, _, h)| match h {
-            Happening::WashUndone(entry) | Happening::FillUndone(entry) => Some(*entry),
+            Happening::WashUndone(entry)
+            | Happening::FillUndone(entry)
+            | Happening::RinseUndone(entry)
+            | Happening::StockUndone(entry) => Some(*entry),
             _ => None,
         });
         undone.collect()
@@ -44,8 +57,11 @@ impl Model {
     pub fn past(&self) -> Past {
         let mut past = Past::default();
         let undone = self.undone();
+        // A calibration takes nothing out of a sprayer.
+        let mut in_them: BTreeMap<String, String> = BTreeMap::new();
         for (entry, at, happening) in &self.kept {
             let mut dates = vec![*at];
+            let stands = !undone.contains(entry);
             match happening {
                 Happening::Wash { sprayer, .. } => {
                     let of = past.sprayers.entry(sprayer.clone()).or_default();
@@ -102,12 +118,66 @@ impl Model {
                         None => of.corrections.remove(chemical),
                     };
                 }
-                _ => {}
+                Happening::Fill(fill) if stands => {
+                    in_them.insert(fill.sprayer.clone(), fill.chemical.clone());
+                    past.last_fill = Some(*at);
+                }
+                Happening::Rinsed { sprayer } if stands => {
+                    in_them.remove(sprayer);
+                }
+                Happening::DaySet { scope, setting } => {
+                    match setting {
+                        Some(setting) => past.day.insert(scope.clone(), (setting.clone(), *at)),
+                        None => past.day.remove(scope),
+                    };
+                }
+                Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
+                Happening::Lead(LeadAccess::Left) => {}
+                Happening::Lead(_) => past.wrong_pins = 0,
+                Happening::Fill(_)
+                | Happening::Rinsed { .. }
+                | Happening::FillUndone(_)
+                | Happening::WashUndone(_)
+                | Happening::RinseUndone(_)
+                | Happening::SetupChanged(_)
+                | Happening::Stock { .. }
+                | Happening::StockUndone(_) => {}
             }
             past.newest = dates.into_iter().chain(past.newest).max();
         }
+        for (sprayer, chemical) in in_them {
+            past.sprayers.entry(sprayer).or_default().in_it = Some(chemical);
+        }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
+    }
+
+    /// What the log must tell, from that number on.
+    pub fn log(&self, from: Entry) -> Vec<Logged> {
+        let undone = self.undone();
+        let told = |h: &Happening| {
+            matches!(
+                h,
+                Happening::Wash { .. }
+                    | Happening::Fill(_)
+                    | Happening::Calibrated(_)
+                    | Happening::Changed { .. }
+                    | Happening::PutOff { .. }
+                    | Happening::DaySet { .. }
+                    | Happening::Rinsed { .. }
+                    | Happening::Lead(_)
+                    | Happening::SetupChanged(_)
+                    | Happening::Stock { .. }
+            )
+        };
+        let kept = self.kept.iter();
+        kept.filter(|(entry, _, what)| *entry >= from && told(what) && !undone.contains(entry))
+            .map(|(entry, at, what)| Logged {
+                entry: *entry,
+                at: *at,
+                what: what.clone(),
+            })
+            .collect()
     }
 
     pub fn history(&self, of: &str) -> Vec<Milestone> {

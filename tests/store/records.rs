@@ -4,13 +4,15 @@ use crate::model::Model;
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    CalibrationRecord, Draft, Happening, Load, Milestone, Past, Records, Step,
+    CalibrationRecord, DaySetting, Draft, FillHow, Happening, Load, Logged, Milestone, Past,
+    Records, Scope, Step, StockMove,
 };
+use fillcall::bay::setup_change::{ChangedKey, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
-use fillcall::trade::units::Volume;
+use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::{Weighed, Weights};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -113,11 +115,30 @@ proptest! {
                 prop_assert_eq!(&records.history(sprayer).expect("history"), &history);
                 prop_assert_eq!(history_of(&path, sprayer).expect("history"), history);
             }
+            let all = model.log(0);
+            prop_assert_eq!(&records.log(0).expect("log"), &all);
+            if let Some(some) = all.get(all.len() / 2) {
+                prop_assert_eq!(records.log(some.entry).expect("log"), model.log(some.entry));
+                // Wherever it begins for a date: nothing of that date or after it stands before.
+                let first = records.first_since(some.at).expect("number");
+                prop_assert!(all.iter().all(|l| l.entry >= first || l.at < some.at));
+                prop_assert!(first <= some.entry);
+                let mut stock = records.stock_log(some.at).expect("stock");
+                let begins = stock.first().map_or(first, |l| l.entry.min(first));
+                stock.retain(|l| l.entry >= begins);
+                let mut expected = model.log(begins);
+                expected.retain(is_of_the_stock);
+                prop_assert_eq!(stock, expected);
+            }
         }
         let counted = summary(&path).expect("summary");
         prop_assert_eq!(counted.washes as usize, model.washes().len());
         prop_assert_eq!(counted.fills as usize, model.fills().len());
     }
+}
+
+fn is_of_the_stock(logged: &Logged) -> bool {
+    matches!(logged.what, Happening::Fill(_) | Happening::Stock { .. })
 }
 
 #[test]
@@ -355,9 +376,13 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     assert_eq!(schema(&new), schema(&second));
     let (_d, third) = bay();
     meddle(&third, include_str!("frozen_3.sql"));
+    drop(open(&third));
     assert_eq!(schema(&new), schema(&third));
+    let (_e, fourth) = bay();
+    meddle(&fourth, include_str!("frozen_4.sql"));
+    assert_eq!(schema(&new), schema(&fourth));
     assert_eq!(
-        VERSION, 3,
+        VERSION, 4,
         "freeze the new version beside the old ones, and test it too"
     );
 }
@@ -431,6 +456,165 @@ fn records_of_version_three_open_as_they_were_frozen() {
     let chosen = (Some(90), Some(Language::Spanish), Some("USB Audio, Front"));
     assert_eq!(heard(&past), chosen);
     tells_what_version_two_could(&past);
+}
+
+#[test]
+fn records_of_version_four_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_4.sql"));
+    let mut records = open(&path);
+    let past = records.past().expect("past");
+    tells_what_version_two_could(&past);
+    let of_old = past_of_version(include_str!("frozen_3.sql"));
+    let lance = past.sprayers["lance-1"].in_it.as_deref();
+    assert_eq!(
+        (lance, of_old.sprayers["lance-1"].in_it.as_deref()),
+        (None, Some("film"))
+    );
+    assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("soap"));
+    assert_eq!(of_old.last_fill, Some(at("2026-03-02T09:00:00+01:00")));
+    assert_eq!(past.last_fill, Some(at("2026-03-03T11:05:00+01:00")));
+    assert_eq!((past.wrong_pins, of_old.wrong_pins), (2, 0));
+    let day = DaySetting {
+        scope: Scope::Bay,
+        chemical: "soap".into(),
+        strength: Strength::percent(3.5),
+        today_only: true,
+        above_band: false,
+    };
+    let set = (day, at("2026-03-03T11:20:00+01:00"));
+    assert_eq!(
+        past.day,
+        BTreeMap::from([(Scope::Bay, set)]),
+        "that of lance 1 was ended"
+    );
+    assert!(of_old.day.is_empty());
+    let log = records.log(25).expect("log");
+    let told: Vec<(i64, &Happening)> = log.iter().map(|l| (l.entry, &l.what)).collect();
+    let changed = SetupChange {
+        keys: vec![
+            ChangedKey {
+                place: "reminder".into(),
+                key: "washes".into(),
+                before: Some("40".into()),
+                after: Some("50".into()),
+            },
+            ChangedKey {
+                place: "measure jug".into(),
+                key: String::new(),
+                before: Some("[[measure]]".into()),
+                after: None,
+            },
+        ],
+        text: "name = \"Yard\"".into(),
+    };
+    let stock = |what| Happening::Stock {
+        chemical: "film".into(),
+        what,
+    };
+    assert_eq!(
+        told[told.len() - 4..],
+        [
+            (39, &Happening::SetupChanged(changed)),
+            (
+                40,
+                &stock(StockMove::Delivered {
+                    containers: 3,
+                    volume: Volume::litres(60.0)
+                })
+            ),
+            (41, &stock(StockMove::Opened { containers: 1 })),
+            (
+                42,
+                &stock(StockMove::Counted {
+                    volume: Volume::litres(52.5)
+                })
+            ),
+        ],
+        "and the delivery after it was taken back"
+    );
+    let hows: Vec<FillHow> = log
+        .iter()
+        .filter_map(|l| match &l.what {
+            Happening::Fill(fill) => Some(fill.how),
+            _ => None,
+        })
+        .collect();
+    let (left, meant) = (Volume::ml(200.0), Volume::ml(690.0));
+    assert_eq!(
+        hows,
+        [FillHow::ToppedUp { left }, FillHow::Mispoured { meant }]
+    );
+}
+
+fn past_of_version(frozen: &str) -> Past {
+    let (_dir, path) = bay();
+    meddle(&path, frozen);
+    past_of(&path).unwrap_or_else(|fault| panic!("{fault}"))
+}
+
+#[test]
+fn what_cannot_be_of_the_days_round_is_refused_and_nothing_of_it_kept() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-03-02T12:00:00Z");
+    let stock = |what| Happening::Stock {
+        chemical: "film".into(),
+        what,
+    };
+    let delivered = |containers, ml| {
+        stock(StockMove::Delivered {
+            containers,
+            volume: Volume::ml(ml),
+        })
+    };
+    let counted = |ml| {
+        stock(StockMove::Counted {
+            volume: Volume::ml(ml),
+        })
+    };
+    let kept = [
+        delivered(0, 1.0),
+        counted(0.0),
+        stock(StockMove::Opened { containers: 1 }),
+    ];
+    for happening in &kept {
+        records.keep(noon, happening).expect("kept");
+    }
+    let (before, log) = (records.past().expect("past"), records.log(0).expect("log"));
+    assert_eq!(log.len(), 3);
+    let later = noon + chrono::TimeDelta::days(1);
+    let other = DaySetting {
+        scope: Scope::Sprayer("lance-1".into()),
+        chemical: "film".into(),
+        strength: None,
+        today_only: false,
+        above_band: false,
+    };
+    let last = log[2].entry;
+    for (wrong, says) in [
+        (delivered(1, 0.0), "nothing was delivered"),
+        (delivered(1, -1.0), "measure again"),
+        (delivered(1, f64::NAN), "measure again"),
+        (delivered(1_000_000, 1.0), "so many containers"),
+        (counted(-0.1), "measure again"),
+        (counted(f64::INFINITY), "measure again"),
+        (stock(StockMove::Opened { containers: 0 }), "no container"),
+        (Happening::StockUndone(last + 1), "could be taken back"),
+        (Happening::RinseUndone(last), "could be taken back"),
+        (
+            Happening::DaySet {
+                scope: Scope::Bay,
+                setting: Some(other),
+            },
+            "set it again",
+        ),
+    ] {
+        let fault = records.keep(later, &wrong).expect_err(says);
+        assert!(fault.message.contains(says), "{fault}");
+    }
+    assert_eq!(records.past().expect("past"), before);
+    assert_eq!(records.log(0).expect("log"), log);
 }
 
 /// How the wall is to be heard.

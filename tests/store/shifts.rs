@@ -3,9 +3,10 @@
 use crate::model::Model;
 use chrono::{DateTime, FixedOffset, TimeZone};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, Draft, Fill, FillHow, Happening, Load, Records, SoundChoice,
-    Step,
+    CalibrationRecord, CheckRecord, DaySetting, Draft, Fill, FillHow, Happening, LeadAccess, Load,
+    Records, Scope, SoundChoice, Step, StockMove,
 };
+use fillcall::bay::setup_change::{ChangedKey, SetupChange};
 use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{PutOff, VoidCause};
@@ -26,6 +27,8 @@ pub enum Deed {
     /// Takes back one of the washes not taken back, if there is any.
     UndoWash(prop::sample::Index),
     UndoFill(prop::sample::Index),
+    UndoRinse(prop::sample::Index),
+    UndoStock(prop::sample::Index),
 }
 
 pub type Shift = Vec<(DateTime<FixedOffset>, Deed)>;
@@ -181,8 +184,14 @@ fn calibration() -> impl Strategy<Value = CalibrationRecord> {
 fn fill() -> impl Strategy<Value = Fill> {
     let standing = prop::sample::select(vec!["none", "good", "due", "overdue", "void"]);
     let volumes = (volume(), volume(), volume());
-    (sprayer(), chemical(), volumes, 0.001..1.0f64, standing).prop_map(
-        |(sprayer, chemical, (fill, poured, water), strength, standing)| Fill {
+    let how = prop_oneof![
+        3 => Just(FillHow::Fresh),
+        1 => volume().prop_map(|left| FillHow::ToppedUp { left }),
+        1 => volume().prop_map(|meant| FillHow::Mispoured { meant }),
+    ];
+    let how = (standing, how);
+    (sprayer(), chemical(), volumes, 0.001..1.0f64, how).prop_map(
+        |(sprayer, chemical, (fill, poured, water), strength, (standing, how))| Fill {
             sprayer,
             chemical,
             fill,
@@ -190,9 +199,65 @@ fn fill() -> impl Strategy<Value = Fill> {
             water,
             strength: Strength::fraction(strength).expect("a strength"),
             standing: standing.into(),
-            how: FillHow::Fresh,
+            how,
         },
     )
+}
+
+fn day_set() -> impl Strategy<Value = Happening> {
+    let scope = prop::option::of(sprayer()).prop_map(|s| s.map_or(Scope::Bay, Scope::Sprayer));
+    // In percent with at most three decimals, as people set it.
+    let strength = (1..20_000u32).prop_map(|n| Strength::percent(f64::from(n) / 1000.0));
+    let strength = prop_oneof![Just(None), strength];
+    let set = prop::option::of((chemical(), strength, any::<bool>(), any::<bool>()));
+    (scope, set).prop_map(|(scope, set)| Happening::DaySet {
+        setting: set.map(|(chemical, strength, today_only, above_band)| DaySetting {
+            scope: scope.clone(),
+            chemical,
+            strength,
+            today_only,
+            above_band,
+        }),
+        scope,
+    })
+}
+
+fn access() -> impl Strategy<Value = LeadAccess> {
+    prop::sample::select(vec![
+        LeadAccess::LetIn,
+        LeadAccess::Refused,
+        LeadAccess::Refused,
+        LeadAccess::Left,
+        LeadAccess::PinSet,
+        LeadAccess::PinTakenAway,
+    ])
+}
+
+fn setup_change() -> impl Strategy<Value = SetupChange> {
+    let value = || prop::option::of(typed());
+    let key = (
+        typed(),
+        prop_oneof![Just(String::new()), typed()],
+        value(),
+        value(),
+    );
+    let key = key.prop_map(|(place, key, before, after)| ChangedKey {
+        place,
+        key,
+        before,
+        after,
+    });
+    (prop::collection::vec(key, 0..3), typed()).prop_map(|(keys, text)| SetupChange { keys, text })
+}
+
+fn stock() -> impl Strategy<Value = Happening> {
+    let what = prop_oneof![
+        (0..9u32, volume())
+            .prop_map(|(containers, volume)| StockMove::Delivered { containers, volume }),
+        (1..4u32).prop_map(|containers| StockMove::Opened { containers }),
+        prop_oneof![Just(Volume::ZERO), volume()].prop_map(|volume| StockMove::Counted { volume }),
+    ];
+    (chemical(), what).prop_map(|(chemical, what)| Happening::Stock { chemical, what })
 }
 
 fn sound_choice() -> impl Strategy<Value = SoundChoice> {
@@ -234,6 +299,13 @@ fn deed() -> impl Strategy<Value = Deed> {
         4 => check().prop_map(|c| does(Happening::Checked(c))),
         4 => correction().prop_map(does),
         3 => sound_choice().prop_map(|c| does(Happening::SoundChosen(c))),
+        2 => day_set().prop_map(does),
+        3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
+        1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
+        3 => access().prop_map(|a| does(Happening::Lead(a))),
+        1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
+        3 => stock().prop_map(does),
+        1 => any::<prop::sample::Index>().prop_map(Deed::UndoStock),
     ]
 }
 
@@ -259,6 +331,8 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         Deed::Do(happening) => Some(Happening::clone(happening)),
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
+        Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
+        Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),
     };
     if let Some(happening) = happening {
         let entry = records.keep(at, &happening).expect("kept");

@@ -1,8 +1,11 @@
 //! All that a backup holds, as it goes from the records into the file and back.
 
 use super::{DateTime, FixedOffset, PathBuf, Summary, records};
-use crate::bay::records::{CalibrationRecord, CheckRecord, Draft, Fill};
+use crate::bay::records::{
+    CalibrationRecord, CheckRecord, DaySetting, Draft, Fill, LeadAccess, Scope, StockMove,
+};
 use crate::bay::setup::Setup;
+use crate::bay::setup_change::ChangedKey;
 use crate::store::records::sound::Chosen;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -38,7 +41,11 @@ pub(super) struct Contents {
     pub checks: Vec<KeptCheck>,
     pub corrections: Vec<Correction>,
     pub thrown_away: Vec<(Moment, Draft)>,
-    pub setup_changes: Vec<(Moment, String)>,
+    pub rinses: Vec<Rinse>,
+    pub stock: Vec<KeptStock>,
+    pub day_settings: Vec<DaySet>,
+    pub lead: Vec<(Moment, LeadAccess)>,
+    pub setup_changes: Vec<KeptSetup>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -64,6 +71,41 @@ pub(super) struct KeptFill {
     pub at: Moment,
     pub fill: Fill,
     pub taken_back: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Rinse {
+    pub at: Moment,
+    pub sprayer: String,
+    /// How many of the fills came before it: its place among them.
+    pub fills_before: usize,
+    pub taken_back: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptStock {
+    pub at: Moment,
+    pub chemical: String,
+    pub what: StockMove,
+    /// How many of the fills came before it: its place among them.
+    pub fills_before: usize,
+    pub taken_back: bool,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct DaySet {
+    pub at: Moment,
+    pub scope: Scope,
+    /// None where it was ended.
+    pub setting: Option<DaySetting>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct KeptSetup {
+    pub at: Moment,
+    pub text: String,
+    /// What was changed at the screen; `None` where the file was found to be another.
+    pub changed: Option<Vec<ChangedKey>>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -129,7 +171,11 @@ impl Contents {
         let dates = dates.chain(self.checks.iter().map(|c| c.record.at));
         let dates = dates.chain(self.corrections.iter().map(|c| c.at));
         let dates = dates.chain(self.thrown_away.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
+        let dates = dates.chain(self.rinses.iter().map(|r| r.at));
+        let dates = dates.chain(self.stock.iter().map(|s| s.at));
+        let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
+        let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
+        let dates = dates.chain(self.setup_changes.iter().map(|s| s.at));
         let dates = dates.chain(self.chosen_chemical.iter().map(|(_, at)| *at));
         dates.chain(self.newest).max()
     }

@@ -1,19 +1,20 @@
 //! From the records to contents.
 
 use super::contents::{
-    Change, Contents, Correction, KeptCalibration, KeptCheck, KeptFill, KeptPutOff, Moment,
-    WashCount,
+    Change, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill, KeptPutOff,
+    KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Fill, FillHow, Past, RecordsFault};
+use crate::bay::records::{Entry, Past, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::CALIBRATIONS;
 use crate::store::records::sound::Chosen;
 use crate::store::records::stamp::Stamp;
-use crate::store::records::{checks, drafts, explain, past as reading, sound};
+use crate::store::records::{
+    checks, day, drafts, explain, fills, lead, past as reading, setups, sound, stock,
+};
 use crate::trade::reminder::{PutOff, VoidCause};
-use crate::trade::units::{Strength, Volume};
 use chrono::NaiveDate;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row};
@@ -53,6 +54,10 @@ pub(super) fn contents(
         checks: Vec::new(),
         corrections: Vec::new(),
         thrown_away: Vec::new(),
+        rinses: Vec::new(),
+        stock: Vec::new(),
+        day_settings: Vec::new(),
+        lead: Vec::new(),
         setup_changes: Vec::new(),
     };
     if let Some(connection) = records::open_to_read(path)? {
@@ -72,11 +77,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    contents.fills = all(
-        &tx,
-        "SELECT * FROM fills JOIN happenings USING (id) ORDER BY id",
-        fill,
-    )?;
+    around_the_fill(&tx, contents)?;
     contents.changes = all(
         &tx,
         &format!(
@@ -150,10 +151,30 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             Ok((moment(row, "at")?, drafts::read(&tx, of, row)?))
         },
     )?;
+    contents.lead = all(
+        &tx,
+        "SELECT * FROM lead_accesses JOIN happenings USING (id) ORDER BY id",
+        |row| {
+            let what = row.as_ref().column_index("what")?;
+            Ok((
+                moment(row, "at")?,
+                reading::word(row, what, lead::from_word)?,
+            ))
+        },
+    )?;
     contents.setup_changes = all(
         &tx,
-        "SELECT at, text FROM setup_changes JOIN happenings USING (id) ORDER BY id",
-        |row| Ok((moment(row, "at")?, row.get("text")?)),
+        "SELECT * FROM setup_changes JOIN happenings USING (id) ORDER BY id",
+        |row| {
+            let kind: String = row.get("kind")?;
+            let at_the_screen = kind == setups::AT_THE_SCREEN;
+            let keys = at_the_screen.then(|| setups::keys(&tx, row.get("id")?));
+            Ok(KeptSetup {
+                at: moment(row, "at")?,
+                text: row.get("text")?,
+                changed: keys.transpose()?,
+            })
+        },
     )?;
     Ok(())
 }
@@ -212,26 +233,51 @@ fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {
     })
 }
 
-fn fill(row: &Row<'_>) -> Result<KeptFill, Error> {
-    let ml = |name: &str| row.get(name).map(Volume::ml);
-    let strength: f64 = row.get("strength")?;
-    Ok(KeptFill {
-        at: moment(row, "at")?,
-        fill: Fill {
+/// Fills, what stands among them in its place, and the day's chemical.
+fn around_the_fill(tx: &Connection, contents: &mut Contents) -> Result<(), Error> {
+    let taken_back =
+        |row: &Row<'_>| Ok::<_, Error>(row.get::<_, Option<i64>>("taken_back")?.is_some());
+    let mut numbers: Vec<Entry> = Vec::new();
+    contents.fills = all(tx, &format!("{} ORDER BY id", fills::FILLS), |row| {
+        numbers.push(row.get("id")?);
+        Ok(KeptFill {
+            at: moment(row, "at")?,
+            fill: fills::read(row)?,
+            taken_back: taken_back(row)?,
+        })
+    })?;
+    let fills_before = |row: &Row<'_>| {
+        let id: Entry = row.get("id")?;
+        Ok::<_, Error>(numbers.partition_point(|fill| *fill < id))
+    };
+    let rinses = "SELECT * FROM rinses JOIN happenings USING (id) ORDER BY id";
+    contents.rinses = all(tx, rinses, |row| {
+        Ok(Rinse {
+            at: moment(row, "at")?,
             sprayer: row.get("sprayer")?,
-            chemical: row.get("chemical")?,
-            fill: ml("fill_ml")?,
-            poured: ml("poured_ml")?,
-            water: ml("water_ml")?,
-            strength: Strength::fraction(strength).ok_or_else(|| {
-                let wrong = format!("{strength} is not a strength");
-                Error::FromSqlConversionFailure(0, Type::Real, wrong.into())
-            })?,
-            standing: row.get("standing")?,
-            how: FillHow::Fresh,
-        },
-        taken_back: row.get::<_, Option<i64>>("taken_back")?.is_some(),
-    })
+            fills_before: fills_before(row)?,
+            taken_back: taken_back(row)?,
+        })
+    })?;
+    contents.stock = all(tx, &format!("{} ORDER BY id", stock::MOVES), |row| {
+        let (chemical, what) = stock::read(row)?;
+        Ok(KeptStock {
+            at: moment(row, "at")?,
+            chemical,
+            what,
+            fills_before: fills_before(row)?,
+            taken_back: taken_back(row)?,
+        })
+    })?;
+    contents.day_settings = all(tx, &format!("{} ORDER BY id", day::SETTINGS), |row| {
+        let (scope, setting) = day::read(row)?;
+        Ok(DaySet {
+            at: moment(row, "at")?,
+            scope,
+            setting,
+        })
+    })?;
+    Ok(())
 }
 
 /// Ids that the contents name and the set-up does not have (any more).
@@ -241,6 +287,14 @@ fn former(contents: &mut Contents, setup: &Setup) {
     for kept in &contents.fills {
         sprayers.insert(&kept.fill.sprayer);
         chemicals.insert(&kept.fill.chemical);
+    }
+    sprayers.extend(contents.rinses.iter().map(|r| r.sprayer.as_str()));
+    chemicals.extend(contents.stock.iter().map(|s| s.chemical.as_str()));
+    for set in &contents.day_settings {
+        if let Scope::Sprayer(sprayer) = &set.scope {
+            sprayers.insert(sprayer);
+        }
+        chemicals.extend(set.setting.iter().map(|s| s.chemical.as_str()));
     }
     for washes in &contents.wash_counts {
         sprayers.insert(&washes.sprayer);

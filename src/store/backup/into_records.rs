@@ -7,8 +7,10 @@
 use super::contents::{Change, Contents, KeptPutOff, Moment};
 use super::{Path, SqliteRecords};
 use crate::bay::records::Happening;
+use crate::bay::setup_change::SetupChange;
 use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
+use crate::store::records::{fills, setups};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, params};
 use std::collections::BTreeMap;
@@ -26,14 +28,17 @@ pub(super) fn make(path: &Path, contents: &Contents) -> Result<(), StoreFault> {
 fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // For what has no date of its own.
     let date = contents.newest().unwrap_or(contents.made);
-    for (at, text) in &contents.setup_changes {
-        keep::setup_change(tx, *at, text)?;
+    setups(tx, contents)?;
+    fills(tx, contents)?;
+    for kept in &contents.day_settings {
+        let happening = Happening::DaySet {
+            scope: kept.scope.clone(),
+            setting: kept.setting.clone(),
+        };
+        keep::happening(tx, kept.at, &happening)?;
     }
-    for kept in &contents.fills {
-        let id = keep::fill(tx, kept.at, &kept.fill)?;
-        if kept.taken_back {
-            keep::happening(tx, kept.at, &Happening::FillUndone(id))?;
-        }
+    for (at, access) in &contents.lead {
+        keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
     for (at, run) in &contents.thrown_away {
         keep::thrown_away(tx, *at, run)?;
@@ -59,6 +64,55 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // With no date in it at all there is nothing of which to keep the newest.
     if contents.newest().is_some() || !contents.wash_counts.is_empty() {
         keep::next(tx, "restored", date, None)?;
+    }
+    Ok(())
+}
+
+fn setups(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    for kept in &contents.setup_changes {
+        match &kept.changed {
+            None => setups::found(tx, kept.at, &kept.text)?,
+            Some(keys) => {
+                let change = SetupChange {
+                    keys: keys.clone(),
+                    text: kept.text.clone(),
+                };
+                setups::changed(tx, kept.at, &change)?
+            }
+        };
+    }
+    Ok(())
+}
+
+/// Fills, and in their places among them rinses and what happened to the stock: only the order
+/// tells what is in a sprayer, and what was used since a stock-take.
+fn fills(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    let mut rinses = contents.rinses.iter().peekable();
+    let mut stock = contents.stock.iter().peekable();
+    for place in 0..=contents.fills.len() {
+        while let Some(kept) = rinses.next_if(|r| r.fills_before <= place) {
+            let sprayer = kept.sprayer.clone();
+            let id = keep::happening(tx, kept.at, &Happening::Rinsed { sprayer })?;
+            if kept.taken_back {
+                keep::happening(tx, kept.at, &Happening::RinseUndone(id))?;
+            }
+        }
+        while let Some(kept) = stock.next_if(|s| s.fills_before <= place) {
+            let happening = Happening::Stock {
+                chemical: kept.chemical.clone(),
+                what: kept.what.clone(),
+            };
+            let id = keep::happening(tx, kept.at, &happening)?;
+            if kept.taken_back {
+                keep::happening(tx, kept.at, &Happening::StockUndone(id))?;
+            }
+        }
+        if let Some(kept) = contents.fills.get(place) {
+            let id = fills::fill(tx, kept.at, &kept.fill)?;
+            if kept.taken_back {
+                keep::happening(tx, kept.at, &Happening::FillUndone(id))?;
+            }
+        }
     }
     Ok(())
 }

@@ -1,12 +1,13 @@
 //! From contents to the text of a backup.
 
 use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, is_odd};
-use crate::bay::records::{Draft, Load};
+use crate::bay::records::{Draft, FillHow, Load, Scope, StockMove};
+use crate::bay::setup_change::ChangedKey;
 use crate::store::records::sound::Chosen;
-use crate::store::records::weights;
+use crate::store::records::{lead, stock, weights};
 use crate::store::toml_text::write::{long_text, number, text as quoted};
 use crate::trade::calibration::{Run, Way};
-use crate::trade::units::{Volume, trim_number};
+use crate::trade::units::{Strength, Volume, trim_number};
 use crate::trade::weighing::Weighed;
 use std::time::Duration;
 
@@ -204,12 +205,16 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.ml("fill_ml", kept.fill.fill);
         out.ml("poured_ml", kept.fill.poured);
         out.ml("water_ml", kept.fill.water);
-        // Nine decimals are more than any measure shows, and stay the same from copy to copy.
-        let percent = kept.fill.strength.as_percent();
-        out.raw("strength_percent", trim_number(percent.max(1e-9), 9));
+        out.raw("strength_percent", percent(kept.fill.strength));
         out.text("standing", &kept.fill.standing);
+        match kept.fill.how {
+            FillHow::Fresh => {}
+            FillHow::ToppedUp { left } => out.ml("left_ml", left),
+            FillHow::Mispoured { meant } => out.ml("meant_ml", meant),
+        }
         out.mark("taken_back", kept.taken_back);
     }
+    around_the_fill(out, contents);
     for change in &contents.changes {
         out.section("[[change]]");
         out.moment("at", change.at);
@@ -255,11 +260,92 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", *at);
         draft(out, run);
     }
-    for (at, setup) in &contents.setup_changes {
-        out.section("[[earlier_setup]]");
+    for (at, access) in &contents.lead {
+        out.section("[[lead_access]]");
         out.moment("at", *at);
-        out.raw("text", long_text(setup));
+        out.text("what", lead::word(*access));
     }
+    for kept in &contents.setup_changes {
+        out.section("[[earlier_setup]]");
+        out.moment("at", kept.at);
+        if let Some(changed) = &kept.changed {
+            let keys: Vec<String> = changed.iter().map(changed_key).collect();
+            match keys.is_empty() {
+                true => out.raw("changed", "[]"),
+                false => out.list("changed", &keys),
+            }
+        }
+        out.raw("text", long_text(&kept.text));
+    }
+}
+
+fn changed_key(changed: &ChangedKey) -> String {
+    let mut keys = vec![("place", quoted(&changed.place))];
+    if !changed.key.is_empty() {
+        keys.push(("key", quoted(&changed.key)));
+    }
+    keys.extend(
+        changed
+            .before
+            .as_deref()
+            .map(|text| ("before", quoted(text))),
+    );
+    keys.extend(changed.after.as_deref().map(|text| ("after", quoted(text))));
+    in_a_line(&keys)
+}
+
+/// Rinses, the stock and the day's chemical.
+fn around_the_fill(out: &mut Lines, contents: &Contents) {
+    for kept in &contents.rinses {
+        out.section("[[rinse]]");
+        out.moment("at", kept.at);
+        out.text("sprayer", &kept.sprayer);
+        out.raw("fills_before", kept.fills_before);
+        out.mark("taken_back", kept.taken_back);
+    }
+    for kept in &contents.stock {
+        out.section("[[stock]]");
+        out.moment("at", kept.at);
+        out.text("chemical", &kept.chemical);
+        let (word, containers, volume) = match kept.what {
+            StockMove::Delivered { containers, volume } => {
+                (stock::DELIVERED, Some(containers), Some(volume))
+            }
+            StockMove::Opened { containers } => (stock::OPENED, Some(containers), None),
+            StockMove::Counted { volume } => (stock::COUNTED, None, Some(volume)),
+        };
+        out.text("what", word);
+        if let Some(containers) = containers {
+            out.raw("containers", containers);
+        }
+        if let Some(volume) = volume {
+            out.ml("ml", volume);
+        }
+        out.raw("fills_before", kept.fills_before);
+        out.mark("taken_back", kept.taken_back);
+    }
+    for kept in &contents.day_settings {
+        out.section("[[day_setting]]");
+        out.moment("at", kept.at);
+        if let Scope::Sprayer(sprayer) = &kept.scope {
+            out.text("sprayer", sprayer);
+        }
+        let Some(setting) = &kept.setting else {
+            out.mark("ended", true);
+            continue;
+        };
+        out.text("chemical", &setting.chemical);
+        if let Some(strength) = setting.strength {
+            out.raw("strength_percent", percent(strength));
+        }
+        out.mark("today_only", setting.today_only);
+        out.mark("above_band", setting.above_band);
+    }
+}
+
+/// Nine decimals are more than any measure shows, and stay the same from copy to copy.
+fn percent(strength: Strength) -> String {
+    trim_number(strength.as_percent().max(1e-9), 9)
 }
 
 fn calibration(out: &mut Lines, kept: &KeptCalibration) {

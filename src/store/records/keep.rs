@@ -1,11 +1,10 @@
 //! Writing one happening, inside a transaction that the caller opened.
 
-use super::checks;
 use super::drafts::{self, Of};
 use super::runs::{self, RunsOf};
-use super::sound;
 use super::stamp::{self, Stamp};
-use crate::bay::records::{CalibrationRecord, Draft, Entry, Fill, Happening};
+use super::{checks, day, fills, lead, rinses, setups, sound, stock};
+use crate::bay::records::{CalibrationRecord, Draft, Entry, Happening};
 use crate::trade::calibration::MOST_RUNS;
 use crate::trade::units::Volume;
 use chrono::{DateTime, FixedOffset};
@@ -32,7 +31,7 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
     match what {
         Happening::Wash { sprayer, chemical } => wash(tx, at, sprayer, chemical),
         Happening::WashUndone(wash) => take_back(tx, at, "washes", "wash", *wash),
-        Happening::Fill(made) => fill(tx, at, made),
+        Happening::Fill(made) => fills::fill(tx, at, made),
         Happening::FillUndone(fill) => take_back(tx, at, "fills", "fill", *fill),
         Happening::Calibrated(record) => {
             let id = calibration(tx, at, record, 0)?;
@@ -77,13 +76,13 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             drafts::write(tx, Of::Draft, new)?;
             Ok(id)
         }
-        Happening::DaySet { .. }
-        | Happening::Rinsed { .. }
-        | Happening::RinseUndone(_)
-        | Happening::Lead(_)
-        | Happening::SetupChanged(_)
-        | Happening::Stock { .. }
-        | Happening::StockUndone(_) => Err(Refusal::Told("not kept yet".into())),
+        Happening::DaySet { scope, setting } => day::set(tx, at, scope, setting.as_ref()),
+        Happening::Rinsed { sprayer } => rinses::rinse(tx, at, sprayer),
+        Happening::RinseUndone(rinse) => take_back(tx, at, "rinses", "rinse", *rinse),
+        Happening::Lead(access) => lead::access(tx, at, *access),
+        Happening::SetupChanged(change) => setups::changed(tx, at, change),
+        Happening::Stock { chemical, what } => stock::happening(tx, at, chemical, what),
+        Happening::StockUndone(entry) => take_back(tx, at, "stock_moves", "stock-move", *entry),
         Happening::Checked(record) => checks::check(tx, at, record),
         Happening::Corrected {
             sprayer,
@@ -134,25 +133,6 @@ fn take_back(
         ))),
         _ => Ok(id),
     }
-}
-
-pub(crate) fn fill(tx: &Connection, at: DateTime<FixedOffset>, made: &Fill) -> Kept {
-    let id = next(tx, "fill", at, None)?;
-    tx.prepare_cached(
-        "INSERT INTO fills (id, sprayer, chemical, fill_ml, poured_ml, water_ml, strength, standing)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-    )?
-    .execute(params![
-        id,
-        made.sprayer,
-        made.chemical,
-        ml(made.fill)?,
-        ml(made.poured)?,
-        ml(made.water)?,
-        made.strength.as_fraction(),
-        made.standing
-    ])?;
-    Ok(id)
 }
 
 pub(crate) fn calibration(
@@ -218,21 +198,6 @@ fn choice(tx: &Connection, at: DateTime<FixedOffset>, what: &str, chosen: &str) 
     tx.prepare_cached("INSERT INTO choices (id, what, chosen) VALUES (?, ?, ?)")?
         .execute(params![id, what, chosen])?;
     Ok(id)
-}
-
-pub(crate) fn setup_change(tx: &Connection, at: DateTime<FixedOffset>, text: &str) -> Kept {
-    let id = next(tx, "set-up-change", at, None)?;
-    tx.prepare_cached("INSERT INTO setup_changes (id, text) VALUES (?, ?)")?
-        .execute(params![id, text])?;
-    Ok(id)
-}
-
-/// The set-up text noted last.
-pub(super) fn last_setup(connection: &Connection) -> Result<Option<String>, Error> {
-    connection
-        .prepare_cached("SELECT text FROM setup_changes ORDER BY id DESC LIMIT 1")?
-        .query_row([], |row| row.get(0))
-        .optional()
 }
 
 /// A volume that can be written: a number, not below zero, and less than a lake.

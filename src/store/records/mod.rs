@@ -19,15 +19,22 @@
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
 pub(crate) mod checks;
+pub(crate) mod day;
 pub(crate) mod drafts;
 mod fault;
+pub(crate) mod fills;
 pub(crate) mod history;
 pub(crate) mod keep;
+pub(crate) mod lead;
+mod log;
 pub(crate) mod past;
+pub(crate) mod rinses;
 pub(crate) mod runs;
 mod schema;
+pub(crate) mod setups;
 pub(crate) mod sound;
 pub(crate) mod stamp;
+pub(crate) mod stock;
 mod summary;
 pub(crate) mod weights;
 
@@ -106,11 +113,11 @@ impl SqliteRecords {
         text: &str,
     ) -> Result<bool, RecordsFault> {
         let explained = |e: rusqlite::Error, path: &Path| explain(path, "keeping the set-up", &e);
-        let last = keep::last_setup(&self.connection).map_err(|e| explained(e, &self.path))?;
+        let last = setups::last(&self.connection).map_err(|e| explained(e, &self.path))?;
         if last.as_deref() == Some(text) {
             return Ok(false);
         }
-        self.in_transaction(|tx| keep::setup_change(tx, at, text))?;
+        self.in_transaction(|tx| setups::found(tx, at, text))?;
         Ok(true)
     }
 
@@ -165,8 +172,17 @@ impl Records for SqliteRecords {
             .map_err(|e| explain(&self.path, "reading them", &e))
     }
 
-    fn log(&mut self, _from: Entry) -> Result<Vec<Logged>, RecordsFault> {
-        Ok(Vec::new())
+    fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        log::log(&self.connection, from).map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
+        log::first_since(&self.connection, since)
+            .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        log::stock_log(&self.connection, since).map_err(|e| explain(&self.path, "reading them", &e))
     }
 }
 

@@ -5,7 +5,7 @@
 
 use super::runs::{self, RunsOf};
 use super::stamp::Stamp;
-use super::{checks, drafts, sound};
+use super::{checks, day, drafts, fills, lead, sound};
 use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
 use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -28,6 +28,7 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     changes(tx, &mut sprayers)?;
     put_offs(tx, &mut sprayers)?;
     checks::since(tx, &mut sprayers)?;
+    fills::in_them(tx, &mut sprayers)?;
     let sound = sound::chosen(tx)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
@@ -48,9 +49,9 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             .optional()?
             .map(|stamp| stamp.0),
         repeats: runs::repeats(tx)?,
-        day: BTreeMap::new(),
-        wrong_pins: 0,
-        last_fill: None,
+        day: day::standing(tx)?,
+        wrong_pins: lead::wrong_pins(tx)?,
+        last_fill: fills::last(tx)?,
     })
 }
 

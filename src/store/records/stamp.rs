@@ -22,6 +22,11 @@ pub(crate) fn text(at: DateTime<FixedOffset>) -> Option<String> {
     (DateTime::parse_from_rfc3339(&text) == Ok(at)).then_some(text)
 }
 
+/// The offset of Greenwich.
+pub(crate) fn utc() -> FixedOffset {
+    chrono::Offset::fix(&chrono::Utc)
+}
+
 /// A time in nanoseconds; `None` above 292 years.
 pub(crate) fn nanos(time: Duration) -> Option<i64> {
     i64::try_from(time.as_nanos()).ok()

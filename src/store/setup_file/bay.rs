@@ -1,12 +1,15 @@
-//! The top of the file and the sections of which there is one: screen, sound, reminder.
+//! The top of the file and the sections of which there is one.
 
 use super::{balance, name, sound};
-use crate::bay::setup::{EntryUnits, Panel, Profile, QuietHours, Voice};
+use crate::bay::setup::{
+    EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS, Voice,
+};
 use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::language::Language;
 use crate::trade::reminder::Limits;
 use crate::trade::timed_check::USUAL_LIMIT;
 use crate::trade::units::{Strength, Unreadable};
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 /// What the top of the file says; `None` where it is wrong or missing, which has been reported.
@@ -28,11 +31,17 @@ pub(super) struct Bay {
     /// The inner `None` is a bay without a balance.
     pub balance_step_kg: Option<Option<f64>>,
     pub entry_units: Option<EntryUnits>,
+    pub stock_warn_days: Option<u32>,
+    pub lead_minutes: Option<u32>,
+    pub unfinished: Option<u32>,
 }
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let bay_name = name(reader, top, "name", "write the bay's name in quotes");
     let demo = top.flag(reader, "demo").is_some_and(|demo| demo.value);
+    let unfinished = top
+        .whole(reader, "setting_up", 1..=100)
+        .map(|step| step.value);
     const DAY: &str = "write the id of the day's chemical in quotes";
     let day_chemical = top.text(reader, "day_chemical", DAY);
     let day_chemical = top.required(reader, "day_chemical", day_chemical, DAY);
@@ -56,6 +65,10 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         .and_then(|section| limits(reader, section));
     let check_limit = check_limit(reader, top);
     let balance_step_kg = balance::read(reader, top);
+    let warn_days = ("stock", "warn_days", 1..=365);
+    let stock_warn_days = number_of_a_section(reader, top, warn_days, USUAL_STOCK_WARN_DAYS);
+    let minutes = ("lead", "minutes", 1..=60);
+    let lead_minutes = number_of_a_section(reader, top, minutes, USUAL_LEAD_MINUTES);
     Bay {
         name: bay_name.map(|name| name.value),
         demo,
@@ -72,6 +85,28 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         check_limit,
         balance_step_kg,
         entry_units,
+        stock_warn_days,
+        lead_minutes,
+        unfinished,
+    }
+}
+
+/// The one key of a section that may be left out, as may the key in it: `usual` then.
+fn number_of_a_section(
+    reader: &mut Reader,
+    top: &mut Section<'_>,
+    (name, key, range): (&'static str, &'static str, RangeInclusive<u32>),
+    usual: u32,
+) -> Option<u32> {
+    let Some(mut section) = top.section(reader, name, false) else {
+        return (!top.has(name)).then_some(usual);
+    };
+    let number = section.whole(reader, key, range);
+    let is_left_out = !section.has(key);
+    section.finish(reader);
+    match number {
+        Some(number) => Some(number.value),
+        None => is_left_out.then_some(usual),
     }
 }
 

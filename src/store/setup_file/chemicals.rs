@@ -1,12 +1,14 @@
 //! The `[[chemical]]` sections.
 
-use super::{LONGEST_CAUTION, Part, id, name, volume};
+use super::{LONGEST_CAUTION, Part, hazards, id, name, volume};
 use crate::store::toml_text::{Found, Reader, Section, wrong_line};
-use crate::trade::chemical::{Band, Chemical, Nature, Target};
+use crate::trade::chemical::{Band, Chemical, Target};
 use crate::trade::units::{BottleRatio, Strength, Volume};
 
 /// From a mist for one wheel to a road train.
 const SPRAY: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(1000.0);
+/// From a bottle to a tank that a lorry fills.
+const DELIVERED_IN: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(30_000.0);
 /// More than any product costs in any currency.
 const COST: std::ops::RangeInclusive<f64> = 0.0..=10_000_000.0;
 
@@ -32,7 +34,19 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
     };
     let target = target(reader, &mut section, delivered);
     let band = band(reader, &mut section, target.as_ref());
-    let cautions = cautions(reader, &mut section);
+    let statements = hazards::statements(reader, &mut section);
+    // Where they are there but wrong, that a caution is missing would be one mistake too many.
+    let is_cautioned = statements.as_ref().is_none_or(|list| !list.is_empty());
+    let cautions = cautions(reader, &mut section, is_cautioned);
+    let nature = hazards::nature(reader, &mut section);
+    let never_with = hazards::never_with(reader, &mut section);
+    let container = volume(
+        reader,
+        &mut section,
+        "delivered_in",
+        "write what one container holds as it is delivered, such as \"20 l\"",
+        DELIVERED_IN,
+    );
     let spray = volume(
         reader,
         &mut section,
@@ -50,10 +64,14 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
             band,
             product_strength: delivered?,
             cautions: cautions?,
-            hazards: Vec::new(),
-            nature: Nature::Other,
-            never_with: Vec::new(),
-            delivered_in: None,
+            hazards: statements?,
+            nature: nature?,
+            never_with: never_with
+                .as_ref()?
+                .iter()
+                .map(|found| found.value.clone())
+                .collect(),
+            delivered_in: container.map(|c| c.value),
             spray_per_vehicle: spray.map(|s| s.value),
             cost_per_litre: cost.map(|c| c.value),
         })
@@ -62,6 +80,7 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
     Part {
         id,
         name: shown,
+        refers: never_with.unwrap_or_default(),
         whole,
     }
 }
@@ -147,8 +166,12 @@ fn band(
     Some(band)
 }
 
-/// At least one: no product of this trade is without.
-fn cautions(reader: &mut Reader, section: &mut Section<'_>) -> Option<Vec<String>> {
+/// At least one, where no hazard statement stands for it: no product of this trade is without.
+fn cautions(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    is_cautioned: bool,
+) -> Option<Vec<String>> {
     let right = format!(
         "write what its label says, each caution in quotes (up to {LONGEST_CAUTION} characters), \
          such as [\"Gloves and eye protection\"]"
@@ -160,8 +183,11 @@ fn cautions(reader: &mut Reader, section: &mut Section<'_>) -> Option<Vec<String
         },
         None => Err("a caution is not a text in quotes".into()),
     });
+    if is_cautioned && !section.has("cautions") {
+        return Some(Vec::new());
+    }
     let list = section.required(reader, "cautions", list, &right)?;
-    if list.value.is_empty() {
+    if list.value.is_empty() && !is_cautioned {
         reader.at(&list, "there is no caution in it", right);
         return None;
     }

@@ -5,6 +5,7 @@ use crate::store::toml_text::{Found, Reader};
 use crate::trade::chemical::Chemical;
 use crate::trade::measure::Measure;
 use crate::trade::sprayer::Sprayer;
+use crate::trade::vehicle::VehicleClass;
 use std::collections::BTreeMap;
 
 pub(super) fn check(
@@ -13,10 +14,12 @@ pub(super) fn check(
     sprayers: &[Part<Sprayer>],
     chemicals: &[Part<Chemical>],
     measures: &[Part<Measure>],
+    vehicles: &[Part<VehicleClass>],
 ) {
     differ(reader, sprayers);
     differ(reader, chemicals);
     differ(reader, measures);
+    differ(reader, vehicles);
     let ids: Vec<&str> = chemicals
         .iter()
         .filter_map(|c| c.id.as_ref().map(|id| id.value.as_str()))
@@ -32,6 +35,32 @@ pub(super) fn check(
             format!("no [[chemical]] has the id \"{}\"", day.value),
             format!("write one of \"{}\"", ids.join("\", \"")),
         );
+    }
+    for chemical in chemicals {
+        for other in &chemical.refers {
+            let is_itself = chemical
+                .id
+                .as_ref()
+                .is_some_and(|id| id.value == other.value);
+            let right = || {
+                let own = chemical.id.as_ref().map(|id| id.value.as_str());
+                let others: Vec<&str> = ids.iter().copied().filter(|id| Some(*id) != own).collect();
+                match others.is_empty() {
+                    true => "take it out of the list".to_owned(),
+                    false => format!("write one of \"{}\"", others.join("\", \"")),
+                }
+            };
+            if is_itself {
+                reader.at(
+                    other,
+                    format!("\"{}\" is this chemical itself", other.value),
+                    right(),
+                );
+            } else if all_ids_known && !ids.contains(&other.value.as_str()) {
+                let wrong = format!("no [[chemical]] has the id \"{}\"", other.value);
+                reader.at(other, wrong, right());
+            }
+        }
     }
 }
 

@@ -51,6 +51,7 @@ fn measure(reader: &mut Reader, mut section: Section<'_>) -> Part<Measure> {
     Part {
         id,
         name: shown,
+        refers: Vec::new(),
         whole,
     }
 }

@@ -1,19 +1,23 @@
 //! Reads `bay.toml`, with all mistakes at once, each with its line.
 //!
-//! The keys are shown, with what they mean, in `kiosk-setup/demo-bay/bay.toml`.
+//! The keys are shown, with what they mean, in `kiosk-setup/demo-bay/bay.toml`. A key that begins with
+//! `x_` is the bay's own and passed over; any other that is not known is a mistake, because it may be
+//! one that was mistyped.
 
 mod balance;
 mod bay;
 mod chemicals;
 mod cross;
+mod hazards;
 mod measures;
 mod sound;
 mod sprayers;
+mod vehicles;
 
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};
 use super::{SETUP_FILE, setup_path};
-use crate::bay::setup::{Setup, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS};
+use crate::bay::setup::Setup;
 use crate::trade::units::Volume;
 use std::ops::RangeInclusive;
 use std::path::Path;
@@ -30,7 +34,7 @@ const LONGEST_CAUTION: usize = 160;
 pub fn read(text: &str) -> Result<Setup, Vec<SetupFault>> {
     let mut reader = Reader::new(text);
     let setup = toml_text::parse(text, &mut reader)
-        .and_then(|document| setup(&mut reader, Section::top(document.as_table())));
+        .and_then(|document| setup(&mut reader, Section::top_with_own_keys(document.as_table())));
     match setup {
         Some(setup) if reader.is_clean() => Ok(setup),
         _ => Err(reader.into_faults()),
@@ -89,6 +93,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
     let sprayers = sprayers::read(reader, &mut top);
     let chemicals = chemicals::read(reader, &mut top);
     let measures = measures::read(reader, &mut top);
+    let vehicles = vehicles::read(reader, &mut top);
     top.finish(reader);
     cross::check(
         reader,
@@ -96,6 +101,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         &sprayers,
         &chemicals,
         &measures,
+        &vehicles,
     );
     let mut setup = Setup {
         name: bay.name?,
@@ -116,10 +122,10 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         language: bay.language?,
         voice_folder: bay.voice_folder,
         currency: bay.currency,
-        vehicles: Vec::new(),
-        stock_warn_days: USUAL_STOCK_WARN_DAYS,
-        lead_minutes: USUAL_LEAD_MINUTES,
-        unfinished: false,
+        vehicles: vehicles.into_iter().filter_map(|v| v.whole).collect(),
+        stock_warn_days: bay.stock_warn_days?,
+        lead_minutes: bay.lead_minutes?,
+        unfinished: bay.unfinished,
     };
     setup
         .measures
@@ -127,11 +133,13 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
     Some(setup)
 }
 
-/// A sprayer, chemical or measure as far as it could be read: id and name are checked against the
-/// others even where something else in it is wrong.
+/// A sprayer, chemical, measure or vehicle as far as it could be read: id and name are checked
+/// against the others even where something else in it is wrong.
 struct Part<T> {
     id: Option<Found<String>>,
     name: Option<Found<String>>,
+    /// The ids of others of its kind that stand in it.
+    refers: Vec<Found<String>>,
     whole: Option<T>,
 }
 
@@ -140,13 +148,18 @@ fn id(reader: &mut Reader, section: &mut Section<'_>) -> Option<Found<String>> {
     const RIGHT: &str = "write a short one in quotes, such as \"lance-1\": letters, digits and -";
     let found = section.text(reader, "id", RIGHT);
     let found = section.required(reader, "id", found, RIGHT)?;
-    let fits = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
-    if found.value.is_empty() || found.value.len() > 32 || !found.value.chars().all(fits) {
+    if !is_id(&found.value) {
         let wrong = format!("\"{}\" is not an id", found.value);
         reader.at(&found, wrong, RIGHT);
         return None;
     }
     Some(found)
+}
+
+/// True for what can be an id.
+fn is_id(text: &str) -> bool {
+    let fits = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    !text.is_empty() && text.len() <= 32 && text.chars().all(fits)
 }
 
 /// A name that must be there.

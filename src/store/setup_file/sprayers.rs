@@ -65,6 +65,7 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
     Part {
         id,
         name: shown,
+        refers: Vec::new(),
         whole,
     }
 }

@@ -1,6 +1,7 @@
 use super::*;
 use crate::bay::setup::{EntryUnits, Profile, Voice};
-use crate::trade::chemical::Target;
+use crate::trade::chemical::{Nature, Target};
+use crate::trade::hazard::Hazard;
 use crate::trade::sprayer::Kind;
 use crate::trade::units::{BottleRatio, Strength};
 use proptest::prelude::*;
@@ -114,6 +115,58 @@ fn a_good_file_is_read_as_it_stands() {
     assert_eq!(soap.cautions, ["Gloves", "Slippery"]);
     let ids: Vec<&str> = setup.measures.iter().map(|m| m.id.as_str()).collect();
     assert_eq!(ids, ["syringe", "jug"], "smallest graduation first");
+}
+
+#[test]
+fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
+    let usual = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    assert_eq!((usual.stock_warn_days, usual.lead_minutes), (5, 5));
+    assert!(usual.vehicles.is_empty() && usual.unfinished.is_none());
+    let film = &usual.chemicals[0];
+    assert_eq!((film.nature, film.delivered_in), (Nature::Other, None));
+    assert!(film.hazards.is_empty() && film.never_with.is_empty());
+    let told = GOOD.replace(
+        "cautions = [\"Gloves\"]",
+        "hazards = [\"H314\", \"EUH031\"]\nnature = \"hypochlorite\"\nnever_with = [\"soap\"]\n\
+         delivered_in = \"20 l\"",
+    );
+    let told = format!(
+        "setting_up = 3\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
+         [[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 1\n\
+         [[vehicle]]\nid = \"bus\"\nname = \"Bus\"\nshare = 2.5\n"
+    );
+    let setup = read(&told).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    assert_eq!(setup.unfinished, Some(3));
+    assert_eq!((setup.stock_warn_days, setup.lead_minutes), (9, 60));
+    let film = &setup.chemicals[0];
+    assert_eq!(film.hazards, [Hazard::H314, Hazard::Euh031]);
+    assert!(film.cautions.is_empty(), "the hazards stand for them");
+    assert_eq!(film.nature, Nature::Hypochlorite);
+    assert_eq!(film.never_with, ["soap"]);
+    assert_eq!(film.delivered_in, Some(Volume::ml(20_000.0)));
+    let shares: Vec<(&str, f64)> = setup
+        .vehicles
+        .iter()
+        .map(|v| (v.name.as_str(), v.share))
+        .collect();
+    assert_eq!(shares, [("Van", 1.0), ("Bus", 2.5)]);
+}
+
+#[test]
+fn keys_of_the_bays_own_are_passed_over_everywhere() {
+    let below_each_heading: String = lines(GOOD)
+        .into_iter()
+        .map(|line| match line.starts_with('[') {
+            true => format!("{line}\nx_own = 1979-05-27\n"),
+            false => line + "\n",
+        })
+        .collect();
+    let own = format!(
+        "x_depot = \"north\"\nx_dot.ted = 1\n{below_each_heading}[x_notes]\n\
+         anything = [1, {{ goes = true }}]\n[[x_list]]\na = 1\n"
+    );
+    assert!(own.matches("x_own").count() > 8);
+    assert_eq!(read(&own), read(GOOD), "{own}");
 }
 
 #[test]
@@ -238,6 +291,33 @@ const SLIPS: &[Slip] = &[
     slip(45, "graduation = \"1.2 l\"", 45, "measure[1].graduation", "more than all of 1 L"),
     slip(47, "id = \"jug\"", 47, "measure[2].id", "line 42 already"),
     slip(50, "graduation = \"0 ml\"", 50, "measure[2].graduation", "not above zero"),
+    slip(3, "operators_may_change_chemical = true\nsetting_up = \"yes\"", 4, "setting_up", "not a whole number"),
+    slip(3, "operators_may_change_chemical = true\nown = 1", 4, "own", "one of your own begins with x_"),
+    slip(12, "put_off_times = 2\n[stock]\nwarn_days = 0", 14, "stock.warn_days", "1 to 365"),
+    slip(12, "put_off_times = 2\n[stock]\nwarn_day = 5", 14, "stock.warn_day", "did you mean warn_days?"),
+    slip(12, "put_off_times = 2\n[lead]\nminutes = 61", 14, "lead.minutes", "1 to 60"),
+    slip(12, "put_off_times = 2\n[lead]\nminutes = 2.5", 14, "lead.minutes", "not a whole number"),
+    slip(2, "day_chemical = \"film\"\nstock = 5", 3, "stock", "not a section"),
+    slip(2, "day_chemical = \"film\"\nlead = 5", 3, "lead", "not a section"),
+    slip(40, "hazards = \"H314\"", 40, "chemical[2].hazards", "square brackets"),
+    slip(40, "hazards = [\"H314\",\n  \"H999\"]", 41, "chemical[2].hazards", "not a hazard statement that is known"),
+    slip(40, "hazards = [314]", 40, "chemical[2].hazards", "not a text in quotes"),
+    slip(40, "hazards = [\"H314\", \"H290\", \"H314\"]", 40, "chemical[2].hazards", "H314 is in it twice"),
+    slip(40, "nature = \"acidic\"", 40, "chemical[2].nature", "did you mean \"acid\"?"),
+    slip(40, "nature = \"salt\"", 40, "chemical[2].nature", "\"hypochlorite\""),
+    slip(40, "never_with = [\"wax\"]", 40, "chemical[2].never_with", "no [[chemical]] has the id \"wax\""),
+    slip(40, "never_with = [\"soap\"]", 40, "chemical[2].never_with", "this chemical itself"),
+    slip(40, "never_with = [\"Film off\"]", 40, "chemical[2].never_with", "not an id"),
+    slip(40, "never_with = \"film\"", 40, "chemical[2].never_with", "square brackets"),
+    slip(40, "delivered_in = \"20\"", 40, "chemical[2].delivered_in", "no unit"),
+    slip(40, "delivered_in = \"20 ml\"", 40, "chemical[2].delivered_in", "cannot be"),
+    slip(50, "graduation = \"1 ml\"\n[vehicle]\nid = \"van\"", 51, "vehicle", "[[vehicle]]"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nid = \"van\"\nname = \"Van\"", 51, "vehicle[1].share", "missing"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nname = \"Van\"\nshare = 1", 51, "vehicle[1].id", "missing"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nid = \"van\"\nshare = 1", 51, "vehicle[1].name", "missing"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 0", 54, "vehicle[1].share", "0.05 to 20"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = \"1\"", 54, "vehicle[1].share", "not a number"),
+    slip(50, "graduation = \"1 ml\"\n[[vehicle]]\nid = \"a\"\nname = \"A\"\nshare = 1\n[[vehicle]]\nid = \"a\"\nname = \"B\"\nshare = 1", 56, "vehicle[2].id", "line 52 already"),
 ];
 
 /// Makes the slips (at most one to a line) below `above` lines of comment; gives the text and,

@@ -18,20 +18,31 @@ pub(crate) struct Section<'d> {
     /// Line of its heading.
     pub line: usize,
     asked: BTreeSet<&'static str>,
+    /// True where keys that begin with [`OWN`] are those of whoever writes the file.
+    own_allowed: bool,
 }
+
+/// How a key begins that is none of the program's: it is neither read nor changed nor dropped.
+const OWN: &str = "x_";
 
 impl<'d> Section<'d> {
     /// The top of a file.
     pub fn top(table: &'d dyn TableLike) -> Self {
-        Self::new(table, String::new(), 1)
+        Self::new(table, String::new(), 1, false)
     }
 
-    fn new(table: &'d dyn TableLike, path: String, line: usize) -> Self {
+    /// The top of a file that may have keys of its writer's own, here and in all its sections.
+    pub fn top_with_own_keys(table: &'d dyn TableLike) -> Self {
+        Self::new(table, String::new(), 1, true)
+    }
+
+    fn new(table: &'d dyn TableLike, path: String, line: usize, own_allowed: bool) -> Self {
         Self {
             table,
             path,
             line,
             asked: BTreeSet::new(),
+            own_allowed,
         }
     }
 
@@ -106,7 +117,7 @@ impl<'d> Section<'d> {
             );
             return None;
         };
-        Some(Section::new(table, found.key, found.line))
+        Some(Section::new(table, found.key, found.line, self.own_allowed))
     }
 
     /// The sections `[[key]]`, in the order of the file; at least one must be there if `required`.
@@ -156,7 +167,8 @@ impl<'d> Section<'d> {
             .zip(lines)
             .enumerate()
             .map(|(i, ((table, _), line))| {
-                Section::new(table, format!("{}[{}]", found.key, i + 1), line)
+                let path = format!("{}[{}]", found.key, i + 1);
+                Section::new(table, path, line, self.own_allowed)
             })
             .collect()
     }
@@ -166,13 +178,13 @@ impl<'d> Section<'d> {
     pub fn of_entry(entry: &Found<&'d Value>, place: usize) -> Option<Self> {
         let table = entry.value.as_inline_table()?;
         let path = format!("{}[{place}]", entry.key);
-        Some(Self::new(table, path, entry.line))
+        Some(Self::new(table, path, entry.line, false))
     }
 
     /// Reports every key that nobody asked for.
     pub fn finish(self, reader: &mut Reader) {
         for (name, item) in self.table.iter() {
-            if self.asked.contains(name) {
+            if self.asked.contains(name) || self.own_allowed && name.starts_with(OWN) {
                 continue;
             }
             let span = self.table.key(name).and_then(|k| k.span());
@@ -180,7 +192,14 @@ impl<'d> Section<'d> {
             let known = || self.asked.iter().copied();
             let right = match nearest(name, known()) {
                 Some(near) => format!("did you mean {near}?"),
-                None => format!("known here are {}", known().collect::<Vec<_>>().join(", ")),
+                None => {
+                    let known = known().collect::<Vec<_>>().join(", ");
+                    let own = match self.own_allowed {
+                        true => format!("; one of your own begins with {OWN}"),
+                        false => String::new(),
+                    };
+                    format!("known here are {known}{own}")
+                }
             };
             reader.fault(
                 line,

@@ -1,11 +1,9 @@
-//! What happened: counts of washes, fills, changes, put-offs, and earlier set-ups.
+//! What happened: counts of washes, changes and put-offs.
 
 use super::keys::WASHES;
 use super::{BTreeMap, Backup, Found, Moment, Section};
-use crate::bay::records::{Fill, FillHow};
-use crate::store::backup::contents::{Change, KeptCalibration, KeptFill, KeptPutOff, WashCount};
+use crate::store::backup::contents::{Change, KeptCalibration, KeptPutOff, WashCount};
 use crate::trade::reminder::PutOff;
-use crate::trade::units::Strength;
 use chrono::NaiveDate;
 
 /// When the calibrations of one sprayer were taken, in their order.
@@ -65,42 +63,6 @@ impl Backup<'_> {
             }
         }
         counts
-    }
-
-    pub(super) fn fill(&mut self, mut section: Section<'_>) -> Option<KeptFill> {
-        let at = self.at(&mut section, "at");
-        let sprayer = self.sprayer(&mut section);
-        let chemical = self.chemical(&mut section, "chemical");
-        let fill = self.ml(&mut section, "fill_ml");
-        let poured = self.ml(&mut section, "poured_ml");
-        let water = self.ml(&mut section, "water_ml");
-        const PERCENT: &str = "write the percentage, above 0 and at most 100, without quotes";
-        let percent = section.number(self.reader, "strength_percent", 0.0..=100.0);
-        let percent = section.required(self.reader, "strength_percent", percent, PERCENT);
-        let strength = percent.and_then(|percent| {
-            let strength = Strength::percent(percent.value);
-            if strength.is_none() {
-                self.reader.at(&percent, "0 is not a strength", PERCENT);
-            }
-            strength
-        });
-        let standing = self.text(&mut section, "standing");
-        let taken_back = self.mark(&mut section, "taken_back");
-        section.finish(self.reader);
-        Some(KeptFill {
-            at: at?,
-            fill: Fill {
-                sprayer: sprayer?,
-                chemical: chemical?,
-                fill: fill?,
-                poured: poured?,
-                water: water?,
-                strength: strength?,
-                standing: standing?,
-                how: FillHow::Fresh,
-            },
-            taken_back,
-        })
     }
 
     pub(super) fn changes(
@@ -208,12 +170,5 @@ impl Backup<'_> {
             );
         }
         Some(before)
-    }
-
-    pub(super) fn earlier_setup(&mut self, mut section: Section<'_>) -> Option<(Moment, String)> {
-        let at = self.at(&mut section, "at");
-        let text = self.text(&mut section, "text");
-        section.finish(self.reader);
-        at.zip(text)
     }
 }

@@ -3,8 +3,10 @@
 mod calibrations;
 mod checks;
 mod drafts;
+mod fills;
 mod happenings;
 mod keys;
+mod lead;
 mod runs;
 mod sound;
 
@@ -52,6 +54,8 @@ struct Backup<'r> {
     calibrations_read: bool,
     /// The same for the changes.
     changes_read: bool,
+    /// The same for the fills.
+    fills_read: bool,
 }
 
 impl<'r> Backup<'r> {
@@ -63,6 +67,7 @@ impl<'r> Backup<'r> {
             chemicals: None,
             calibrations_read: true,
             changes_read: true,
+            fills_read: true,
         }
     }
 
@@ -88,7 +93,13 @@ impl<'r> Backup<'r> {
             .map(|section| self.draft(section, false));
         let calibrations = self.calibrations(&mut top, made.as_ref());
         let wash_counts = self.wash_counts(&mut top);
+        let before = self.reader.count();
         let fills = self.each(&mut top, "fill", Self::fill);
+        self.fills_read = self.reader.count() == before;
+        let rinses = self.rinses(&mut top, &fills);
+        let stock = self.stock(&mut top, &fills);
+        let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
+        let lead = self.each(&mut top, "lead_access", Self::lead_access);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
         let outlived = outlived(&calibrations, &changes);
@@ -121,6 +132,10 @@ impl<'r> Backup<'r> {
                 .into_iter()
                 .filter_map(|(at, run)| Some((at?, run)))
                 .collect(),
+            rinses,
+            stock,
+            day_settings,
+            lead,
             setup_changes,
         };
         Some((contents, setup))

@@ -1,0 +1,48 @@
+//! What is the shift lead's alone: pages that ask for the PIN, and actions that are refused without
+//! it, wherever they come from.
+
+use super::super::action::{Action, Effect, Page};
+use super::super::at_work::Bay;
+use super::LeadAction;
+
+/// True for the pages that are the shift lead's.
+pub const fn lead_only(page: Page) -> bool {
+    matches!(
+        page,
+        Page::Lead | Page::Day | Page::Edit | Page::Changes | Page::Loudspeakers
+    )
+}
+
+impl Bay {
+    /// True for a page that cannot be shown now without the shift lead's PIN.
+    pub(in super::super) fn needs_lead(&self, page: Page) -> bool {
+        // Who sets an empty screen up has no PIN yet.
+        let is_first = self.setup.unfinished && page == Page::Edit;
+        lead_only(page) && !is_first && !self.lead_is_in()
+    }
+
+    /// True for what only the shift lead may do.
+    pub fn lead_only_action(&self, action: &Action) -> bool {
+        match action {
+            Action::Lead(LeadAction::ChangePin | LeadAction::Leave) => true,
+            Action::ChooseLoudspeaker(_) => true,
+            Action::Edit(_) => !self.setup.unfinished,
+            // Saying that the sprayer was rinsed is everybody's.
+            Action::Day(_) => self.page != Page::Rinse,
+            _ => false,
+        }
+    }
+
+    /// What is to be done instead of an action, where it may not be done; `None` where it may.
+    pub(in super::super) fn lead_gate(&mut self, action: &Action) -> Option<Vec<Effect>> {
+        // What was meant for a page that closes just now is not done on the next one.
+        if *action != Action::Tick && self.lead_is_over() && self.is_on_leads_side() {
+            return Some(self.close_lead_if_over());
+        }
+        if self.lead_only_action(action) && !self.lead_is_in() {
+            return Some(self.refuse("Only the shift lead may do that, with the PIN."));
+        }
+        self.note_use(action);
+        None
+    }
+}

@@ -1,0 +1,55 @@
+-- Version 4. How a fill came about, the day's chemical, rinses, the shift lead's side, what was
+-- changed in the set-up, and the stock. Only tables are added, as in the versions before.
+
+-- How a fill came about where it was not made up in an empty container: 'topped-up' with what was
+-- in it, 'mispoured' with the dose that was shown.
+CREATE TABLE fill_hows (
+    fill INTEGER PRIMARY KEY REFERENCES fills (id),
+    how  TEXT NOT NULL,
+    ml   REAL NOT NULL
+) STRICT;
+
+-- The day's chemical as the shift lead set it. Without a sprayer it is for all that have none of
+-- their own; without a chemical the setting was ended; without a strength it is the set-up's.
+CREATE TABLE day_settings (
+    id         INTEGER PRIMARY KEY REFERENCES happenings (id),
+    sprayer    TEXT,
+    chemical   TEXT,
+    strength   REAL,
+    today_only INTEGER NOT NULL,
+    above_band INTEGER NOT NULL
+) STRICT;
+
+CREATE TABLE rinses (
+    id         INTEGER PRIMARY KEY REFERENCES happenings (id),
+    sprayer    TEXT NOT NULL,
+    taken_back INTEGER REFERENCES happenings (id)
+) STRICT;
+
+CREATE TABLE lead_accesses (
+    id   INTEGER PRIMARY KEY REFERENCES happenings (id),
+    what TEXT NOT NULL
+) STRICT;
+
+-- Changes of the set-up that were made at the screen, key by key: the text stands in setup_changes.
+-- Without a text before or after it the key was not there.
+CREATE TABLE setup_change_keys (
+    change  INTEGER NOT NULL REFERENCES setup_changes (id),
+    place   INTEGER NOT NULL,
+    section TEXT NOT NULL,
+    key     TEXT NOT NULL,
+    before  TEXT,
+    after   TEXT,
+    PRIMARY KEY (change, place)
+) STRICT, WITHOUT ROWID;
+
+-- What happened to the stock of a chemical: 'delivered' with containers and ml, 'opened' with
+-- containers, 'counted' with ml.
+CREATE TABLE stock_moves (
+    id         INTEGER PRIMARY KEY REFERENCES happenings (id),
+    chemical   TEXT NOT NULL,
+    what       TEXT NOT NULL,
+    containers INTEGER,
+    ml         REAL,
+    taken_back INTEGER REFERENCES happenings (id)
+) STRICT;
