@@ -23,6 +23,7 @@ use std::time::Duration;
 pub mod display;
 pub mod hands;
 pub mod walk;
+pub mod week;
 pub mod window;
 
 pub fn percent(p: f64) -> Strength {
@@ -425,12 +426,14 @@ pub struct Around {
     pub records: MemoryRecords,
     pub clock: HandClock,
     pub ears: Ears,
+    pub sticks: week::TestSticks,
 }
 
 impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
-            .expect("the bay opens");
+            .expect("the bay opens")
+            .with_sticks(Box::new(self.sticks.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

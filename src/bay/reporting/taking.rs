@@ -5,6 +5,7 @@ use super::totals::{Report, Span};
 use crate::bay::action::{Effect, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{Leave, OnStick, Stick, StickFault, Tone};
+use crate::bay::records::RecordsFault;
 use std::time::Duration;
 
 /// A stick on which nothing goes on for so long does not answer any more. Opening a large one and
@@ -125,6 +126,11 @@ impl Bay {
         Vec::new()
     }
 
+    /// The page of reports reads a month; everything is read where everything is taken.
+    fn read_what_is_taken(&mut self) -> Result<(), RecordsFault> {
+        self.read_log(self.reporting.taking.what == What::All)
+    }
+
     // ---- To a stick ------------------------------------------------------------------------
 
     pub(super) fn to_stick(&mut self) -> Vec<Effect> {
@@ -146,6 +152,9 @@ impl Bay {
     pub(super) fn put_on(&mut self, stick: &str) -> Vec<Effect> {
         if self.reporting.taking.is_busy() {
             return vec![Effect::Tone(Tone::Refused)];
+        }
+        if let Err(fault) = self.read_what_is_taken() {
+            return self.not_kept("The records cannot be read", &fault);
         }
         let parcel = self.parcel(self.reporting.taking.what);
         self.reporting.sticks.put(stick, parcel);
@@ -203,6 +212,9 @@ impl Bay {
     // ---- To a phone ------------------------------------------------------------------------
 
     pub(super) fn to_phone(&mut self) -> Vec<Effect> {
+        if let Err(fault) = self.read_what_is_taken() {
+            return self.not_kept("The records cannot be read", &fault);
+        }
         let table = match self.reporting.taking.what {
             What::Card => self.card_csv(),
             what => self.records_csv(what),

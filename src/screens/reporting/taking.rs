@@ -72,8 +72,8 @@ fn with_said(words: String, said: &str) -> String {
 fn fault_words(fault: &StickFault) -> String {
     match fault {
         StickFault::Gone => tr!(
-            "The stick was pulled out before all was on it. What is on it of today is not whole. Put \
-             it in again."
+            "The stick was pulled out too early: what was being written is not whole. Put it in and \
+             try again."
         ),
         StickFault::ReadOnly => tr!(
             "The stick may only be read, nothing was put on it. Move the switch on its side, if it \
