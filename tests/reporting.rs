@@ -3,6 +3,7 @@
 mod common;
 
 use common::walk::{self, Seen};
+use common::walk_reports;
 use fillcall::bay::setup::Profile;
 use std::path::Path;
 
@@ -11,7 +12,7 @@ fn pictures() {
     let Some(folder) = std::env::var_os("PICTURES") else { return };
     for profile in Profile::ALL {
         let mut n = 0;
-        walk::reports(profile, &mut |seen: Seen<'_>| {
+        walk_reports::reports(profile, &mut |seen: Seen<'_>| {
             n += 1;
             for language in walk::LANGUAGES {
                 let file = Path::new(&folder).join(profile.name()).join(format!("{n:02}-{}-{}.png", seen.name, language.code()));

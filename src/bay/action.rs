@@ -244,6 +244,8 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// What was told of a stock.
+    Stock(Entry),
     /// The correction of a dose that was set or ended.
     Correction {
         /// Which sprayer, by id.

@@ -499,6 +499,7 @@ impl Bay {
 
     pub(super) fn keep(&mut self, happening: Happening) -> Result<Entry, RecordsFault> {
         let entry = self.records.keep(self.now.wall, &happening)?;
+        self.stock.ledger.see(&happening);
         self.newest = Some(
             self.newest
                 .map_or(self.now.wall, |newest| newest.max(self.now.wall)),

@@ -137,6 +137,7 @@ impl Bay {
                 }
                 return effects;
             }
+            Undo::Stock(entry) => return self.undo_stock(entry),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),
                 Some(sprayer),

@@ -10,8 +10,8 @@ use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, WallScreen};
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
-use fillcall::store::lead_lock::FileLock;
 use fillcall::sticks::MemorySticks;
+use fillcall::store::lead_lock::FileLock;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -82,7 +82,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         }
     };
     let outfitted = |bay: Bay| {
-        bay.with_lead(Box::new(FileKeeper::new(dir)), Box::new(FileLock::new(dir)))
+        bay.with_lead(Box::new(OnlyToLookAt), Box::new(FileLock::new(dir)))
             .with_sticks(Box::new(MemorySticks::default()))
     };
     let Some(seed) = training else {

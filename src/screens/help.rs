@@ -38,8 +38,8 @@ pub fn show(bay: &Bay, view: &HelpView) {
 
 fn safety() -> HelpPage {
     page(
-            &tr!("Safety"),
-            tr!("Gloves and eye protection on. Fresh air.\n\
+        &tr!("Safety"),
+        tr!("Gloves and eye protection on. Fresh air.\n\
                  Product into water where its label says so.\n\
                  Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
                  Rinse the sprayer when the chemical changes.\n\
@@ -47,7 +47,7 @@ fn safety() -> HelpPage {
                  emergency, however small it looks.\n\
                  The label, the safety data sheet, local rules on drains and trained people \
                  come before this screen."),
-        )
+    )
 }
 
 /// What is to be heeded of the chemical in hand.
@@ -58,95 +58,95 @@ fn cautions(bay: &Bay) -> HelpPage {
         own = tr!("This bay's set-up names no cautions for it.");
     }
     page(
-            &tr!("Cautions"),
-            tr!(
-                "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
-                &chemical.name,
-                own
-            ),
-        )
+        &tr!("Cautions"),
+        tr!(
+            "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
+            &chemical.name,
+            own
+        ),
+    )
 }
 
 fn filling() -> HelpPage {
     page(
-            &tr!("Filling"),
-            tr!(
-                "1. Measure the product: the large figure, in the measure named above it.\n\
+        &tr!("Filling"),
+        tr!(
+            "1. Measure the product: the large figure, in the measure named above it.\n\
                  2. Water up to the line.\n\
                  3. Tap Filled: the fill is in the records.\n\
                  4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
                  The strength shown is what the rounded figure puts on the vehicle: the sprayer \
                  thins the bottle again with the washer's water."
-            ),
-        )
+        ),
+    )
 }
 
 fn calibrating() -> HelpPage {
     page(
-            &tr!("Calibrating"),
-            tr!(
-                "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
+        &tr!("Calibrating"),
+        tr!(
+            "Run the container dry into a bucket, or for a time that the screen beeps, with clean \
                  water only. What was drawn, divided by all that came out, is the part the sprayer \
                  draws. From that follows every dose. A timed check only sees whether it still does.\n\
                  Calibrate again when the screen says due, and whenever the nozzle, the washer or the \
                  water supply changes: tell the screen under Changed. A figure that is crossed out \
                  no longer applies."
-            ),
-        )
+        ),
+    )
 }
 
 fn keys() -> HelpPage {
     page(
-            &tr!("Keys"),
-            tr!("A USB number pad or foot switch works too.\n\
+        &tr!("Keys"),
+        tr!("A USB number pad or foot switch works too.\n\
                  Enter, space or a pedal: the main thing of the screen. At home it says the fill; \
                  while calibrating it goes on, starts and stops.\n\
                  +  counts a wash, or adds what is typed\n\
                  −  takes back\n\
                  *  takes the next sprayer\n\
                  /  goes back"),
-        )
+    )
 }
 
 fn hearing() -> HelpPage {
     page(
-            &tr!("Hearing"),
-            tr!(
-                "Say it speaks the fill and shows the words meanwhile. Pressed again while it \
+        &tr!("Hearing"),
+        tr!(
+            "Say it speaks the fill and shows the words meanwhile. Pressed again while it \
                  speaks, it says it slower, with the strength and the ratio in the container.\n\
                  Touching the screen stops it.\n\
                  Sound, above, has the loudness, the language and the loudspeaker.\n\
                  While a run is timed only its countdown is spoken, behind the beeps, as loud as \
                  it can be."
-            ),
-        )
+        ),
+    )
 }
 
 fn beeps() -> HelpPage {
     page(
-            &tr!("Beeps"),
-            tr!(
-                "A volume is a rise of three notes, then its pulses in fives:\n\
+        &tr!("Beeps"),
+        tr!(
+            "A volume is a rise of three notes, then its pulses in fives:\n\
                  low and long: 100 ml each\n\
                  high and short: 10 ml each\n\
                  highest and shortest: 1 ml each\n\
                  Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
                  The rise alone: look at the screen."
-            ),
-        )
+        ),
+    )
 }
 
 fn signals() -> HelpPage {
     page(
-            &tr!("Signals"),
-            tr!("What is not a volume has a signal of its own:\n\
+        &tr!("Signals"),
+        tr!("What is not a volume has a signal of its own:\n\
                  two notes up: done\n\
                  three notes down: taken back\n\
                  one note twice: a calibration is due\n\
                  to and fro: a calibration is overdue\n\
                  low and falling, twice: no figure, do not fill\n\
                  the rise alone: look at the screen"),
-        )
+    )
 }
 
 /// Shows what keeps the bay from being opened.

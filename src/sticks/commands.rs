@@ -61,7 +61,10 @@ mod tests {
             Err(NotDone::NoProgram)
         );
         assert_eq!(
-            run("sh", &["-c", "echo first >&2; echo 'the reason' >&2; exit 3"]),
+            run(
+                "sh",
+                &["-c", "echo first >&2; echo 'the reason' >&2; exit 3"]
+            ),
             Err(NotDone::Said("the reason".into()))
         );
         assert!(matches!(run("false", &[]), Err(NotDone::Said(how)) if !how.is_empty()));

@@ -68,7 +68,9 @@ impl Files for SystemFiles {
     fn sync_folder(&self, path: &Path) -> io::Result<()> {
         match File::open(path)?.sync_all() {
             // Some file systems know no such thing: unmounting does it.
-            Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Ok(()),
+            Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => {
+                Ok(())
+            }
             other => other,
         }
     }

@@ -214,7 +214,10 @@ mod tests {
             self.file(&format!("{disk}/{part}/dev"), numbers);
         }
         fn ids(&self) -> Vec<String> {
-            parts(&self.places).into_iter().map(|p| p.stick.id).collect()
+            parts(&self.places)
+                .into_iter()
+                .map(|p| p.stick.id)
+                .collect()
         }
     }
 

@@ -305,7 +305,10 @@ fn a_full_stick_says_how_much_is_missing_and_keeps_nothing_half_written() {
     fs::create_dir_all(machine.stick.join("fillcall/.Bay-2026-03-02.part")).expect("a folder");
     fs::write(machine.stick.join("fillcall/other.txt"), "mine").expect("a file");
     let mut full = with(&machine, Kind::Full(10), Tool::Works);
-    assert!(matches!(full.put(), OnStick::Failed(StickFault::Full { .. })));
+    assert!(matches!(
+        full.put(),
+        OnStick::Failed(StickFault::Full { .. })
+    ));
     assert_eq!(machine.files(), ["fillcall", "fillcall/other.txt"]);
 }
 
@@ -352,7 +355,11 @@ fn a_stick_that_hangs_is_left_and_takes_back_what_it_began() {
     let_go.store(true, Ordering::SeqCst);
     let begun = Instant::now();
     while machine.is_mounted() || !machine.files().is_empty() {
-        assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", machine.files());
+        assert!(
+            begun.elapsed() < Duration::from_secs(20),
+            "{:?}",
+            machine.files()
+        );
         std::thread::sleep(Duration::from_millis(2));
     }
     assert_eq!(hangs.sticks.state(), None);

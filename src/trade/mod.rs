@@ -22,6 +22,7 @@ pub mod reminder;
 pub mod repeats;
 pub mod speech;
 pub mod sprayer;
+pub mod stock;
 pub mod text;
 pub mod timed_check;
 pub mod topping_up;

@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
+use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
@@ -22,7 +22,9 @@ use std::time::Duration;
 
 pub mod display;
 pub mod hands;
+pub mod lead;
 pub mod walk;
+pub mod walk_reports;
 pub mod week;
 pub mod window;
 
@@ -426,6 +428,7 @@ pub struct Around {
     pub records: MemoryRecords,
     pub clock: HandClock,
     pub ears: Ears,
+    pub lock: lead::MemoryLock,
     pub sticks: week::TestSticks,
 }
 
@@ -433,6 +436,7 @@ impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
             .expect("the bay opens")
+            .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()))
             .with_sticks(Box::new(self.sticks.clone()));
         Runner::new(
             bay,

@@ -1,19 +1,19 @@
 //! A walk through every screen and every state of it, by real presses where there is a way.
 
 use super::window::{Window, window_of};
-use super::week::week;
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
 use fillcall::bay::action::{Action, Page};
-use fillcall::bay::ports::{Leave, OnStick, SoundState, StickFault, Why};
-use fillcall::bay::records::{CalibrationRecord, Milestone};
-use fillcall::bay::reporting::ReportAction;
+use fillcall::bay::lead::LeadAction;
+use fillcall::bay::ports::{SoundState, Why};
+use fillcall::bay::records::{CalibrationRecord, Milestone, Step};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours};
+use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Run, Way};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
@@ -158,12 +158,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("half");
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
     see("care");
-    window.press(&["Help and cautions"]);
-    for page in 1..=8 {
+    window.press(&["Help"]);
+    for page in 1..=9 {
         see(&format!("help-{page}"));
         window.press(&["More"]);
     }
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     for _ in 0..5 {
         wash(&window);
     }
@@ -232,7 +232,9 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     runs(profile, look);
     checks(profile, look);
     insight(profile, look);
-    reports(profile, look);
+    leads_side(profile, look);
+    helps(profile, look);
+    super::walk_reports::reports(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");
@@ -358,6 +360,9 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Sound"]);
     see("sound");
     window.press(&["Softer", "Say it slower", "Choose the loudspeaker"]);
+    see("pin-for-loudspeakers");
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
     see("loudspeakers");
     window.press(&["USB audio"]);
     around.ears.loudspeakers.borrow_mut().remove(0);
@@ -763,8 +768,8 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see(look, "trend");
 }
 
-/// What happened, and the ways to take it away.
-pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+/// The shift lead's PIN and page.
+fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {
@@ -773,112 +778,129 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window: &window,
         })
     };
-    let to_reports = || window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
-    window.press(&["Menu", "Records"]);
-    see("report-nothing");
-    window.press(&["Events"]);
-    see("report-no-events");
-    week(&around.records, around.clock.now().wall);
-    to_reports();
-    let tabs = [
-        ("Washes", "washes"),
-        ("Fills", "fills"),
-        ("On the vehicle", "landed"),
-        ("Product", "product"),
-        ("Events", "events"),
-    ];
-    for span in ["today", "week"] {
-        for (tab, name) in tabs {
-            window.press(&[tab]);
-            see(&format!("report-{span}-{name}"));
-        }
-        window.press(&[if span == "today" { "Show 7 days" } else { "Show today" }]);
-        window.wait(Duration::from_millis(200));
+    window.press(&["Menu", "Shift lead"]);
+    see("pin");
+    type_in(&window, "123");
+    see("pin-typed");
+    type_in(&window, "45678");
+    see("pin-of-eight");
+    window.press(&["Open"]);
+    see("pin-wrong");
+    for _ in 0..2 {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&["Open"]);
     }
-    window.press(&["Of what: All sprayers"]);
-    see("report-sprayers");
-    window.press(&["Drum injector"]);
-    see("report-chemicals");
-    window.press(&["Wheel cleaner", "On the vehicle"]);
-    see("report-no-band");
-    window.press(&["Show 7 days", "Product"]);
-    see("report-of-one");
-    window.press(&["Take away"]);
-    see("take-away");
-    window.press(&["To a stick"]);
-    see("stick-none");
-    around.sticks.put_in(&["sdb1", "sdc1"]);
-    skip(&window, Duration::from_secs(1));
-    see("stick-choose");
-    window.press(&["USB stick sdc1, 8 GB"]);
-    see("stick-opening");
-    let mut come_to = |state: OnStick, name: &str| {
-        around.sticks.come_to(state);
-        skip(&window, Duration::from_secs(1));
-        see(&format!("stick-{name}"));
+    see("pin-waits");
+    window.press(&["Back", "Menu", "Shift lead"]);
+    see("pin-still-waits");
+    skip(&window, Duration::from_secs(5));
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
+    see("lead");
+    window.press(&["Change the PIN"]);
+    see("pin-choose");
+    type_in(&window, "1234");
+    window.press(&["Next"]);
+    see("pin-again");
+    type_in(&window, "4321");
+    window.wait(Duration::from_millis(700));
+    window.press(&["Set the PIN"]);
+    see("pin-differed");
+    for enter in ["Next", "Set the PIN"] {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&[enter]);
+    }
+    see("pin-changed");
+    window.press(&["Close"]);
+    skip(&window, Duration::from_secs(10));
+    skip(&window, Duration::from_secs(45));
+    see("lead-open");
+    window.act([Action::Show(Page::Lead)]);
+    window.hold("Leave the shift lead's side");
+    see("lead-left");
+    around.lock.0.borrow_mut().fails = true;
+    window.press(&["Close", "Menu", "Shift lead"]);
+    see("lock-fails");
+}
+
+/// Help for every screen and every step, as far as it is not on the walk elsewhere.
+fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.demo = false;
+    let window = window_of(own, &Around::default());
+    let mut help = |name: &str| {
+        window.act([Action::CloseNotice, Action::Show(Page::Help)]);
+        look(Seen {
+            name: &format!("help-for-{name}"),
+            window: &window,
+        });
+        window.act([Action::Back]);
     };
-    let (done, of) = (4096, 10_000);
-    come_to(OnStick::Writing { done, of }, "writing");
-    come_to(OnStick::Closing, "closing");
-    for (leave, name) in [
-        (Leave::PullOut, "done"),
-        (Leave::NoTool, "no-tool"),
-        (Leave::Held, "held"),
-    ] {
-        let folder = "fillcall/DEMO-Harbour-depot-bay-2-2026-03-02-12".into();
-        window.act([Action::Report(ReportAction::PickStick("sdc1".into()))]);
-        come_to(OnStick::Done { folder, leave }, name);
-    }
-    for (fault, name) in [
-        (StickFault::Gone, "gone"),
-        (StickFault::ReadOnly, "read-only"),
-        (StickFault::Full { missing: 123_456 }, "full"),
-        (StickFault::NoTool, "cannot-open"),
-        (
-            StickFault::NotMounted {
-                said: "EUR EUR EUR EUR EUR EUR EUR EUR EUR".into(),
-            },
-            "not-mounted",
-        ),
-        (StickFault::Hangs, "hangs"),
-        (
-            StickFault::Other {
-                said: "EUR EUR EUR EUR EUR EUR EUR EUR EUR".into(),
-            },
-            "other",
-        ),
-    ] {
-        window.act([Action::Report(ReportAction::PickStick("sdc1".into()))]);
-        come_to(OnStick::Failed(fault), name);
-    }
-    // Whoever went on is told there.
-    for (state, name) in [
-        (
-            OnStick::Done {
-                folder: "fillcall/x".into(),
-                leave: Leave::NoTool,
-            },
-            "elsewhere",
-        ),
-        (OnStick::Failed(StickFault::Gone), "failed-elsewhere"),
-    ] {
-        window.act([
-            Action::Report(ReportAction::PickStick("sdc1".into())),
-            Action::Show(Page::Fill),
-        ]);
-        come_to(state, name);
-        window.act([Action::CloseNotice, Action::Show(Page::TakeAway)]);
-    }
-    for (what, name) in [("Today", "today"), ("All", "all"), ("Wall card", "card")] {
-        window.press(&[what, "To a phone"]);
-        see(&format!("phone-{name}"));
-        if what != "Wall card" {
-            window.press(&["Show the table"]);
-            see(&format!("phone-{name}-table"));
+    help("fill");
+    for page in super::lead::every_page() {
+        window.act([Action::Show(page)]);
+        if window.off.screen().with_bay(|bay| bay.page()) == Some(Page::Pin) {
+            help("pin");
+            window.act(super::lead::entered(super::lead::PIN));
         }
-        window.press(&["Back"]);
+        help(&format!("{page:?}"));
     }
-    around.clock.lose_date();
-    window.act([Action::Show(Page::Reports)]);
-    see("report-no-date");
+    window.act([Action::Lead(LeadAction::ChangePin)]);
+    help("own-pin");
+    for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
+        window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);
+        loop {
+            let step = window.off.screen().with_bay(|bay| {
+                let calibrating = bay.calibrating().expect("a calibration");
+                calibrating.step()
+            });
+            let step = step.expect("a bay");
+            help(&format!("{}-{}", way.word(), step.word()));
+            match step {
+                Step::Review => break,
+                Step::Ready => {
+                    window.act([Action::StartStop {
+                        ago: Duration::ZERO,
+                    }]);
+                    skip(&window, Duration::from_secs(5 + 60));
+                    if window.off.screen().with_bay(|bay| bay.watch()) != Some(Watch::Still) {
+                        window.act([Action::StartStop {
+                            ago: Duration::ZERO,
+                        }]);
+                    }
+                }
+                Step::FillToLine => window.act([Action::NextStep]),
+                step => {
+                    let typed = match step {
+                        Step::Holds => "975",
+                        Step::SetTime => "60",
+                        Step::Temperature => "15",
+                        Step::BucketEmpty => "0.5",
+                        Step::ContainerFull => "2.1",
+                        Step::ContainerAfter => "1.6",
+                        Step::BucketFull => "10.5",
+                        Step::Left => "412",
+                        _ => "10",
+                    };
+                    window.act(super::hands::keys(typed));
+                    window.act([Action::CloseNotice, Action::NextStep]);
+                }
+            }
+        }
+        window.act([Action::SaveCalibration]);
+    }
+    window.act([Action::Show(Page::Check)]);
+    help("check");
+    window.act([Action::BeginCheck { with_mix: false }]);
+    help("check-ready");
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    skip(&window, Duration::from_secs(5 + 66));
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    help("check-result");
 }

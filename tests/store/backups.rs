@@ -381,8 +381,9 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nended = true\n"), "chemical = \"film\"", "only one can be meant"),
         (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nstrength_percent = 0\n"), "strength_percent = 0", "0 is not a strength"),
         (last, more("[[lead_access]]\nat = 2026-03-04T08:15:00Z\nwhat = \"in\"\n"), "what = \"in\"", "\"pin-taken-away\""),
-        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = [\n3,\n]\n"), "3,", "not written in curly brackets"),
-        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = [{ key = \"washes\" }]\n"), "changed = ", "changed[1].place: place is missing"),
+        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\ntext_before = \"\"\nchanged = [\n3,\n]\n"), "3,", "not written in curly brackets"),
+        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = []\n"), "[[earlier_setup]]", "text_before is missing"),
+        (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\ntext_before = \"\"\nchanged = [{ key = \"washes\" }]\n"), "changed = ", "changed[1].place: place is missing"),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nseconds = 103\n"), "[[check]]", "calibrated_seconds is missing"),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nmix = \"wax\"\nseconds = 103\ncalibrated_seconds = 104\n"), "mix = \"wax\"", "no chemical \"wax\""),
         (last, more("[[check]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\nseconds = 103\ncalibrated_seconds = 104\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
@@ -654,7 +655,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\nstrength_percent = 3.5\n",
         "[[day_setting]]\nat = 2026-03-04T09:51:00Z\nsprayer = \"lance-1\"\nended = true\n",
         "[[earlier_setup]]\nat = 2026-03-04T09:52:00Z\ntext = \"a\"\n\
-         changed = [{ place = \"reminder\", key = \"washes\", after = \"50\" }]\n",
+         text_before = \"b\"\nchanged = [{ place = \"reminder\", key = \"washes\", after = \"50\" }]\n",
     ]
     .concat();
     let bay = place.path("bay");

@@ -262,6 +262,11 @@ CREATE TABLE lead_accesses (
     what TEXT NOT NULL
 ) STRICT;
 
+CREATE TABLE setup_changes_before (
+    change INTEGER PRIMARY KEY REFERENCES setup_changes (id),
+    text   TEXT NOT NULL
+) STRICT;
+
 CREATE TABLE setup_change_keys (
     change  INTEGER NOT NULL REFERENCES setup_changes (id),
     place   INTEGER NOT NULL,
@@ -378,6 +383,7 @@ INSERT INTO happenings VALUES (38, 'day-setting', '2026-03-03T11:20:00+01:00', '
 INSERT INTO day_settings VALUES (38, NULL, 'soap', 0.035, 1, 0);
 INSERT INTO happenings VALUES (39, 'set-up-edited', '2026-03-03T11:21:00+01:00', '2026-03-03T11:21:00+01:00');
 INSERT INTO setup_changes VALUES (39, 'name = "Yard"');
+INSERT INTO setup_changes_before VALUES (39, 'name = "Bay"');
 INSERT INTO setup_change_keys VALUES (39, 0, 'reminder', 'washes', '40', '50');
 INSERT INTO setup_change_keys VALUES (39, 1, 'measure jug', '', '[[measure]]', NULL);
 INSERT INTO happenings VALUES (40, 'stock', '2026-03-03T11:30:00+01:00', '2026-03-03T11:30:00+01:00');

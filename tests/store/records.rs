@@ -506,6 +506,7 @@ fn records_of_version_four_open_as_they_were_frozen() {
                 after: None,
             },
         ],
+        text_before: "name = \"Bay\"".into(),
         text: "name = \"Yard\"".into(),
     };
     let stock = |what| Happening::Stock {

@@ -3,6 +3,7 @@
 
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
+use super::super::stopwatch::Watch;
 use super::LeadAction;
 
 /// True for the pages that are the shift lead's.
@@ -17,7 +18,7 @@ impl Bay {
     /// True for a page that cannot be shown now without the shift lead's PIN.
     pub(in super::super) fn needs_lead(&self, page: Page) -> bool {
         // Who sets an empty screen up has no PIN yet.
-        let is_first = self.setup.unfinished && page == Page::Edit;
+        let is_first = self.setup.unfinished.is_some() && page == Page::Edit;
         lead_only(page) && !is_first && !self.lead_is_in()
     }
 
@@ -26,7 +27,7 @@ impl Bay {
         match action {
             Action::Lead(LeadAction::ChangePin | LeadAction::Leave) => true,
             Action::ChooseLoudspeaker(_) => true,
-            Action::Edit(_) => !self.setup.unfinished,
+            Action::Edit(_) => self.setup.unfinished.is_none(),
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(_) => self.page != Page::Rinse,
             _ => false,
@@ -40,7 +41,11 @@ impl Bay {
             return Some(self.close_lead_if_over());
         }
         if self.lead_only_action(action) && !self.lead_is_in() {
-            return Some(self.refuse("Only the shift lead may do that, with the PIN."));
+            return Some(match self.watch() {
+                Watch::Still => self.refuse("Only the shift lead may do that, with the PIN."),
+                // Nothing sounds into a timed run.
+                _ => Vec::new(),
+            });
         }
         self.note_use(action);
         None

@@ -232,6 +232,9 @@ mod tests {
     fn debugging_does_not_tell_it() {
         let entry = typed("4711");
         let shown = format!("{entry:?}");
-        assert!(!shown.contains("4711") && shown.contains("4 digits"), "{shown}");
+        assert!(
+            !shown.contains("4711") && shown.contains("4 digits"),
+            "{shown}"
+        );
     }
 }

@@ -153,7 +153,11 @@ fn row(what: &Happening, setup: &Setup) -> Option<Row> {
             detail: match setting {
                 None => "ended".into(),
                 Some(setting) => {
-                    let holds = if setting.today_only { "today" } else { "until-changed" };
+                    let holds = if setting.today_only {
+                        "today"
+                    } else {
+                        "until-changed"
+                    };
                     let above = if setting.above_band { "yes" } else { "no" };
                     told(&[("holds", holds.into()), ("above_band", above.into())])
                 }
@@ -196,9 +200,10 @@ fn row(what: &Happening, setup: &Setup) -> Option<Row> {
             what: moved,
         } => {
             let (volume, detail) = match moved {
-                StockMove::Delivered { containers, volume } => {
-                    (Some(*volume), told(&[("delivered", containers.to_string())]))
-                }
+                StockMove::Delivered { containers, volume } => (
+                    Some(*volume),
+                    told(&[("delivered", containers.to_string())]),
+                ),
                 StockMove::Opened { containers } => {
                     (None, told(&[("opened", containers.to_string())]))
                 }
@@ -256,7 +261,11 @@ mod tests {
         for (text, most, expected) in [
             ("", 10, vec![""]),
             ("a\r\nb\r\n", 10, vec!["a\r\nb\r\n"]),
-            ("aaaa\r\nbbbb\r\ncc\r\n", 12, vec!["aaaa\r\nbbbb\r\n", "cc\r\n"]),
+            (
+                "aaaa\r\nbbbb\r\ncc\r\n",
+                12,
+                vec!["aaaa\r\nbbbb\r\n", "cc\r\n"],
+            ),
             ("aaaa\r\nbbbb\r\n", 11, vec!["aaaa\r\n", "bbbb\r\n"]),
             ("abcdefgh\r\ni", 5, vec!["abcde", "fgh\r\n", "i"]),
             // Never through a letter of several bytes.

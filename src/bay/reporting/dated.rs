@@ -110,10 +110,7 @@ mod tests {
             [true, true, true, false, true]
         );
         // Ahead: the days after it are many, it is alone.
-        assert_eq!(
-            held(&[a, "2031-01-01", b, c]),
-            [true, false, true, true]
-        );
+        assert_eq!(held(&[a, "2031-01-01", b, c]), [true, false, true, true]);
     }
 
     #[test]

@@ -282,7 +282,10 @@ pub fn add_up(
                 report.all = report.all.with(figures);
                 by_sprayer.add(sprayer, figures);
                 by_chemical.add(chemical, figures);
-                let own = report.by_day.iter_mut().find(|(d, _)| Some(*d) == dated.day);
+                let own = report
+                    .by_day
+                    .iter_mut()
+                    .find(|(d, _)| Some(*d) == dated.day);
                 if let Some((_, sum)) = own {
                     *sum = sum.with(figures);
                 }

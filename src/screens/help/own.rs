@@ -144,11 +144,9 @@ fn calibrating(step: Option<Step>) -> HelpPage {
         ),
         Some(Step::SetTime) => page(
             &tr!("How long to run"),
-            tr!(
-                "Type the seconds, or tap one of the times.\n\
+            tr!("Type the seconds, or tap one of the times.\n\
                  A long run draws much, and then a slip in reading a jug weighs little. But it must \
-                 not run dry: from then on it draws air, and the figure would be wrong."
-            ),
+                 not run dry: from then on it draws air, and the figure would be wrong."),
         ),
         Some(
             Step::Temperature
@@ -178,13 +176,11 @@ fn calibrating(step: Option<Step>) -> HelpPage {
         ),
         Some(Step::Ready | Step::Running) => page(
             &tr!("The run"),
-            tr!(
-                "Dial wide open, nozzle in the bucket, washer on.\n\
+            tr!("Dial wide open, nozzle in the bucket, washer on.\n\
                  Start beeps five seconds down. At the long beep pull the trigger, and hold it: each \
                  pause is measured as if it had run. All must land in the bucket.\n\
                  The Enter key or a foot switch starts and stops too, with both hands on the lance.\n\
-                 Never point it at anyone. While it runs there is no help here."
-            ),
+                 Never point it at anyone. While it runs there is no help here."),
         ),
         Some(Step::Left) => page(
             &tr!("What is left"),

@@ -5,7 +5,7 @@ use crate::bay::records::{
     CalibrationRecord, CheckRecord, DaySetting, Draft, Fill, LeadAccess, Scope, StockMove,
 };
 use crate::bay::setup::Setup;
-use crate::bay::setup_change::ChangedKey;
+use crate::bay::setup_change::SetupChange;
 use crate::store::records::sound::Chosen;
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -45,7 +45,7 @@ pub(super) struct Contents {
     pub stock: Vec<KeptStock>,
     pub day_settings: Vec<DaySet>,
     pub lead: Vec<(Moment, LeadAccess)>,
-    pub setup_changes: Vec<KeptSetup>,
+    pub setup_changes: Vec<(Moment, KeptSetup)>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -101,11 +101,11 @@ pub(super) struct DaySet {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct KeptSetup {
-    pub at: Moment,
-    pub text: String,
-    /// What was changed at the screen; `None` where the file was found to be another.
-    pub changed: Option<Vec<ChangedKey>>,
+pub(super) enum KeptSetup {
+    /// The file was found to be another.
+    Found(String),
+    /// It was changed at the screen.
+    Changed(SetupChange),
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -175,7 +175,7 @@ impl Contents {
         let dates = dates.chain(self.stock.iter().map(|s| s.at));
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.setup_changes.iter().map(|s| s.at));
+        let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.chosen_chemical.iter().map(|(_, at)| *at));
         dates.chain(self.newest).max()
     }

@@ -166,14 +166,12 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
         &tx,
         "SELECT * FROM setup_changes JOIN happenings USING (id) ORDER BY id",
         |row| {
-            let kind: String = row.get("kind")?;
-            let at_the_screen = kind == setups::AT_THE_SCREEN;
-            let keys = at_the_screen.then(|| setups::keys(&tx, row.get("id")?));
-            Ok(KeptSetup {
-                at: moment(row, "at")?,
-                text: row.get("text")?,
-                changed: keys.transpose()?,
-            })
+            let (kind, text): (String, String) = (row.get("kind")?, row.get("text")?);
+            let kept = match kind == setups::AT_THE_SCREEN {
+                true => KeptSetup::Changed(setups::read(&tx, row.get("id")?, text)?),
+                false => KeptSetup::Found(text),
+            };
+            Ok((moment(row, "at")?, kept))
         },
     )?;
     Ok(())

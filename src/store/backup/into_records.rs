@@ -4,10 +4,9 @@
 //! with the changes that came after it, then what still stands: that order is all that the records
 //! go by.
 
-use super::contents::{Change, Contents, KeptPutOff, Moment};
+use super::contents::{Change, Contents, KeptPutOff, KeptSetup, Moment};
 use super::{Path, SqliteRecords};
 use crate::bay::records::Happening;
-use crate::bay::setup_change::SetupChange;
 use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
 use crate::store::records::{fills, setups};
@@ -69,16 +68,10 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
 }
 
 fn setups(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    for kept in &contents.setup_changes {
-        match &kept.changed {
-            None => setups::found(tx, kept.at, &kept.text)?,
-            Some(keys) => {
-                let change = SetupChange {
-                    keys: keys.clone(),
-                    text: kept.text.clone(),
-                };
-                setups::changed(tx, kept.at, &change)?
-            }
+    for (at, kept) in &contents.setup_changes {
+        match kept {
+            KeptSetup::Found(text) => setups::found(tx, *at, text)?,
+            KeptSetup::Changed(change) => setups::changed(tx, *at, change)?,
         };
     }
     Ok(())

@@ -1,6 +1,6 @@
 //! From contents to the text of a backup.
 
-use super::contents::{Contents, InOrder, KeptCalibration, Moment, far_ahead, is_odd};
+use super::contents::{Contents, InOrder, KeptCalibration, KeptSetup, Moment, far_ahead, is_odd};
 use crate::bay::records::{Draft, FillHow, Load, Scope, StockMove};
 use crate::bay::setup_change::ChangedKey;
 use crate::store::records::sound::Chosen;
@@ -265,17 +265,18 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", *at);
         out.text("what", lead::word(*access));
     }
-    for kept in &contents.setup_changes {
+    for (at, kept) in &contents.setup_changes {
         out.section("[[earlier_setup]]");
-        out.moment("at", kept.at);
-        if let Some(changed) = &kept.changed {
-            let keys: Vec<String> = changed.iter().map(changed_key).collect();
-            match keys.is_empty() {
-                true => out.raw("changed", "[]"),
-                false => out.list("changed", &keys),
+        out.moment("at", *at);
+        match kept {
+            KeptSetup::Found(text) => out.raw("text", long_text(text)),
+            KeptSetup::Changed(change) => {
+                let keys: Vec<String> = change.keys.iter().map(changed_key).collect();
+                out.list("changed", &keys);
+                out.raw("text_before", long_text(&change.text_before));
+                out.raw("text", long_text(&change.text));
             }
         }
-        out.raw("text", long_text(&kept.text));
     }
 }
 

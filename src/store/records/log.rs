@@ -5,7 +5,6 @@ use super::runs::CALIBRATIONS;
 use super::stamp::{self, Stamp};
 use super::{day, fills, lead, past, setups, stock};
 use crate::bay::records::{Entry, Happening, Logged};
-use crate::bay::setup_change::SetupChange;
 use crate::trade::reminder::{PutOff, VoidCause};
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
 use rusqlite::types::Type;
@@ -83,12 +82,7 @@ pub(crate) fn log(connection: &Connection, from: Entry) -> Result<Vec<Logged>, E
             "SELECT * FROM setup_changes JOIN happenings USING (id) WHERE kind = '{}'",
             setups::AT_THE_SCREEN
         ),
-        &|row| {
-            Ok(Happening::SetupChanged(SetupChange {
-                keys: setups::keys(&tx, row.get("id")?)?,
-                text: row.get("text")?,
-            }))
-        },
+        &|row| setups::read(&tx, row.get("id")?, row.get("text")?).map(Happening::SetupChanged),
     )?;
     log.sort_by_key(|logged| logged.entry);
     Ok(log)

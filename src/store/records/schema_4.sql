@@ -31,8 +31,14 @@ CREATE TABLE lead_accesses (
     what TEXT NOT NULL
 ) STRICT;
 
--- Changes of the set-up that were made at the screen, key by key: the text stands in setup_changes.
--- Without a text before or after it the key was not there.
+-- Changes of the set-up that were made at the screen: the whole text before; the one after it stands
+-- in setup_changes.
+CREATE TABLE setup_changes_before (
+    change INTEGER PRIMARY KEY REFERENCES setup_changes (id),
+    text   TEXT NOT NULL
+) STRICT;
+
+-- The same key by key. Without a text before or after it the key was not there.
 CREATE TABLE setup_change_keys (
     change  INTEGER NOT NULL REFERENCES setup_changes (id),
     place   INTEGER NOT NULL,

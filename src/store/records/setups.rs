@@ -25,6 +25,8 @@ pub(crate) fn changed(
     change: &SetupChange,
 ) -> Result<Entry, Refusal> {
     let id = write(tx, AT_THE_SCREEN, at, &change.text)?;
+    tx.prepare_cached("INSERT INTO setup_changes_before VALUES (?, ?)")?
+        .execute(params![id, change.text_before])?;
     for (place, key) in (0u32..).zip(&change.keys) {
         tx.prepare_cached("INSERT INTO setup_change_keys VALUES (?, ?, ?, ?, ?, ?)")?
             .execute(params![
@@ -46,9 +48,10 @@ fn write(
     Ok(id)
 }
 
-/// What was changed, key by key.
-pub(crate) fn keys(tx: &Connection, change: Entry) -> Result<Vec<ChangedKey>, Error> {
-    tx.prepare_cached("SELECT * FROM setup_change_keys WHERE change = ? ORDER BY place")?
+/// The change made at the screen that has this number, `text` being the one after it.
+pub(crate) fn read(tx: &Connection, change: Entry, text: String) -> Result<SetupChange, Error> {
+    let keys = tx
+        .prepare_cached("SELECT * FROM setup_change_keys WHERE change = ? ORDER BY place")?
         .query_map([change], |row| {
             Ok(ChangedKey {
                 place: row.get("section")?,
@@ -57,7 +60,15 @@ pub(crate) fn keys(tx: &Connection, change: Entry) -> Result<Vec<ChangedKey>, Er
                 after: row.get("after")?,
             })
         })?
-        .collect()
+        .collect::<Result<_, _>>()?;
+    let text_before = tx
+        .prepare_cached("SELECT text FROM setup_changes_before WHERE change = ?")?
+        .query_row([change], |row| row.get(0))?;
+    Ok(SetupChange {
+        keys,
+        text_before,
+        text,
+    })
 }
 
 /// The text that was noted last.

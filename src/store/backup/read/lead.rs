@@ -2,7 +2,7 @@
 
 use super::{Backup, Moment, Section};
 use crate::bay::records::{DaySetting, LeadAccess, Scope};
-use crate::bay::setup_change::ChangedKey;
+use crate::bay::setup_change::{ChangedKey, SetupChange};
 use crate::store::backup::contents::{DaySet, KeptSetup};
 use crate::store::records::lead;
 use crate::trade::units::Unreadable;
@@ -67,18 +67,29 @@ impl Backup<'_> {
         at.zip(what)
     }
 
-    pub(super) fn earlier_setup(&mut self, mut section: Section<'_>) -> Option<KeptSetup> {
+    pub(super) fn earlier_setup(
+        &mut self,
+        mut section: Section<'_>,
+    ) -> Option<(Moment, KeptSetup)> {
+        const RIGHT: &str = "write the whole text between ''' and '''";
         let at = self.at(&mut section, "at");
-        let changed = section
-            .has("changed")
-            .then(|| self.changed_keys(&mut section));
+        let keys = self.changed_keys(&mut section);
+        let before = section.text(self.reader, "text_before", RIGHT);
+        if section.has("changed") {
+            section.required(self.reader, "text_before", before.clone(), RIGHT);
+        }
         let text = self.text(&mut section, "text");
         section.finish(self.reader);
-        Some(KeptSetup {
-            at: at?,
-            text: text?,
-            changed,
-        })
+        let text = text?;
+        let kept = match before {
+            None => KeptSetup::Found(text),
+            Some(before) => KeptSetup::Changed(SetupChange {
+                keys,
+                text_before: before.value,
+                text,
+            }),
+        };
+        Some((at?, kept))
     }
 
     /// What was changed, as far as it can be read.
