@@ -42,7 +42,7 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         window.press(&[if span == "today" { "Show 7 days" } else { "Show today" }]);
         window.wait(Duration::from_millis(200));
     }
-    window.press(&["Of what: All sprayers"]);
+    window.press(&["Of what: Everything"]);
     see("report-sprayers");
     window.press(&["Drum injector"]);
     see("report-chemicals");

@@ -79,6 +79,8 @@ pub struct Taking {
     pub on_stick: Option<OnStick>,
     /// When that was last something else.
     changed: Duration,
+    /// What became of it was not seen yet.
+    unseen: bool,
     /// What the codes hold.
     pub codes: CodesOf,
     /// The table in parts, one for each code.
@@ -110,10 +112,11 @@ impl Bay {
 
     pub(super) fn open_taking(&mut self) {
         let taking = &mut self.reporting.taking;
-        taking.stage = match taking.is_busy() {
+        taking.stage = match taking.is_busy() || taking.unseen {
             true => TakeStage::Stick,
             false => TakeStage::What,
         };
+        taking.unseen = false;
     }
 
     pub(super) fn back_to_what(&mut self) -> Vec<Effect> {
@@ -186,6 +189,7 @@ impl Bay {
         }
         taking.on_stick = state;
         taking.changed = now;
+        taking.unseen = !seen && !taking.is_busy();
         match (&taking.on_stick, seen) {
             (Some(OnStick::Failed(_)), true) => vec![Effect::Tone(Tone::Refused)],
             // Whoever went on to something else is told there.

@@ -15,7 +15,7 @@ use chrono::{Datelike, NaiveDate, Weekday};
 /// More bars are too narrow for their figures to be read at 1 m; what is left over is put together.
 const MOST_BARS: usize = 7;
 /// The same where the figures are long.
-const MOST_LONG_BARS: usize = 5;
+const MOST_LONG_BARS: usize = 4;
 /// More fills are too close together for a line: the newest are shown.
 const MOST_FILLS: usize = 60;
 /// So many calibrations stand beside the figures.
@@ -28,10 +28,9 @@ pub fn show(bay: &Bay, view: &ReportingView) {
         Some(Choosing::Sprayer) => ReportPage::Sprayers,
         Some(Choosing::Chemical) => ReportPage::Chemicals,
     });
-    let sprayer = bay.report_sprayer().map(|s| s.name.clone());
-    let chemical = bay.report_chemical().map(|c| c.name.clone());
-    view.set_whose(sprayer.unwrap_or_else(|| tr!("All sprayers")).into());
-    view.set_whose_note(chemical.unwrap_or_else(|| tr!("all chemicals")).into());
+    let (whose, note) = whose(bay);
+    view.set_whose(whose.into());
+    view.set_whose_note(note.into());
     if let Some(choosing) = bay.report_choosing() {
         show_choices(bay, choosing, view);
         return;
@@ -51,8 +50,12 @@ pub fn show(bay: &Bay, view: &ReportingView) {
         Some(landed) => landed.chemical.as_str().into(),
         None => title(bay).into(),
     });
-    view.set_sum(sum(bay, report, tab).into());
-    view.set_empty(nothing(bay, report, tab).into());
+    let nothing = nothing(bay, report, tab);
+    view.set_sum(match nothing.is_empty() {
+        true => sum(bay, report, tab).into(),
+        false => "".into(),
+    });
+    view.set_empty(nothing.into());
     let bars = match tab {
         Tab::Landed | Tab::Care => Vec::new(),
         _ => bars(bay, report, tab),
@@ -64,6 +67,18 @@ pub fn show(bay: &Bay, view: &ReportingView) {
         (Tab::Landed, Some(landed)) => show_landed(landed, view),
         (Tab::Care, _) => show_care(report, view),
         _ => {}
+    }
+}
+
+/// Of what the report is.
+fn whose(bay: &Bay) -> (String, String) {
+    let sprayer = bay.report_sprayer().map(|s| s.name.clone());
+    let chemical = bay.report_chemical().map(|c| c.name.clone());
+    match (sprayer, chemical) {
+        (None, None) => (tr!("Everything"), tr!("choose")),
+        (None, Some(chemical)) => (chemical, tr!("all sprayers")),
+        (Some(sprayer), None) => (sprayer, tr!("all chemicals")),
+        (Some(sprayer), Some(chemical)) => (sprayer, chemical),
     }
 }
 
@@ -312,7 +327,7 @@ fn show_landed(landed: &Landed, view: &ReportingView) {
     view.set_band_least(landed.band.map_or(0.0, |band| up(band.least)));
     view.set_shown_fills(
         match left_out {
-            0 => tr!("Fill by fill"),
+            0 => String::new(),
             _ => tr!("The newest {} of {} fills", MOST_FILLS, landed.fills.len()),
         }
         .into(),
@@ -333,7 +348,7 @@ fn show_care(report: &Report, view: &ReportingView) {
         fact(&tr!("Reminders put off"), report.put_off.times.to_string()),
         fact(&tr!("Washes meanwhile"), report.put_off.washes.to_string()),
         fact(
-            &tr!("Changed: sprayer, set-up"),
+            &tr!("Changes, set-up"),
             format!("{}, {}", report.changes, report.setup_changes),
         ),
     ];

@@ -162,7 +162,7 @@ fn stick(taking: &Taking) -> (StickLook, String, String, f32) {
             StickLook::Done,
             match leave {
                 Leave::PullOut => tr!("Pull the stick out"),
-                Leave::NoTool | Leave::Held => tr!("On the stick, not closed"),
+                Leave::NoTool | Leave::Held => tr!("Not closed"),
             },
             leave_words(*leave, folder),
             1.0,
@@ -261,7 +261,10 @@ fn show_phone(bay: &Bay, taking: &Taking, view: &ReportingView) {
         None => taking.parts.get(taking.part).cloned().unwrap_or_default(),
     };
     let count = if totals { 1 } else { taking.parts.len() };
-    view.set_code_title(what_name(taking.what).into());
+    view.set_code_title(match count {
+        0 | 1 => what_name(taking.what).into(),
+        _ => tr!("Scan in order").into(),
+    });
     view.set_code_place(match count {
         0 | 1 => "".into(),
         n => tr!("{} of {}", taking.part + 1, n).into(),
@@ -269,7 +272,8 @@ fn show_phone(bay: &Bay, taking: &Taking, view: &ReportingView) {
     view.set_code_words(match (totals, count) {
         (true, _) => tr!("The totals, to read. No network is needed.").into(),
         (false, 0 | 1) => tr!("The table, as text. No network is needed.").into(),
-        (false, _) => tr!("Scan all codes in order: one after the other they are the table.").into(),
+        // There is no room beside the buttons; the head says what matters.
+        (false, _) => "".into(),
     });
     view.set_has_several_codes(count > 1);
     view.set_has_totals(taking.what != What::Card);
