@@ -39,7 +39,11 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window.press(&[tab]);
             see(&format!("report-{span}-{name}"));
         }
-        window.press(&[if span == "today" { "Show 7 days" } else { "Show today" }]);
+        window.press(&[if span == "today" {
+            "Show 7 days"
+        } else {
+            "Show today"
+        }]);
         window.wait(Duration::from_millis(200));
     }
     window.press(&["Of what: Everything"]);
@@ -114,7 +118,11 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             Action::Show(Page::Fill),
         ]);
         come_to(state, name);
-        window.act([Action::CloseNotice, Action::Show(Page::TakeAway)]);
+        window.act([
+            Action::CloseNotice,
+            Action::Show(Page::TakeAway),
+            Action::Back,
+        ]);
     }
     for (what, name) in [("Today", "today"), ("All", "all"), ("Wall card", "card")] {
         window.press(&[what, "To a phone"]);

@@ -38,13 +38,14 @@ pub fn dated(log: Vec<Logged>) -> Vec<Dated> {
     });
     let days: Vec<NaiveDate> = numbered.iter().map(day).collect();
     let believed = believed(&days);
-    let numbered = numbered
-        .into_iter()
-        .zip(days.iter().zip(believed))
-        .map(|(logged, (day, believed))| Dated {
-            logged,
-            day: believed.then_some(*day),
-        });
+    let numbered =
+        numbered
+            .into_iter()
+            .zip(days.iter().zip(believed))
+            .map(|(logged, (day, believed))| Dated {
+                logged,
+                day: believed.then_some(*day),
+            });
     brought.chain(numbered).collect()
 }
 

@@ -199,7 +199,11 @@ fn bars(bay: &Bay, report: &Report, tab: Tab) -> Vec<Bar> {
             .iter()
             .map(|(day, figures)| {
                 let is_today = Some(*day) == bay.report_today();
-                let name = if is_today { tr!("Today") } else { weekday(*day) };
+                let name = if is_today {
+                    tr!("Today")
+                } else {
+                    weekday(*day)
+                };
                 (name, *figures, is_today)
             })
             .collect(),
@@ -265,7 +269,9 @@ fn no_more_than(
     let rest = columns.split_off(most - 1);
     let others = rest
         .iter()
-        .fold(Figures::default(), |sum, (_, figures, _)| sum.with(*figures));
+        .fold(Figures::default(), |sum, (_, figures, _)| {
+            sum.with(*figures)
+        });
     columns.push((tr!("others"), others, false));
     columns
 }
@@ -361,10 +367,7 @@ fn show_care(report: &Report, view: &ReportingView) {
         .take(MOST_CALIBRATIONS)
         .map(|one| CalibratedRow {
             sprayer: one.sprayer.as_str().into(),
-            date: one
-                .day
-                .map_or_else(|| tr!("no date"), words::date)
-                .into(),
+            date: one.day.map_or_else(|| tr!("no date"), words::date).into(),
             draw: one.draw.map_or(String::new(), |draw| draw.shown()).into(),
         })
         .collect();

@@ -108,7 +108,10 @@ fn fault_words(fault: &StickFault) -> String {
 
 fn leave_words(leave: Leave, folder: &str) -> String {
     match leave {
-        Leave::PullOut => tr!("It may be pulled out now. Everything is in its folder {}.", folder),
+        Leave::PullOut => tr!(
+            "It may be pulled out now. Everything is in its folder {}.",
+            folder
+        ),
         Leave::NoTool => tr!(
             "Everything is in its folder {}, but this panel has no package udisks2 to close the \
              stick. Wait until its light has been still for 10 s, then pull it out.",
