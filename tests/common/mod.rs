@@ -23,6 +23,7 @@ use std::time::Duration;
 pub mod display;
 pub mod hands;
 pub mod lead;
+pub mod keeper;
 pub mod walk;
 pub mod walk_reports;
 pub mod week;
@@ -159,8 +160,18 @@ pub struct Kept {
     pub fails: bool,
 }
 
-#[derive(Clone, Default)]
+#[derive(Clone)]
 pub struct MemoryRecords(pub Rc<RefCell<Kept>>);
+
+impl Default for MemoryRecords {
+    /// Nothing is known, but that somebody filled today: what is told before the first fill of a day
+    /// was told.
+    fn default() -> Self {
+        let mut kept = Kept::default();
+        kept.past.last_fill = Some(HandClock::default().now().wall);
+        Self(Rc::new(RefCell::new(kept)))
+    }
+}
 
 impl Records for MemoryRecords {
     fn keep(
