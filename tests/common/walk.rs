@@ -233,6 +233,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    super::day::walk(profile, look);
     helps(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
