@@ -121,6 +121,8 @@ pub fn walk(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         Action::Show(Page::Help),
     ]);
     window.press(&["More"]);
+    see("day-hazards");
+    window.press(&["More"]);
     see("day-cautions");
     // A day that brings an acid and a bleach together by itself.
     come_in(&window);
