@@ -52,6 +52,7 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         current: false,
         warns: warning.is_some(),
         enabled: true,
+        ..Choice::default()
         corrosion: false,
         exclamation: false,
     }

@@ -386,6 +386,7 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
         current,
         warns: false,
         enabled: true,
+        ..Choice::default()
     };
     let mut choices = Vec::new();
     match choosing {
