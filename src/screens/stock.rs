@@ -52,7 +52,6 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         current: false,
         warns: warning.is_some(),
         enabled: true,
-        ..Choice::default()
         corrosion: false,
         exclamation: false,
     }
