@@ -240,6 +240,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    super::day::walk(profile, look);
     helps(profile, look);
     super::walk_reports::reports(profile, look);
 
