@@ -5,6 +5,7 @@ mod card;
 mod check;
 mod clock;
 mod copies;
+mod own_language;
 mod own_voice;
 mod simulate;
 mod speak;
