@@ -5,8 +5,9 @@ use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
 use super::ports::Tone;
-use super::records::Entry;
+use super::records::{DaySetting, Entry, Scope};
 use super::reporting::ReportAction;
+use super::setup_change::SetupChange;
 use super::stock::StockAction;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
@@ -244,6 +245,20 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// A change of the set-up.
+    Setup(Box<SetupChange>),
+    /// A rinse that was said.
+    Rinse {
+        /// Its number in the records.
+        entry: Entry,
+    },
+    /// The day's chemical that was set or ended.
+    Day {
+        /// For which sprayers.
+        scope: Scope,
+        /// What was set before.
+        before: Option<DaySetting>,
+    },
     /// What was told of a stock.
     Stock(Entry),
     /// The correction of a dose that was set or ended.

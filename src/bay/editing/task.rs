@@ -57,13 +57,6 @@ impl Task {
             Target::Single(_) | Target::New(_) => None,
         }
     }
-    /// The kind of it.
-    pub fn kind(&self) -> Kind {
-        match &self.target {
-            Target::Single(kind) | Target::New(kind) => *kind,
-            Target::Item(item) => super::fields::kind_of(item).unwrap_or(Kind::Bay),
-        }
-    }
     /// Opens the field that is asked now; what is half typed of it stays.
     pub fn open(&mut self, setup: &Setup) {
         let (field, item) = (self.field(), self.item().cloned());
@@ -158,7 +151,10 @@ impl Task {
                     .filter_map(|(_, (key, value))| Some((key, value?)))
                     .collect();
                 let place = kind.place(id);
-                place.map(|place| Edit::Add { place, keys }).into_iter().collect()
+                place
+                    .map(|place| Edit::Add { place, keys })
+                    .into_iter()
+                    .collect()
             }
             Target::Item(_) | Target::Single(_) => pairs
                 .map(|(field, (key, value))| Edit::Set {
