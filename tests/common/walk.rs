@@ -746,7 +746,7 @@ pub fn stock(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     for _ in 0..12 {
         window.press(&["1 container more"]);
     }
-    window.press(&["It came"]);
+    window.press(&["Delivered"]);
     close();
     window.press(&["Back", "Wheel cleaner", "Count what there is"]);
     type_in(&window, "1.5");
@@ -756,7 +756,7 @@ pub fn stock(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Back", "Degreaser", "A delivery came"]);
     type_in(&window, "400");
     see("stock-delivery-typed");
-    window.press(&["It came"]);
+    window.press(&["Delivered"]);
     close();
     window.act([Action::ChooseSprayer("pump".into())]);
     // One that was used, one that is all but gone, one of which more was used than there was.
