@@ -5,7 +5,7 @@ use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
 use super::ports::Tone;
-use super::records::Entry;
+use super::records::{DaySetting, Entry, Scope};
 use super::reporting::ReportAction;
 use super::stock::StockAction;
 use crate::trade::announcement::Announcement;
@@ -244,6 +244,18 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// A rinse that was said.
+    Rinse {
+        /// Its number in the records.
+        entry: Entry,
+    },
+    /// The day's chemical that was set or ended.
+    Day {
+        /// For which sprayers.
+        scope: Scope,
+        /// What was set before.
+        before: Option<DaySetting>,
+    },
     /// What was told of a stock.
     Stock(Entry),
     /// The correction of a dose that was set or ended.

@@ -70,8 +70,6 @@ pub struct Bay {
     pub(super) notices: Vec<Notice>,
     /// Until when the void figure of the sprayer shown may be used, for one fill.
     pub(super) void_allowed: Option<Duration>,
-    /// The chemical last shown, by id: it may change by itself when the day does.
-    pub(super) shown_chemical: String,
     /// The Enter key was pressed on the review: from when until when a second one saves.
     pub(super) save_by_key: Option<(Duration, Duration)>,
     pub(super) hearing: Hearing,
@@ -108,6 +106,7 @@ impl Bay {
         now: Now,
     ) -> Result<Self, RecordsFault> {
         let past = records.past()?;
+        let day = Day::new(&past);
         let sprayer = past
             .last_sprayer
             .filter(|id| setup.sprayer(id).is_some())
@@ -143,7 +142,6 @@ impl Bay {
             checking: None,
             notices: Vec::new(),
             void_allowed: None,
-            shown_chemical: String::new(),
             save_by_key: None,
             hearing,
             repeats: past.repeats,
@@ -153,7 +151,7 @@ impl Bay {
             keeper: Box::new(OnlyToLookAt),
             lock: Box::new(OnlyToLookAt),
             lead: Lead::after(past.wrong_pins, now.monotonic),
-            day: Day::default(),
+            day,
             editing: Editing::default(),
             mixing: Mixing::default(),
             stock: Stock::default(),
@@ -162,7 +160,7 @@ impl Bay {
             last_input: now.monotonic,
             now,
         };
-        bay.shown_chemical = bay.chemical().id.clone();
+        bay.day_seen();
         Ok(bay)
     }
 
@@ -207,8 +205,12 @@ impl Bay {
         effects.extend(news);
         // What was meant for the chemical before must not be done for this one.
         let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
+        let touched = action == Action::Touched;
         if !changed || !meant {
             effects.extend(self.dispatch(action));
+        }
+        if !touched {
+            self.day_seen();
         }
         if timed && self.watch() == Watch::Still {
             self.run_ended();
@@ -224,22 +226,6 @@ impl Bay {
             Some(Unsettled::Draft) => self.keep_draft(),
             Some(Unsettled::Check(time)) => self.keep_check(time),
         }
-    }
-
-    /// The operator's chemical of yesterday is no longer the one in use: that must be noticed.
-    fn see_another_chemical(&mut self) -> Vec<Effect> {
-        let chemical = self.chemical();
-        if chemical.id == self.shown_chemical {
-            return Vec::new();
-        }
-        let text = text!(
-            "A new day: the chemical is {} again. Rinse first.",
-            &chemical.name
-        );
-        self.shown_chemical = chemical.id.clone();
-        self.void_allowed = None;
-        self.part = Part::Full;
-        self.refuse(text)
     }
 
     fn dispatch(&mut self, action: Action) -> Vec<Effect> {
@@ -504,6 +490,7 @@ impl Bay {
             self.newest
                 .map_or(self.now.wall, |newest| newest.max(self.now.wall)),
         );
+        self.day_keeps(entry, &happening);
         Ok(entry)
     }
 

@@ -53,10 +53,14 @@ impl Bay {
             return Vec::new();
         }
         if self.chemical().id != id {
+            let all: Vec<String> = self.setup.sprayers.iter().map(|s| s.id.clone()).collect();
+            if let Some(refused) = self.refuse_never(all.iter().map(String::as_str), id) {
+                return refused;
+            }
             match self.keep(Happening::ChemicalChosen(id.into())) {
                 Ok(_) => {
                     self.chosen_chemical = Some((id.into(), self.now.wall));
-                    self.shown_chemical = id.into();
+                    self.day.operator_chose();
                 }
                 Err(fault) => return self.not_kept("The chemical was not changed", &fault),
             }
@@ -69,9 +73,12 @@ impl Bay {
     }
 
     pub(super) fn filled(&mut self) -> Vec<Effect> {
-        let Offer::Fill(plan) = self.offer() else {
-            return self.refuse("There is no figure to fill by.");
+        let plan = match self.offer() {
+            Offer::Fill(plan) => plan,
+            Offer::Rinse(_) => return self.refuse("Rinse it first: another chemical is in it."),
+            _ => return self.refuse("There is no figure to fill by."),
         };
+        let first = self.day_is_news();
         let fill = Fill {
             sprayer: self.sprayer.clone(),
             chemical: self.chemical().id.clone(),
@@ -84,7 +91,13 @@ impl Bay {
         };
         match self.keep(Happening::Fill(fill)) {
             Ok(entry) => {
-                let said = self.spoken_filled();
+                let said = match first {
+                    true => {
+                        self.day_is_told();
+                        self.after_the_days(self.spoken_filled())
+                    }
+                    false => self.spoken_filled(),
+                };
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
@@ -96,11 +109,18 @@ impl Bay {
         }
     }
 
+    /// What was washed with, by id: what is in the sprayer, as long as it waits for its rinse.
+    fn washed_with(&self) -> String {
+        let chemical = self.chemical();
+        let is_in_it = self.past(&self.sprayer).in_it;
+        is_in_it.unwrap_or_else(|| chemical.id.clone())
+    }
+
     pub(super) fn wash_done(&mut self) -> Vec<Effect> {
         let sprayer = self.sprayer.clone();
         let happening = Happening::Wash {
             sprayer: sprayer.clone(),
-            chemical: self.chemical().id.clone(),
+            chemical: self.washed_with(),
         };
         let before = self.standing(self.sprayer());
         match self.keep(happening) {
@@ -137,6 +157,8 @@ impl Bay {
                 }
                 return effects;
             }
+            Undo::Rinse { entry } => return self.rinse_undone(entry),
+            Undo::Day { scope, before } => return self.undo_day(&scope, before),
             Undo::Stock(entry) => return self.undo_stock(entry),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),

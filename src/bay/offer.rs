@@ -3,6 +3,7 @@
 //! Home, the lists and the voice all go by this, so that no void figure passes for a good one.
 
 use super::at_work::Bay;
+use super::day::RinseFirst;
 use crate::trade::chemical::Chemical;
 use crate::trade::fill_plan::{FillPlan, Part, Plan};
 use crate::trade::reminder::{Standing, VoidCause};
@@ -12,6 +13,8 @@ use crate::trade::units::{Strength, Volume};
 /// What can be poured, or why nothing can.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Offer {
+    /// Another chemical is still in it: no figure before it is rinsed.
+    Rinse(RinseFirst),
     /// Never calibrated: there is no figure.
     Uncalibrated,
     /// The calibration no longer applies, nor does any figure that comes of it.
@@ -45,6 +48,9 @@ impl Bay {
 
     /// What is offered for any sprayer, chemical and part.
     pub fn offer_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Offer {
+        if let Some(first) = self.rinse_first(&sprayer.id, chemical) {
+            return Offer::Rinse(first);
+        }
         let plan = self.plan_for(sprayer, chemical, part);
         // Allowed for the fill that was on the screen, and for no other.
         let allowed = self.void_allowed()
@@ -68,6 +74,7 @@ impl Bay {
     /// Sprayers of this bay that reach the chemical's strength by a calibration that applies.
     pub fn reached_by(&self, chemical: &Chemical) -> Vec<&Sprayer> {
         let reaches = |s: &&Sprayer| {
+            let chemical = self.at_strength_in_force(&s.id, &chemical.id);
             matches!(self.plan_for(s, chemical, Part::Full), Plan::Fill(_))
                 && !matches!(self.standing(s), Standing::Void(_))
         };

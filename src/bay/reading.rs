@@ -78,16 +78,10 @@ impl Bay {
             .sprayer(&self.sprayer)
             .unwrap_or(&self.setup.sprayers[0])
     }
-    /// The chemical in use: an operator's choice of today where allowed, else the day's.
+    /// The chemical in use for the sprayer shown: an operator's choice of today where allowed, else the
+    /// day's, with the strength in force as its target.
     pub fn chemical(&self) -> &Chemical {
-        self.chosen_today()
-            .and_then(|id| self.setup.chemical(id))
-            .or_else(|| self.setup.chemical(&self.setup.day_chemical))
-            .unwrap_or(&self.setup.chemicals[0])
-    }
-    /// True when the chemical in use is not the day's.
-    pub fn chemical_is_chosen(&self) -> bool {
-        self.chemical().id != self.setup.day_chemical
+        self.chemical_for(&self.sprayer().id)
     }
     /// What the records know of a sprayer.
     pub fn past(&self, sprayer: &str) -> SprayerPast {
@@ -226,13 +220,6 @@ impl Bay {
             Watch::Still => Duration::from_secs(1),
             Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
         }
-    }
-
-    fn chosen_today(&self) -> Option<&str> {
-        let (id, at) = self.chosen_chemical.as_ref()?;
-        // A clock that lost its date must not change the chemical under the operator's hands.
-        let today = at.date_naive() == self.now.wall.date_naive() || !self.clock_is_plausible();
-        (self.setup.operators_may_change_chemical && today).then_some(id.as_str())
     }
 
     /// True where the bay makes no sound by its set-up.

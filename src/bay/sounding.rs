@@ -29,7 +29,9 @@ const JUST_ASKED: Duration = Duration::from_secs(10);
 enum Said {
     /// The fill, as it is when it is said again.
     Fill,
-    /// The same with its strength and ratio.
+    /// The same behind the day's chemical.
+    FirstFill,
+    /// The fill with its strength and ratio.
     FillInFull,
     /// This.
     Other(Announcement),
@@ -124,6 +126,7 @@ impl Bay {
     fn composed(&self, said: &Said) -> Announcement {
         match said {
             Said::Fill => self.spoken_fill(),
+            Said::FirstFill => self.after_the_days(self.spoken_fill()),
             Said::FillInFull => self.spoken_fill_in_full(),
             Said::Other(announcement) => announcement.clone(),
         }
@@ -225,7 +228,14 @@ impl Bay {
 
     pub(super) fn say_fill(&mut self) -> Vec<Effect> {
         self.hearing.said = Some(Said::Fill);
-        self.captioned(Said::Fill, false)
+        let said = match self.day_is_news() {
+            true => {
+                self.day_is_told();
+                Said::FirstFill
+            }
+            false => Said::Fill,
+        };
+        self.captioned(said, false)
     }
 
     pub(super) fn forget_said(&mut self) {

@@ -36,6 +36,7 @@ impl Bay {
             standing => standing,
         };
         match self.offer_for(sprayer, chemical, part) {
+            Offer::Rinse(first) => Announcement::rinse(sprayer, first.never.is_some()),
             Offer::Uncalibrated => Announcement::uncalibrated(sprayer),
             Offer::Void { cause, .. } => Announcement::void(sprayer, cause),
             Offer::OutOfReach { strongest, .. } => Announcement::out_of_reach(sprayer, strongest),

@@ -28,6 +28,8 @@ pub enum TypedUnit {
     Celsius,
     /// Seconds.
     Seconds,
+    /// Percent.
+    Percent,
 }
 
 impl TypedUnit {
@@ -41,6 +43,7 @@ impl TypedUnit {
             Self::Kilograms => "kg",
             Self::Celsius => "°C",
             Self::Seconds => "s",
+            Self::Percent => "%",
         }
     }
 
@@ -53,7 +56,7 @@ impl TypedUnit {
             Self::UsGallons => Some(ML_PER_US_GAL),
             Self::UkFluidOunces => Some(ML_PER_UK_FL_OZ),
             Self::UkGallons => Some(ML_PER_UK_GAL),
-            Self::Kilograms | Self::Celsius | Self::Seconds => None,
+            Self::Kilograms | Self::Celsius | Self::Seconds | Self::Percent => None,
         }
     }
 

@@ -1,6 +1,7 @@
 //! The lists: sprayers, chemicals, parts of a container.
 
 use super::generated::{Choice, ChoiceView};
+use super::hazard::signs;
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Hands;
@@ -14,6 +15,7 @@ use crate::trade::sprayer::Sprayer;
 
 fn dose_words(offer: &Offer) -> String {
     match offer {
+        Offer::Rinse(_) => tr!("rinse first"),
         Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
         Offer::OutOfReach { .. } => tr!("out of reach"),
         Offer::Unmeasurable { .. } => tr!("too little"),
@@ -32,7 +34,13 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         Standing::Overdue => tr!("{}: overdue", age),
         Standing::Void(cause) => new_cause(cause),
     };
-    let figure = dose_words(&bay.offer_for(sprayer, bay.chemical(), Part::Full));
+    // Not what the screen shows, where the shift lead set another one for it.
+    let chemical = bay.chemical_for(&sprayer.id);
+    let note = match chemical.id == bay.chemical().id {
+        true => note,
+        false => chemical.name.clone(),
+    };
+    let figure = dose_words(&bay.offer_for(sprayer, chemical, Part::Full));
     Choice {
         id: sprayer.id.as_str().into(),
         name: sprayer.name.as_str().into(),
@@ -41,6 +49,7 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         current: sprayer.id == bay.sprayer().id,
         warns: standing != Standing::Good,
         enabled: true,
+        ..Choice::default()
     }
 }
 
@@ -59,18 +68,29 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
         .chemicals
         .iter()
         .map(|chemical| {
-            let day = chemical.id == setup.day_chemical;
+            let sprayer = bay.sprayer();
+            let chemical = bay.at_strength_in_force(&sprayer.id, &chemical.id);
+            let day = chemical.id == bay.days_chemical(&sprayer.id).id;
+            let offer = bay.offer_for(sprayer, chemical, Part::Full);
+            let never = match &offer {
+                Offer::Rinse(first) if first.never.is_some() => Some(&first.was),
+                _ => None,
+            };
+            let (corrosion, exclamation) = signs(chemical);
             Choice {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
-                note: match day {
-                    true => tr!("the day's").into(),
-                    false => wanted_short(chemical).into(),
+                note: match (never, day) {
+                    (Some(was), _) => tr!("never with {}", was).into(),
+                    (None, true) => tr!("the day's").into(),
+                    (None, false) => wanted_short(chemical).into(),
                 },
-                figure: dose_words(&bay.offer_for(bay.sprayer(), chemical, Part::Full)).into(),
+                figure: dose_words(&offer).into(),
                 current: chemical.id == bay.chemical().id,
-                warns: false,
+                warns: never.is_some(),
                 enabled: true,
+                corrosion,
+                exclamation,
             }
         })
         .collect();
@@ -93,6 +113,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 current: part == bay.part(),
                 warns: false,
                 enabled: matches!(offer, Offer::Fill(_)),
+                ..Choice::default()
             }
         })
         .collect();

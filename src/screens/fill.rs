@@ -6,6 +6,7 @@ use super::wall::Hands;
 use super::words::{cause_headline, new_cause, one_to, part_name, wanted_short, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::day::DayAction;
 use crate::bay::offer::Offer;
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
@@ -46,6 +47,9 @@ fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     }
     if bay.chemical_is_chosen() {
         return (tr!("not the day's"), true);
+    }
+    if let Some(setting) = bay.day_setting_for(&bay.sprayer().id) {
+        return super::day::set_note(chemical, setting);
     }
     if corrected(bay) {
         return (tr!("corrected dose"), false);
@@ -163,6 +167,12 @@ pub fn show(bay: &Bay, view: &FillView) {
     view.set_care_note(note.into());
     view.set_part(part_name(bay.part()).into());
     match &offer {
+        Offer::Rinse(first) => {
+            view.set_state(FillState::Rinse);
+            view.set_rinse_never(first.never.is_some());
+            view.set_headline(super::day::rinse_headline(first).into());
+            view.set_words(super::day::rinse_words(sprayer, first).into());
+        }
         Offer::Uncalibrated => {
             view.set_state(FillState::Uncalibrated);
             view.set_headline(tr!("Not calibrated").into());
@@ -296,5 +306,6 @@ pub fn connect(view: &FillView, hands: &Hands) {
     view.on_filled(hands.on(|| Action::Filled));
     view.on_wash_done(hands.on(|| Action::WashDone));
     view.on_calibrate(hands.on(|| Action::Show(Page::Ways)));
+    view.on_rinsed(hands.on(|| Action::Day(DayAction::Rinsed)));
     view.on_use_void_once(hands.on(|| Action::UseVoidOnce));
 }

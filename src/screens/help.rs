@@ -3,6 +3,7 @@
 mod own;
 
 use super::generated::{FaultView, HelpPage, HelpView};
+use super::hazard;
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Faults;
@@ -13,6 +14,7 @@ fn page(title: &str, text: impl Into<slint::SharedString>) -> HelpPage {
     HelpPage {
         title: title.into(),
         text: text.into(),
+        ..HelpPage::default()
     }
 }
 
@@ -53,18 +55,23 @@ fn safety() -> HelpPage {
 /// What is to be heeded of the chemical in hand.
 fn cautions(bay: &Bay) -> HelpPage {
     let chemical = bay.chemical();
-    let mut own = chemical.cautions.join("\n");
+    let mut own = hazard::lines(chemical).join("\n");
     if own.is_empty() {
         own = tr!("This bay's set-up names no cautions for it.");
     }
-    page(
-        &tr!("Cautions"),
-        tr!(
-            "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
-            &chemical.name,
-            own
-        ),
-    )
+    let (corrosion, exclamation) = hazard::signs(chemical);
+    HelpPage {
+        corrosion,
+        exclamation,
+        ..page(
+            &tr!("Cautions"),
+            tr!(
+                "{}:\n{}\n\nThe product's own label and safety data sheet come first.",
+                &chemical.name,
+                own
+            ),
+        )
+    }
 }
 
 fn filling() -> HelpPage {

@@ -11,6 +11,7 @@ mod day;
 mod editing;
 mod fill;
 pub mod glass;
+mod hazard;
 mod help;
 mod insight;
 mod keys;

@@ -104,6 +104,7 @@ fn loudspeakers(bay: &Bay) -> Vec<Choice> {
             current: bay.loudspeaker().unwrap_or(SYSTEM) == id,
             warns: false,
             enabled: true,
+            ..Choice::default()
         }
     };
     let mut all = vec![choice(

@@ -53,9 +53,9 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         name: chemical.name.as_str().into(),
         note: note.into(),
         figure: figure.into(),
-        current: false,
         warns: warning.is_some(),
         enabled: true,
+        ..Choice::default()
     }
 }
 

@@ -5,7 +5,7 @@
 //! not shown. Names of sprayers come from the bay: a word of a name that the voice has no sound for
 //! is left out of the speech, kept in `unspoken`, and shown.
 
-use super::chemical::Chemical;
+use super::chemical::{Chemical, Target};
 use super::dilution::{Dose, DrawFraction};
 use super::fill_plan::Part;
 use super::phrases::Phrase;
@@ -62,6 +62,8 @@ enum Item {
     },
     /// The product's name, where the voice has all its words; else "product".
     Product(String),
+    /// The product's name, whatever the voice has of it: shown all the same.
+    NamedProduct(String),
     Phrase(Phrase),
     /// Written "1 + 10", spoken "one part and ten parts water".
     Ratio(BottleRatio),
@@ -267,6 +269,49 @@ impl Announcement {
         say.done(Beeps::Signal(Signal::NoFigure))
     }
 
+    /// The same behind the chemical of the day and its strength, for the first fill of the day.
+    pub fn after_the_days(self, chemical: &Chemical) -> Self {
+        let mut say = Composer::default();
+        say.phrase(Phrase::ChemicalOfTheDay);
+        say.stop(": ");
+        say.0.push(Item::NamedProduct(chemical.name.clone()));
+        match chemical.target {
+            Target::OnVehicle(strength) => {
+                say.stop_phrase(", ", Phrase::Strength);
+                say.strength(strength);
+            }
+            Target::Bottle(ratio) => {
+                say.stop(", ");
+                say.ratio(ratio);
+            }
+        }
+        say.stop(". ");
+        say.0.extend(self.items);
+        say.done(self.beeps)
+    }
+
+    /// Another chemical is still in this sprayer; `never` where the two must never meet.
+    pub fn rinse(sprayer: &Sprayer, never: bool) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.stop_phrase(": ", Phrase::RinseFirst);
+        if never {
+            say.stop_phrase(", ", Phrase::NeverMix);
+        }
+        say.done(Beeps::Signal(Signal::NoFigure))
+    }
+
+    /// A sprayer was rinsed.
+    pub fn rinsed(sprayer: &Sprayer) -> Self {
+        let mut say = Composer::named(sprayer);
+        say.stop_phrase(": ", Phrase::Rinsed);
+        say.done(Beeps::Signal(Signal::Done))
+    }
+
+    /// A rinse was taken back.
+    pub fn rinse_undone() -> Self {
+        Self::plain(Phrase::RinseUndone, Beeps::Signal(Signal::Undone))
+    }
+
     /// How a calibration stands, where that asks for something; `None` where it does not.
     pub fn reminder(sprayer: &Sprayer, standing: Standing) -> Option<Self> {
         let (phrase, signal) = match standing {
@@ -391,6 +436,7 @@ impl Announcement {
                     Ok(_) => name,
                     Err(_) => lexicon.phrase(Phrase::Product),
                 }),
+                Item::NamedProduct(name) => out.write(name),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
                 Item::Number(number, counted) => {
                     out.write(number);
@@ -427,6 +473,10 @@ impl Announcement {
                 Item::Product(name) => match product_words(name, lexicon) {
                     Ok(said) => out.extend(said),
                     Err(_) => out.phrase(Phrase::Product, lexicon),
+                },
+                Item::NamedProduct(name) => match product_words(name, lexicon) {
+                    Ok(said) => out.extend(said),
+                    Err(unspoken) => out.unspoken.extend(unspoken),
                 },
                 Item::Phrase(phrase) => out.phrase(*phrase, lexicon),
                 Item::Number(number, counted) => {
@@ -655,7 +705,6 @@ fn words_for_name(name: &str, lexicon: &Lexicon, translated: bool) -> (Vec<Strin
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::chemical::Target;
     use crate::trade::numbers::Numbers;
     use crate::trade::sprayer::Kind;
 

@@ -74,4 +74,9 @@ phrases! {
     Washes "washes",
     Load "load",
     Loads "loads",
+    ChemicalOfTheDay "chemical of the day",
+    RinseFirst "rinse first",
+    NeverMix "never mix",
+    Rinsed "rinsed",
+    RinseUndone "rinse undone",
 }

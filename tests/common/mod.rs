@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
+use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
@@ -22,6 +22,7 @@ use std::time::Duration;
 
 pub mod display;
 pub mod hands;
+pub mod lead;
 pub mod walk;
 pub mod window;
 
@@ -156,8 +157,18 @@ pub struct Kept {
     pub fails: bool,
 }
 
-#[derive(Clone, Default)]
+#[derive(Clone)]
 pub struct MemoryRecords(pub Rc<RefCell<Kept>>);
+
+impl Default for MemoryRecords {
+    /// Nothing is known, but that somebody filled today: what is told before the first fill of a day
+    /// was told.
+    fn default() -> Self {
+        let mut kept = Kept::default();
+        kept.past.last_fill = Some(HandClock::default().now().wall);
+        Self(Rc::new(RefCell::new(kept)))
+    }
+}
 
 impl Records for MemoryRecords {
     fn keep(
@@ -425,12 +436,14 @@ pub struct Around {
     pub records: MemoryRecords,
     pub clock: HandClock,
     pub ears: Ears,
+    pub lock: lead::MemoryLock,
 }
 
 impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
-            .expect("the bay opens");
+            .expect("the bay opens")
+            .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

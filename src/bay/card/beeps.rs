@@ -54,6 +54,7 @@ mod tests {
             ratio: None,
             reach: None,
             correction: None,
+            is_set: false,
             state: RowState::Standing(standing),
         }
     }

@@ -71,6 +71,8 @@ pub struct Row {
     pub reach: Option<Strength>,
     /// What the dose was multiplied with for how the mix draws.
     pub correction: Option<f64>,
+    /// The shift lead set another strength than the set-up's.
+    pub is_set: bool,
     /// How it stands.
     pub state: RowState,
 }
@@ -83,6 +85,8 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
         let calibration = bay.calibration(&sprayer.id);
         let water = fill_plan::draw_fraction(sprayer, calibration);
         for chemical in &setup.chemicals {
+            let in_setup = chemical.target;
+            let chemical = bay.at_strength_in_force(&sprayer.id, &chemical.id);
             let correction = bay.correction(&sprayer.id, &chemical.id);
             let draw = water.and_then(|draw| fill_plan::with_mix(draw, correction));
             let standing = bay.standing(sprayer);
@@ -103,6 +107,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 correction,
+                is_set: chemical.target != in_setup,
                 state: RowState::Standing(standing),
             };
             match bay.plan_for(sprayer, chemical, Part::Full) {
@@ -173,8 +178,13 @@ fn state_words(row: &Row) -> String {
     let corrected = row
         .correction
         .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
+    let set = match row.is_set {
+        true => "strength set by the shift lead",
+        false => "",
+    };
     [
         standing.to_owned(),
+        set.to_owned(),
         corrected.unwrap_or_default(),
         rounding.unwrap_or_default(),
     ]

@@ -1,36 +1,152 @@
 //! The day's chemical, rinsing between chemicals, and what must never meet.
 
+mod in_force;
+mod inside;
+mod rinsing;
+mod setting;
+mod telling;
+
 use super::action::{Action, Effect, PadKey, Page};
 use super::at_work::Bay;
 use super::ports::Tone;
+use super::records::{Past, Scope};
+use super::typed::{Typed, TypedUnit};
+use crate::trade::chemical::Target;
+use chrono::NaiveDate;
+use in_force::Settings;
+use inside::Inside;
+pub use rinsing::RinseFirst;
+pub use setting::{Consequence, DayDraft, DayStage};
 
 /// What can be done there.
 #[derive(Debug, Clone, PartialEq)]
-pub enum DayAction {}
+pub enum DayAction {
+    /// Set it for all sprayers, or for one.
+    For(Scope),
+    /// Choose another chemical for it.
+    OpenChemicals,
+    /// Take this chemical, by id.
+    Chemical(String),
+    /// A step weaker.
+    Weaker,
+    /// A step stronger.
+    Stronger,
+    /// Type the strength.
+    OpenPad,
+    /// Take what was typed.
+    TakeTyped,
+    /// Take the set-up's strength.
+    UsualStrength,
+    /// True for today, false for until it is changed.
+    TodayOnly(bool),
+    /// Set it. What the set-up does not allow freely is asked about first.
+    Set,
+    /// Set it all the same. Asked for by a held press only.
+    Confirm,
+    /// End the setting: as in the set-up again, or as for the bay.
+    End,
+    /// Open the rinse page for a sprayer, by id.
+    RinseOf(String),
+    /// The sprayer was emptied and rinsed: the one of the rinse page, else the one shown. Where what
+    /// is in it must never meet what is to come, asked for by a held press only.
+    Rinsed,
+}
 
 /// What is in hand there.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(super) struct Day {}
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Day {
+    settings: Settings,
+    inside: Inside,
+    /// The chemical and the strength seen last: they may change by themselves when the day does.
+    seen: Option<(String, Target)>,
+    /// The day whose chemical was told.
+    told_on: Option<NaiveDate>,
+    stage: DayStage,
+    draft: Option<DayDraft>,
+    typed: Typed,
+    /// The sprayer that is to be rinsed, and the chemical that is to come, by id.
+    rinse: Option<(String, Option<String>)>,
+    /// Where the rinse page was opened.
+    rinse_from: Page,
+}
+
+impl Day {
+    /// As the records know it.
+    pub(super) fn new(past: &Past) -> Self {
+        let inside = past.sprayers.iter().filter_map(|(sprayer, known)| {
+            let is_in_it = known.in_it.clone()?;
+            Some((sprayer.clone(), is_in_it))
+        });
+        Self {
+            settings: Settings::new(past),
+            inside: Inside::new(inside, past.last_fill),
+            seen: None,
+            told_on: None,
+            stage: DayStage::Scopes,
+            draft: None,
+            typed: Typed::empty(TypedUnit::Percent),
+            rinse: None,
+            rinse_from: Page::Fill,
+        }
+    }
+
+    /// An operator has chosen a chemical.
+    pub(super) fn operator_chose(&mut self) {
+        self.settings.was_chosen();
+    }
+}
 
 impl Bay {
     pub(super) fn day_act(&mut self, action: DayAction) -> Vec<Effect> {
-        match action {}
+        match action {
+            DayAction::Rinsed => self.rinsed(),
+            DayAction::RinseOf(sprayer) => {
+                if self.setup.sprayer(&sprayer).is_some() {
+                    self.open_rinse(sprayer, None);
+                }
+                Vec::new()
+            }
+            setting => self.set_act(setting),
+        }
     }
 
     /// Opens one of its pages.
     pub(super) fn day_open(&mut self, page: Page) -> Vec<Effect> {
+        if page == Page::Rinse {
+            let sprayer = self.sprayer().id.clone();
+            self.open_rinse(sprayer, None);
+            return Vec::new();
+        }
+        if !self.lead_is_in() {
+            return self.show(Page::Lead);
+        }
+        self.day.stage = DayStage::Scopes;
+        self.day.draft = None;
         self.turn_to(page);
         Vec::new()
     }
 
     /// One step back from one of its pages.
     pub(super) fn day_back(&mut self) -> Vec<Effect> {
-        self.show(Page::Menu)
+        if self.page == Page::Rinse {
+            self.leave_rinse();
+            return Vec::new();
+        }
+        self.day.stage = match self.day.stage {
+            DayStage::Scopes => return self.show(Page::Lead),
+            DayStage::Strength => DayStage::Scopes,
+            DayStage::Chemicals | DayStage::Typing | DayStage::Confirm => DayStage::Strength,
+        };
+        Vec::new()
     }
 
     /// A key of the number pad on one of its pages.
-    pub(super) fn day_pad(&mut self, _key: PadKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
+    pub(super) fn day_pad(&mut self, key: PadKey) -> Vec<Effect> {
+        let typing = self.page == Page::Day && self.day.stage == DayStage::Typing;
+        match typing && self.day.typed.press(key) {
+            true => Vec::new(),
+            false => vec![Effect::Tone(Tone::Refused)],
+        }
     }
 
     /// A key of the letters on one of its pages.
@@ -38,9 +154,20 @@ impl Bay {
         vec![Effect::Tone(Tone::Refused)]
     }
 
-    /// The main thing of one of its pages: the Enter key, or a foot switch.
+    /// The main thing of one of its pages: the Enter key, or a foot switch. It cannot be held, so
+    /// that what is asked for by a held press is not done by it.
     pub(super) fn day_main(&mut self) -> Vec<Effect> {
-        self.act_again(Action::Back)
+        match (self.page, self.day.stage) {
+            (Page::Rinse, _) => match self.rinse_page() {
+                Some(first) if first.never.is_none() => self.rinsed(),
+                Some(_) => vec![Effect::Tone(Tone::Refused)],
+                None => self.act_again(Action::Back),
+            },
+            (_, DayStage::Typing) => self.set_act(DayAction::TakeTyped),
+            (_, DayStage::Strength) => self.set_act(DayAction::Set),
+            (_, DayStage::Confirm) => vec![Effect::Tone(Tone::Refused)],
+            (_, DayStage::Scopes | DayStage::Chemicals) => self.act_again(Action::Back),
+        }
     }
 
     /// Time goes by.

@@ -3,6 +3,8 @@
 
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
+use super::super::day::DayAction;
+use super::super::stopwatch::Watch;
 use super::LeadAction;
 
 /// True for the pages that are the shift lead's.
@@ -28,7 +30,8 @@ impl Bay {
             Action::ChooseLoudspeaker(_) => true,
             Action::Edit(_) => self.setup.unfinished.is_none(),
             // Saying that the sprayer was rinsed is everybody's.
-            Action::Day(_) => self.page != Page::Rinse,
+            Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,
+            Action::Day(_) => true,
             _ => false,
         }
     }
@@ -40,7 +43,11 @@ impl Bay {
             return Some(self.close_lead_if_over());
         }
         if self.lead_only_action(action) && !self.lead_is_in() {
-            return Some(self.refuse("Only the shift lead may do that, with the PIN."));
+            return Some(match self.watch() {
+                Watch::Still => self.refuse("Only the shift lead may do that, with the PIN."),
+                // Nothing sounds into a timed run.
+                _ => Vec::new(),
+            });
         }
         self.note_use(action);
         None

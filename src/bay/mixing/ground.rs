@@ -10,6 +10,8 @@ use crate::trade::units::{Strength, Volume};
 /// Why there is no figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum NoFigure {
+    /// Another chemical is still in the sprayer.
+    Rinse,
     /// Never calibrated.
     Uncalibrated,
     /// The calibration no longer applies.

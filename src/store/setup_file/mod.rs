@@ -8,11 +8,14 @@ mod balance;
 mod bay;
 mod chemicals;
 mod cross;
+pub mod edit;
 mod hazards;
 mod measures;
 mod sound;
 mod sprayers;
 mod vehicles;
+
+pub use edit::FileKeeper;
 
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};

@@ -1,0 +1,122 @@
+//! What must never meet: not in a container, not in a drain, not on a vehicle that is still wet.
+
+use super::chemical::{Chemical, Nature};
+use super::hazard::Hazard;
+use super::text::Text;
+use crate::text;
+
+/// Why two chemicals must never meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// An acid and hypochlorite: chlorine gas. Bleach with a cleaner of 4 % phosphoric acid released
+    /// it (CDC MMWR 00015111).
+    Chlorine,
+    /// An acid and something that is marked EUH031 (CLP Regulation, Annex II, 1.2.2).
+    ToxicGas,
+    /// The bay's set-up says so.
+    Listed,
+}
+
+impl Reason {
+    /// What happens, or who says so, in a sentence.
+    pub fn words(self) -> Text {
+        match self {
+            Self::Chlorine => text!("Acid and hypochlorite make chlorine gas."),
+            Self::ToxicGas => text!("With an acid it gives off toxic gas (EUH031)."),
+            Self::Listed => text!("This bay's set-up says: never together."),
+        }
+    }
+}
+
+/// Why `a` and `b` must never meet, whichever comes first; `None` where nothing is known against it,
+/// which does not make it safe: nothing is mixed on purpose.
+pub fn never_mix(a: &Chemical, b: &Chemical) -> Option<Reason> {
+    if a.id == b.id {
+        return None;
+    }
+    let acid_with = |of: &dyn Fn(&Chemical) -> bool| {
+        (a.nature == Nature::Acid && of(b)) || (b.nature == Nature::Acid && of(a))
+    };
+    if acid_with(&|other| other.nature == Nature::Hypochlorite) {
+        return Some(Reason::Chlorine);
+    }
+    if acid_with(&|other| other.hazards.contains(&Hazard::Euh031)) {
+        return Some(Reason::ToxicGas);
+    }
+    let lists = |one: &Chemical, other: &Chemical| one.never_with.contains(&other.id);
+    (lists(a, b) || lists(b, a)).then_some(Reason::Listed)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::chemical::Target;
+    use crate::trade::units::Strength;
+
+    fn of(id: &str, nature: Nature, hazards: &[Hazard], never_with: &[&str]) -> Chemical {
+        Chemical {
+            id: id.into(),
+            name: id.into(),
+            target: Target::OnVehicle(Strength::percent(4.0).expect("a strength")),
+            band: None,
+            product_strength: Strength::NEAT,
+            cautions: Vec::new(),
+            hazards: hazards.to_vec(),
+            nature,
+            never_with: never_with.iter().map(|&id| id.into()).collect(),
+            delivered_in: None,
+            spray_per_vehicle: None,
+            cost_per_litre: None,
+        }
+    }
+
+    /// Both ways round.
+    fn met(a: &Chemical, b: &Chemical) -> Option<Reason> {
+        let reason = never_mix(a, b);
+        assert_eq!(reason, never_mix(b, a), "{} and {}", a.id, b.id);
+        reason
+    }
+
+    #[test]
+    fn acid_never_meets_hypochlorite() {
+        // CDC MMWR 00015111: bleach with a 4 % phosphoric acid cleaner released chlorine.
+        let acid = of("acid", Nature::Acid, &[], &[]);
+        let bleach = of("bleach", Nature::Hypochlorite, &[], &[]);
+        assert_eq!(met(&acid, &bleach), Some(Reason::Chlorine));
+        for nature in Nature::ALL {
+            let other = of("other", nature, &[], &[]);
+            let never = nature == Nature::Hypochlorite;
+            assert_eq!(met(&acid, &other).is_some(), never, "{nature:?}");
+            let never = nature == Nature::Acid;
+            assert_eq!(met(&bleach, &other).is_some(), never, "{nature:?}");
+        }
+    }
+
+    #[test]
+    fn acid_never_meets_what_is_marked_euh031() {
+        // CLP Annex II 1.2.2: "Contact with acids liberates toxic gas", e.g. sodium hypochlorite.
+        let acid = of("acid", Nature::Acid, &[Hazard::H314], &[]);
+        let marked = of("marked", Nature::Other, &[Hazard::Euh031], &[]);
+        assert_eq!(met(&acid, &marked), Some(Reason::ToxicGas));
+        let alkali = of("alkali", Nature::Alkali, &[Hazard::H314], &[]);
+        assert_eq!(met(&alkali, &marked), None);
+        // With both the gas is known by name.
+        let both = of("both", Nature::Hypochlorite, &[Hazard::Euh031], &[]);
+        assert_eq!(met(&acid, &both), Some(Reason::Chlorine));
+    }
+
+    #[test]
+    fn the_bays_own_list_holds_in_both_directions() {
+        let wax = of("wax", Nature::Other, &[], &["film"]);
+        let film = of("film", Nature::Alkali, &[], &[]);
+        let soap = of("soap", Nature::Other, &[], &[]);
+        assert_eq!(met(&wax, &film), Some(Reason::Listed));
+        assert_eq!(met(&wax, &soap), None);
+    }
+
+    #[test]
+    fn the_same_once_more_is_no_mix() {
+        let odd = of("odd", Nature::Acid, &[Hazard::Euh031], &["odd"]);
+        assert_eq!(met(&odd, &odd.clone()), None);
+    }
+}
