@@ -7,6 +7,7 @@ use super::mixing::MixAction;
 use super::ports::Tone;
 use super::records::{DaySetting, Entry, Scope};
 use super::reporting::ReportAction;
+use super::setup_change::SetupChange;
 use super::stock::StockAction;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
@@ -244,6 +245,8 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// A change of the set-up.
+    Setup(Box<SetupChange>),
     /// A rinse that was said.
     Rinse {
         /// Its number in the records.

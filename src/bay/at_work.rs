@@ -161,6 +161,7 @@ impl Bay {
             now,
         };
         bay.day_seen();
+        bay.keep_to_the_first_run();
         Ok(bay)
     }
 
@@ -215,6 +216,7 @@ impl Bay {
         if timed && self.watch() == Watch::Still {
             self.run_ended();
         }
+        self.keep_to_the_first_run();
         effects
     }
 
@@ -229,6 +231,9 @@ impl Bay {
     }
 
     fn dispatch(&mut self, action: Action) -> Vec<Effect> {
+        if self.waits_for_the_first_run(&action) {
+            return self.refuse("First answer what is asked here: then the bay can be used.");
+        }
         if let Some(instead) = self.lead_gate(&action) {
             return instead;
         }

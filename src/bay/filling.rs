@@ -157,6 +157,7 @@ impl Bay {
                 }
                 return effects;
             }
+            Undo::Setup(change) => return self.undo_setup(&change),
             Undo::Rinse { entry } => return self.rinse_undone(entry),
             Undo::Day { scope, before } => return self.undo_day(&scope, before),
             Undo::Stock(entry) => return self.undo_stock(entry),

@@ -154,6 +154,10 @@ impl Bay {
         part: Part,
         correction: Option<f64>,
     ) -> Plan {
+        // What stands in the file before it is answered is no figure.
+        if self.is_being_set_up() {
+            return Plan::Uncalibrated;
+        }
         let calibration = self.calibration(&sprayer.id);
         let measures = &self.setup.measures;
         fill_plan::plan_corrected(sprayer, calibration, correction, chemical, part, measures)

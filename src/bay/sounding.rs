@@ -58,6 +58,10 @@ pub(super) struct Hearing {
 }
 
 impl Hearing {
+    /// From now on so loud, 0 to 100.
+    pub(super) const fn set_volume_percent(&mut self, volume_percent: u8) {
+        self.volume_percent = volume_percent;
+    }
     pub(super) fn new(volume_percent: u8, language: Language, loudspeaker: Option<String>) -> Self {
         Self {
             volume_percent,

@@ -3,7 +3,7 @@
 use super::clock::SystemClock;
 use super::{Outcome, own_voice, simulate};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt};
+use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
 use fillcall::screens::glass::{Glass, backend};
@@ -13,7 +13,7 @@ use fillcall::sound::{Player, Silent};
 use fillcall::sticks::MemorySticks;
 use fillcall::store::lead_lock::FileLock;
 use fillcall::store::records::SqliteRecords;
-use fillcall::store::setup_file::{read_bay, text_of};
+use fillcall::store::setup_file::{FileKeeper, read_bay, text_of};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;

@@ -10,9 +10,21 @@ use slint::platform::Key;
 ///
 /// Digits, point and erase type where something is typed. Enter (and a foot switch that sends
 /// Enter, space or a page key) does the main thing of the screen. `+` counts a wash, `-` takes
-/// back, `*` takes the next sprayer, `/` goes back.
+/// back, `*` takes the next sprayer, `/` goes back. Where letters are typed every key that prints
+/// something is a letter.
 pub fn action(text: &str, bay: &Bay) -> Option<Action> {
     let is = |key: Key| text == slint::SharedString::from(key).as_str();
+    if bay.types_letters() {
+        if is(Key::Backspace) {
+            return Some(Action::Type(TextKey::Back));
+        }
+        let mut signs = text.chars();
+        // Arrows and the like come as control characters or from the private area.
+        let printed = |sign: &char| !sign.is_control() && !('\u{e000}'..='\u{f8ff}').contains(sign);
+        if let (Some(sign), None) = (signs.next().filter(printed), signs.next()) {
+            return Some(Action::Type(TextKey::Sign(sign)));
+        }
+    }
     if is(Key::Return) || is(Key::PageDown) || is(Key::PageUp) || text == " " || text == "\n" {
         return Some(Action::Main);
     }
@@ -22,14 +34,15 @@ pub fn action(text: &str, bay: &Bay) -> Option<Action> {
             _ => Action::Back,
         });
     }
-    if bay.page() == Page::Calibrate {
+    let calibrates = bay.page() == Page::Calibrate;
+    if calibrates || bay.types_a_setup_number() {
         if is(Key::Backspace) || is(Key::Delete) {
             return Some(Action::Pad(PadKey::Back));
         }
         match text {
             "." | "," => return Some(Action::Pad(PadKey::Point)),
-            "+" => return Some(Action::AddTyped),
-            "-" => return Some(Action::UndoLoad),
+            "+" if calibrates => return Some(Action::AddTyped),
+            "-" if calibrates => return Some(Action::UndoLoad),
             _ => {}
         }
         if let [digit @ b'0'..=b'9'] = text.as_bytes() {

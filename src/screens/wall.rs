@@ -289,7 +289,9 @@ impl Inner {
         let now = self.glass.now();
         let (last, at) = self.last_key.replace((text.clone(), now));
         let is_digit = text.chars().all(|c| c.is_ascii_digit());
-        !is_digit && last == *text && now < at + BOUNCE
+        let runner = self.runner.borrow();
+        let is_typed = is_digit || runner.as_ref().is_some_and(|r| r.bay().types_letters());
+        !is_typed && last == *text && now < at + BOUNCE
     }
 
     /// A callback that answers a press with a tone.

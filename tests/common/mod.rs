@@ -23,6 +23,7 @@ use std::time::Duration;
 pub mod display;
 pub mod hands;
 pub mod lead;
+pub mod keeper;
 pub mod walk;
 pub mod window;
 

@@ -102,7 +102,7 @@ fn name(field: Field, text: &str, beside: &Beside<'_>) -> Result<String, Text> {
     );
     let kind = beside.kind.or_else(|| beside.item.and_then(kind_of));
     if let (true, Some(kind)) = (is_name, kind) {
-        let own = beside.item.and_then(super::fields::id_of);
+        let own = beside.item.and_then(Place::id);
         let same = |other: &str| other.trim().to_lowercase() == text.to_lowercase();
         let mut others = kind.items(beside.setup).into_iter();
         if others.any(|(id, name)| Some(id.as_str()) != own && same(&name)) {

@@ -232,16 +232,6 @@ pub fn kind_of(item: &Place) -> Option<Kind> {
     }
 }
 
-/// The id of an item; none of what there is one of.
-pub fn id_of(item: &Place) -> Option<&str> {
-    match item {
-        Place::Sprayer(id) | Place::Chemical(id) | Place::Measure(id) | Place::Vehicle(id) => {
-            Some(id)
-        }
-        Place::Bay | Place::Section(_) => None,
-    }
-}
-
 impl Field {
     /// All of them.
     pub const ALL: [Self; 43] = {

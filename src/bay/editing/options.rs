@@ -1,6 +1,6 @@
 //! What can be picked for a field.
 
-use super::fields::{Field, id_of};
+use super::fields::Field;
 use crate::bay::setup::{EntryUnits, Setup, Voice};
 use crate::bay::setup_change::Place;
 use crate::text;
@@ -102,7 +102,7 @@ pub fn of(field: Field, setup: &Setup, item: Option<&Place>) -> Vec<Choice> {
             .into(),
         Field::DayChemical | Field::NeverWith => {
             let own = match field {
-                Field::NeverWith => item.and_then(id_of),
+                Field::NeverWith => item.and_then(Place::id),
                 _ => None,
             };
             let others = setup.chemicals.iter().filter(|c| Some(c.id.as_str()) != own);

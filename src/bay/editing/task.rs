@@ -57,13 +57,6 @@ impl Task {
             Target::Single(_) | Target::New(_) => None,
         }
     }
-    /// The kind of it.
-    pub fn kind(&self) -> Kind {
-        match &self.target {
-            Target::Single(kind) | Target::New(kind) => *kind,
-            Target::Item(item) => super::fields::kind_of(item).unwrap_or(Kind::Bay),
-        }
-    }
     /// Opens the field that is asked now; what is half typed of it stays.
     pub fn open(&mut self, setup: &Setup) {
         let (field, item) = (self.field(), self.item().cloned());

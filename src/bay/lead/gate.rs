@@ -19,7 +19,7 @@ impl Bay {
     /// True for a page that cannot be shown now without the shift lead's PIN.
     pub(in super::super) fn needs_lead(&self, page: Page) -> bool {
         // Who sets an empty screen up has no PIN yet.
-        let is_first = self.setup.unfinished.is_some() && page == Page::Edit;
+        let is_first = self.is_being_set_up() && page == Page::Edit;
         lead_only(page) && !is_first && !self.lead_is_in()
     }
 
@@ -28,7 +28,7 @@ impl Bay {
         match action {
             Action::Lead(LeadAction::ChangePin | LeadAction::Leave) => true,
             Action::ChooseLoudspeaker(_) => true,
-            Action::Edit(_) => self.setup.unfinished.is_none(),
+            Action::Edit(_) => !self.is_being_set_up(),
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,
             Action::Day(_) => true,
