@@ -8,8 +8,10 @@ use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::editing::{CHANGES_A_PAGE, Changed, EditAction, SaveWord, Shape, Tile};
+use crate::trade::hazard::Pictogram;
 
 fn tile(tile: &Tile) -> EditTile {
+    let sign = tile.hazard.and_then(|hazard| hazard.pictogram());
     EditTile {
         id: tile.id.as_str().into(),
         name: shown(&tile.name).into(),
@@ -17,9 +19,12 @@ fn tile(tile: &Tile) -> EditTile {
         chosen: tile.chosen,
         adds: tile.adds,
         hold: tile.hold,
-        hazard: "".into(),
-        corrosion: false,
-        exclamation: false,
+        hazard: tile
+            .hazard
+            .map_or(String::new(), |hazard| shown(&hazard.statement()))
+            .into(),
+        corrosion: sign == Some(Pictogram::Corrosion),
+        exclamation: sign == Some(Pictogram::Exclamation),
     }
 }
 
@@ -62,7 +67,6 @@ pub fn show(bay: &Bay, view: &EditingView) {
     }
     let scene = bay.edit_scene();
     view.set_shape(match scene.shape {
-        Shape::Kinds => EditShape::Kinds,
         Shape::Tiles => EditShape::Tiles,
         Shape::WideTiles => EditShape::WideTiles,
         Shape::Letters => EditShape::Letters,
@@ -76,7 +80,13 @@ pub fn show(bay: &Bay, view: &EditingView) {
     view.set_pages(pages(scene.page, scene.pages).into());
     view.set_typed(scene.typed.into());
     view.set_unit(shown(&scene.unit).into());
-    view.set_other_unit(scene.other_unit.as_ref().map_or(String::new(), shown).into());
+    view.set_other_unit(
+        scene
+            .other_unit
+            .as_ref()
+            .map_or(String::new(), shown)
+            .into(),
+    );
     view.set_may_leave_out(scene.may_leave_out);
     view.set_may_save(scene.may_save);
     view.set_save(
@@ -98,7 +108,7 @@ pub fn connect(view: &EditingView, hands: &Hands) {
     view.on_switch_unit(hands.on(|| Action::Edit(EditAction::SwitchUnit)));
     view.on_leave_out(hands.on(|| Action::Edit(EditAction::LeaveOut)));
     // A number that is none names no change.
-    view.on_take_back(hands.on_text(|entry| {
-        Action::Edit(EditAction::TakeBack(entry.parse().unwrap_or(-1)))
-    }));
+    view.on_take_back(
+        hands.on_text(|entry| Action::Edit(EditAction::TakeBack(entry.parse().unwrap_or(-1)))),
+    );
 }

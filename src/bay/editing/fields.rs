@@ -18,12 +18,8 @@ pub enum Kind {
     Measures,
     /// Classes of vehicle.
     Vehicles,
-    /// When to calibrate again.
-    Reminder,
-    /// How it is heard.
-    Sound,
-    /// Limits of which there is one each.
-    Others,
+    /// When it reminds, warns or closes.
+    Limits,
 }
 
 /// One field of it. In the order in which a walk through them goes.
@@ -124,15 +120,13 @@ const NAME: usize = 40;
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 6] = [
         Self::Bay,
         Self::Sprayers,
         Self::Chemicals,
         Self::Measures,
         Self::Vehicles,
-        Self::Reminder,
-        Self::Sound,
-        Self::Others,
+        Self::Limits,
     ];
 
     /// Its name.
@@ -143,9 +137,7 @@ impl Kind {
             Self::Chemicals => text!("Chemicals"),
             Self::Measures => text!("Measures"),
             Self::Vehicles => text!("Vehicles"),
-            Self::Reminder => text!("Reminders"),
-            Self::Sound => text!("Sound"),
-            Self::Others => text!("Other limits"),
+            Self::Limits => text!("Limits"),
         }
     }
 
@@ -164,7 +156,7 @@ impl Kind {
             Self::Chemicals => Some(Place::Chemical(id.into())),
             Self::Measures => Some(Place::Measure(id.into())),
             Self::Vehicles => Some(Place::Vehicle(id.into())),
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => None,
+            Self::Bay | Self::Limits => None,
         }
     }
 
@@ -172,11 +164,27 @@ impl Kind {
     pub fn items(self, setup: &Setup) -> Vec<(String, String)> {
         let pair = |id: &String, name: &String| (id.clone(), name.clone());
         match self {
-            Self::Sprayers => setup.sprayers.iter().map(|s| pair(&s.id, &s.name)).collect(),
-            Self::Chemicals => setup.chemicals.iter().map(|c| pair(&c.id, &c.name)).collect(),
-            Self::Measures => setup.measures.iter().map(|m| pair(&m.id, &m.name)).collect(),
-            Self::Vehicles => setup.vehicles.iter().map(|v| pair(&v.id, &v.name)).collect(),
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => Vec::new(),
+            Self::Sprayers => setup
+                .sprayers
+                .iter()
+                .map(|s| pair(&s.id, &s.name))
+                .collect(),
+            Self::Chemicals => setup
+                .chemicals
+                .iter()
+                .map(|c| pair(&c.id, &c.name))
+                .collect(),
+            Self::Measures => setup
+                .measures
+                .iter()
+                .map(|m| pair(&m.id, &m.name))
+                .collect(),
+            Self::Vehicles => setup
+                .vehicles
+                .iter()
+                .map(|v| pair(&v.id, &v.name))
+                .collect(),
+            Self::Bay | Self::Limits => Vec::new(),
         }
     }
 
@@ -184,7 +192,19 @@ impl Kind {
     pub const fn fields(self) -> &'static [Field] {
         use Field::*;
         match self {
-            Self::Bay => &[BayName, DayChemical, MayChange, Units, Currency, BalanceStep],
+            Self::Bay => &[
+                BayName,
+                DayChemical,
+                MayChange,
+                Units,
+                Currency,
+                BalanceStep,
+                Voice,
+                Volume,
+                QuietFrom,
+                QuietTo,
+                QuietVolume,
+            ],
             Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Spoken],
             Self::Chemicals => &[
                 ChemicalName,
@@ -202,9 +222,16 @@ impl Kind {
             ],
             Self::Measures => &[MeasureName, Size, Graduation],
             Self::Vehicles => &[VehicleName, Share],
-            Self::Reminder => &[Washes, OverdueWashes, Days, PutOffWashes, PutOffTimes],
-            Self::Sound => &[Voice, Volume, QuietFrom, QuietTo, QuietVolume],
-            Self::Others => &[CheckLimit, WarnDays, LeadMinutes],
+            Self::Limits => &[
+                Washes,
+                OverdueWashes,
+                Days,
+                PutOffWashes,
+                PutOffTimes,
+                CheckLimit,
+                WarnDays,
+                LeadMinutes,
+            ],
         }
     }
 
@@ -216,7 +243,7 @@ impl Kind {
             Self::Chemicals => &[ChemicalName, Target, Nature, Hazards, Cautions],
             Self::Measures => &[MeasureName, Size, Graduation],
             Self::Vehicles => &[VehicleName, Share],
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => &[],
+            Self::Bay | Self::Limits => &[],
         }
     }
 }
@@ -237,12 +264,49 @@ impl Field {
     pub const ALL: [Self; 43] = {
         use Field::*;
         [
-            Language, Units, BayName, Currency, DayChemical, MayChange, BalanceStep, SprayerName,
-            Spoken, SprayerKind, Holds, Nozzle, Washer, MeasureName, Size, Graduation,
-            ChemicalName, Target, BandLeast, BandMost, ProductStrength, Nature, Hazards, Cautions,
-            NeverWith, Spray, Cost, DeliveredIn, VehicleName, Share, Washes, OverdueWashes, Days,
-            PutOffWashes, PutOffTimes, Voice, Volume, QuietFrom, QuietTo, QuietVolume, CheckLimit,
-            WarnDays, LeadMinutes,
+            Language,
+            Units,
+            BayName,
+            Currency,
+            DayChemical,
+            MayChange,
+            BalanceStep,
+            SprayerName,
+            Spoken,
+            SprayerKind,
+            Holds,
+            Nozzle,
+            Washer,
+            MeasureName,
+            Size,
+            Graduation,
+            ChemicalName,
+            Target,
+            BandLeast,
+            BandMost,
+            ProductStrength,
+            Nature,
+            Hazards,
+            Cautions,
+            NeverWith,
+            Spray,
+            Cost,
+            DeliveredIn,
+            VehicleName,
+            Share,
+            Washes,
+            OverdueWashes,
+            Days,
+            PutOffWashes,
+            PutOffTimes,
+            Voice,
+            Volume,
+            QuietFrom,
+            QuietTo,
+            QuietVolume,
+            CheckLimit,
+            WarnDays,
+            LeadMinutes,
         ]
     };
 
@@ -395,11 +459,13 @@ impl Field {
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
             Self::Target => {
-                text!("The strength that it needs on the vehicle, or the ratio on its label.")
+                text!("The strength it needs on the vehicle, or its label's ratio.")
             }
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),
-            Self::ProductStrength => text!("How much of it is concentrate, where it comes diluted."),
+            Self::ProductStrength => {
+                text!("How much of it is concentrate, where it comes diluted.")
+            }
             Self::Nature => text!("What is it, by its label?"),
             Self::Hazards => text!("Which of these are on its label?"),
             Self::Cautions => text!("What its label warns of, a line for each."),
@@ -528,7 +594,10 @@ mod tests {
                 assert!(!asked.question().is_empty(), "{asked:?}");
             }
             assert_eq!(kind.has_items(), kind.place("x").is_some());
-            assert_eq!(kind.place("x").as_ref().and_then(kind_of), kind.has_items().then_some(kind));
+            assert_eq!(
+                kind.place("x").as_ref().and_then(kind_of),
+                kind.has_items().then_some(kind)
+            );
         }
     }
 }

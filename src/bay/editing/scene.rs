@@ -17,16 +17,12 @@ pub const CHANGES_A_PAGE: usize = 2;
 /// So many tiles are on a page, of the usual ones and of those with long words.
 const TILES: usize = 6;
 const WIDE_TILES: usize = 4;
-/// So many of all kinds.
-const KIND_TILES: usize = 8;
 /// So many letters of what is typed are in sight.
 const IN_SIGHT: usize = 44;
 
 /// How it is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shape {
-    /// Eight tiles to a page.
-    Kinds,
     /// Six tiles to a page.
     Tiles,
     /// Four tiles with room for long words.
@@ -117,13 +113,16 @@ impl Scene {
     /// The tiles of one page of all.
     fn with_tiles(mut self, all: Vec<Tile>, page: usize) -> Self {
         let a_page = match self.shape {
-            Shape::Kinds => KIND_TILES,
             Shape::WideTiles => WIDE_TILES,
             _ => TILES,
         };
         self.pages = all.len().div_ceil(a_page).max(1);
         self.page = page.min(self.pages - 1);
-        self.tiles = all.into_iter().skip(self.page * a_page).take(a_page).collect();
+        self.tiles = all
+            .into_iter()
+            .skip(self.page * a_page)
+            .take(a_page)
+            .collect();
         self
     }
 }
@@ -152,14 +151,14 @@ impl Bay {
                 let tiles = Kind::ALL.map(|kind| Tile {
                     id: format!("{kind:?}"),
                     name: kind.label(),
-                    value: match kind.has_items() {
-                        true => Text::from_plain(kind.items(setup).len().to_string()),
-                        false => Text::default(),
-                    },
                     ..Tile::default()
                 });
-                Scene::new(text!("Set-up"), text!("What is to be changed?"), Shape::Kinds)
-                    .with_tiles(tiles.into(), page)
+                Scene::new(
+                    text!("Set-up"),
+                    text!("What is to be changed?"),
+                    Shape::Tiles,
+                )
+                .with_tiles(tiles.into(), page)
             }
             Stage::Items(kind) => {
                 let mut tiles: Vec<Tile> = kind
@@ -215,18 +214,17 @@ impl Bay {
 
     fn task_scene(&self) -> Scene {
         let Some(task) = &self.editing.task else {
-            return Scene::new(text!("Set-up"), Text::default(), Shape::Kinds);
+            return Scene::new(text!("Set-up"), Text::default(), Shape::Tiles);
         };
         let (field, item) = (task.field(), task.item());
         let title = match &task.target {
-            Target::New(_) => text!(
-                "New: {} of {}",
-                task.at + 1,
-                task.steps.len()
-            ),
+            Target::New(_) => text!("New: {} of {}", task.at + 1, task.steps.len()),
             Target::Item(item) => {
                 let name = present::name(&self.setup, item).unwrap_or_default();
-                text!("{}, {}", name, field.label())
+                match matches!(task.half(), Half::Number { .. }) {
+                    true => text!("{}, {}", name, field.label()),
+                    false => Text::from_plain(name),
+                }
             }
             Target::Single(_) => field.label(),
         };
@@ -255,9 +253,21 @@ impl Bay {
     }
 
     fn field_scene(&self, of: Of<'_>) -> Scene {
-        let Of { field, half, item, title, save, known } = of;
+        let Of {
+            field,
+            half,
+            item,
+            title,
+            save,
+            known,
+        } = of;
         let setup = &self.setup;
-        let words = self.warning(field, item).unwrap_or_else(|| field.question());
+        let words = self
+            .warning(field, item)
+            .unwrap_or_else(|| match field.question() {
+                none if none.is_empty() => field.label(),
+                question => question,
+            });
         let page = self.editing.page;
         let scene = |shape| Scene {
             save: Some(save),
@@ -278,7 +288,6 @@ impl Bay {
                 tiles.push(Tile {
                     id: ADD.into(),
                     name: text!("Another"),
-                    value: text!("type it"),
                     adds: true,
                     ..Tile::default()
                 });
@@ -294,7 +303,9 @@ impl Bay {
                 may_save: !text.trim().is_empty(),
                 ..scene(Shape::Letters)
             },
-            Half::Lines { open: Some(line), .. } => Scene {
+            Half::Lines {
+                open: Some(line), ..
+            } => Scene {
                 typed: in_sight(&line.text),
                 may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
@@ -343,7 +354,9 @@ impl Bay {
                     words,
                     typed: match unit {
                         Unit::Of(Figure::Clock) => as_time(typed.text()),
-                        Unit::OnePlus if !typed.text().is_empty() => format!("1 + {}", typed.text()),
+                        Unit::OnePlus if !typed.text().is_empty() => {
+                            format!("1 + {}", typed.text())
+                        }
                         _ => typed.text().into(),
                     },
                     unit: self.unit_word(*unit),
@@ -351,8 +364,8 @@ impl Bay {
                         Unit::Volume(volume) if volume.other() != *volume => {
                             Some(Text::from_plain(volume.other().shown()))
                         }
-                        Unit::Percent => Some(text!("label: 1 + …")),
-                        Unit::OnePlus => Some(text!("% on vehicle")),
+                        Unit::Percent => Some(Text::from_plain("1 + …")),
+                        Unit::OnePlus => Some(Text::from_plain("%")),
                         _ => None,
                     },
                     may_save: !typed.text().is_empty(),
@@ -405,7 +418,9 @@ impl Bay {
                     value: text!("or later"),
                     ..Tile::default()
                 };
-                let words = text!("The shift lead's PIN: for the chemical of the day, and for this set-up.");
+                let words = text!(
+                    "The shift lead's PIN: for the chemical of the day, and for this set-up."
+                );
                 Scene {
                     save: Some(SaveWord::Next),
                     may_save: true,
@@ -417,7 +432,11 @@ impl Bay {
                     FirstStep::Ask(field) => Some(*field),
                     FirstStep::Pin | FirstStep::Summary => None,
                 });
-                let direct = self.setup.sprayers.first().is_some_and(|s| s.kind.is_direct());
+                let direct = self
+                    .setup
+                    .sprayers
+                    .first()
+                    .is_some_and(|s| s.kind.is_direct());
                 let tiles = fields
                     .filter(|field| *field != Field::Washer || !direct)
                     .map(|field| {

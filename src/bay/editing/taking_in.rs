@@ -18,7 +18,11 @@ impl Bay {
             self.forget_said();
         }
         let is_there = |id: &str| self.setup.sprayer(id).is_some();
-        if self.calibrating.as_ref().is_some_and(|c| !is_there(&c.draft.sprayer)) {
+        if self
+            .calibrating
+            .as_ref()
+            .is_some_and(|c| !is_there(&c.draft.sprayer))
+        {
             self.calibrating = None;
         }
         if self.page != Page::Check {
@@ -29,8 +33,6 @@ impl Bay {
         {
             self.chosen_chemical = None;
         }
-        // Who changed the chemical knows: only another day's change is news.
-        self.shown_chemical = self.chemical().id.clone();
         self.void_allowed = None;
         self.part = Part::Full;
         let now = &self.setup;
@@ -38,15 +40,17 @@ impl Bay {
             || now.voice != before.voice
             || now.voice_folder != before.voice_folder;
         self.editing.sanitise(&self.setup);
+        // Who changed the chemical knows: only another day's change is news.
+        self.day_seen();
     }
 
     /// What the set-up of before had made void, and nothing else had, is held against the new one.
     fn see_what_is_void(&mut self, before: &Setup) {
         for sprayer in &self.setup.sprayers {
             let known = self.sprayers.entry(sprayer.id.clone()).or_default();
-            let same = before.sprayer(&sprayer.id).is_some_and(|old| {
-                old.nozzle == sprayer.nozzle && old.washer == sprayer.washer
-            });
+            let same = before
+                .sprayer(&sprayer.id)
+                .is_some_and(|old| old.nozzle == sprayer.nozzle && old.washer == sprayer.washer);
             if same {
                 continue;
             }
