@@ -10,6 +10,8 @@ use std::ops::Range;
 pub(super) struct Entries {
     /// The whole value with its brackets.
     whole: Range<usize>,
+    /// In square brackets, where a comma may stand behind the last one in every version of TOML.
+    is_list: bool,
     entries: Vec<Range<usize>>,
     commas: Vec<usize>,
 }
@@ -26,6 +28,7 @@ impl Entries {
         };
         Some(Self {
             whole: node.span.clone(),
+            is_list: matches!(node.kind, Kind::List { .. }),
             entries,
             commas: commas.clone(),
         })
@@ -143,7 +146,10 @@ impl Entries {
             Some(comma) if is_space(comma + 1..entry.start) => {
                 vec![Splice::cut(comma..entry.end)]
             }
-            Some(comma) => vec![Splice::cut(comma..comma + 1), Splice::cut(entry)],
+            Some(comma) if !self.is_list => {
+                vec![Splice::cut(comma..comma + 1), Splice::cut(entry)]
+            }
+            Some(_) => vec![Splice::cut(entry)],
             None => vec![Splice::cut(entry)],
         }
     }
@@ -206,7 +212,7 @@ mod tests {
             (
                 "a = [\n  1, # c\n  2 # d\n]",
                 1,
-                "a = [\n  1 # c\n   # d\n]",
+                "a = [\n  1, # c\n   # d\n]",
             ),
             ("a = [\n  1 # c\n  , 2]", 0, "a = [\n   # c\n   2]"),
             ("a = [{ b = [ # c\n 1] }, 2]", 0, "a = [# c\n 2]"),

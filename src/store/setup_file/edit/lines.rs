@@ -10,7 +10,7 @@ pub(super) fn start_of_line(text: &str, at: usize) -> usize {
 /// Where the line ends in which `at` stands, before its line break.
 pub(super) fn end_of_line(text: &str, at: usize) -> usize {
     let end = text[at..].find('\n').map_or(text.len(), |end| at + end);
-    match text[at..end].ends_with('\r') {
+    match text[..end].ends_with('\r') {
         true => end - 1,
         false => end,
     }
@@ -91,6 +91,7 @@ mod tests {
         let text = "ab\r\n\tcd\n\nx";
         assert_eq!((start_of_line(text, 1), end_of_line(text, 1)), (0, 2));
         assert_eq!((start_of_line(text, 6), end_of_line(text, 6)), (4, 7));
+        assert_eq!(end_of_line(text, 3), 2, "at the break itself");
         assert_eq!((next_line(text, 0), next_line(text, 9)), (4, text.len()));
         assert_eq!((indent(text, 6), indent(text, 1)), ("\t", ""));
         assert!(is_first_of_line(text, 5) && !is_first_of_line(text, 6));

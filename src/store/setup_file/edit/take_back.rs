@@ -2,6 +2,7 @@
 
 use super::apply::{Refusal, add, last_line, remove, set_raw, take_key};
 use super::changed;
+use super::entries::Entries;
 use super::lines::{Splice, line_break, spliced};
 use super::places::{File, Spot};
 use crate::bay::setup_change::{ChangedKey, Place, SetupChange};
@@ -68,8 +69,24 @@ fn bring_back(text: &str, place: &Place, before: &str) -> Result<String, Refusal
         .ok_or_else(|| Refusal::NotThere(place.clone()))?;
     let kind = place.kind().unwrap_or_default();
     let new = File::of(text).ok_or(Refusal::Unreadable)?;
-    let (Spot::Block(block), None) = (spot, new.list(kind)) else {
-        return by_keys(text, place, &old, spot);
+    let stood = changed::places(before, kind).unwrap_or_default();
+    let at = stood.iter().position(|other| other == place).unwrap_or(0);
+    let block = match (spot, new.list(kind)) {
+        (Spot::Block(block), None) => block,
+        (Spot::Entry { .. }, Some(list)) => {
+            let (Some(node), Some(entries)) = (old.node(spot), Entries::of(&list.value)) else {
+                return Err(Refusal::NotThere(place.clone()));
+            };
+            // Behind the entry that it stood behind.
+            let place_of = |other: &Place| match new.find(other) {
+                Some(Spot::Entry { place, .. }) => Some(place + 1),
+                _ => None,
+            };
+            let above = stood[..at].iter().rev().find_map(place_of);
+            let raw = &before[node.span.clone()];
+            return Ok(spliced(text, entries.insert(text, above.unwrap_or(0), raw)));
+        }
+        _ => return by_keys(text, place, &old, spot),
     };
     let blocks = std::iter::once(block).chain(old.below(block));
     let line = line_break(text);
@@ -78,8 +95,6 @@ fn bring_back(text: &str, place: &Place, before: &str) -> Result<String, Refusal
         .collect();
     let raw = raw.join(&format!("{line}{line}"));
     // Behind the part that it stood behind, or else before the one that it stood before.
-    let stood = changed::places(before, kind).unwrap_or_default();
-    let at = stood.iter().position(|other| other == place).unwrap_or(0);
     let block_of = |other: &Place| match new.find(other) {
         Some(Spot::Block(block)) => Some(block),
         _ => None,
