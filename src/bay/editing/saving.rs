@@ -30,7 +30,7 @@ impl Bay {
     ) -> Result<Option<SetupChange>, Vec<Effect>> {
         let (setup, change) = match changed {
             Ok(changed) => changed,
-            Err(not) => return Err(self.refuse(text!("Not changed. {}", not.message))),
+            Err(not) => return Err(self.refuse(text!("{}", not.message))),
         };
         if change.keys.is_empty() {
             // As it was, but perhaps changed by hand meanwhile.
