@@ -5,7 +5,7 @@ mod common;
 
 use chrono::NaiveTime;
 use common::hands::Wall;
-use common::{Around, Heard, setup, spanish_voice, voice};
+use common::{Around, Heard, lead, setup, spanish_voice, voice};
 use fillcall::bay::action::{Action, Effect, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::ports::{SoundState, Tone, Why};
@@ -238,6 +238,8 @@ fn a_loudness_between_two_steps_goes_to_the_next() {
 fn a_choice_that_cannot_be_kept_is_not_made() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
+    lead::let_in_to(&mut runner, Page::Loudspeakers);
+    around.ears.take();
     around.records.0.borrow_mut().fails = true;
     for (action, says) in [
         (Action::Louder, "The loudness was not changed"),
@@ -518,7 +520,7 @@ fn the_loudspeaker_is_chosen_from_those_there_are_and_kept() {
     *wall.around.ears.loudspeakers.borrow_mut() = found.to_vec();
     wall.act(Action::Show(Page::Sound));
     assert!(wall.bay().loudspeakers().is_empty(), "not looked for yet");
-    wall.act(Action::Show(Page::Loudspeakers));
+    wall.lead_in_to(Page::Loudspeakers);
     assert_eq!(wall.bay().loudspeakers(), found);
     // One is plugged in while the page is open.
     wall.around
@@ -538,6 +540,7 @@ fn the_loudspeaker_is_chosen_from_those_there_are_and_kept() {
     wall.restart();
     assert_eq!(sounding(&wall).2.as_deref(), Some("USB Audio"));
     // The system's own choice again, which is a choice as well.
+    wall.lead_in_to(Page::Loudspeakers);
     wall.act(Action::ChooseLoudspeaker(None));
     assert_eq!(sounding(&wall).2, None);
     wall.restart();
@@ -545,6 +548,8 @@ fn the_loudspeaker_is_chosen_from_those_there_are_and_kept() {
     // The one in use says a test once more, and nothing is kept of it.
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
+    lead::let_in_to(&mut runner, Page::Loudspeakers);
+    around.records.0.borrow_mut().happenings.clear();
     runner.act(Action::ChooseLoudspeaker(None));
     assert_eq!(around.ears.take(), [tested()]);
     runner.act(Action::ChooseLoudspeaker(Some("USB Audio".into())));

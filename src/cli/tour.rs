@@ -263,11 +263,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "help",
-        does: &[
-            Press("Close"),
-            Press("Calibration: Void"),
-            Press("Help and cautions"),
-        ],
+        does: &[Press("Close"), Press("Calibration: Void"), Press("Help")],
         caption: "Help and cautions. The label, the safety data sheet, local rules and trained \
             people come first.",
     },

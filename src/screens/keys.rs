@@ -50,12 +50,31 @@ pub fn action(text: &str, bay: &Bay) -> Option<Action> {
         }
         return None;
     }
+    if has_pad(bay.page()) {
+        if is(Key::Backspace) || is(Key::Delete) {
+            return Some(Action::Pad(PadKey::Back));
+        }
+        if text == "." || text == "," {
+            return Some(Action::Pad(PadKey::Point));
+        }
+        if let [digit @ b'0'..=b'9'] = text.as_bytes() {
+            return Some(Action::Pad(PadKey::Digit(digit - b'0')));
+        }
+    }
     match text {
         "+" if bay.page() == Page::Fill => Some(Action::WashDone),
         "-" => Some(Action::Undo),
         "*" => Some(Action::NextSprayer),
         _ => None,
     }
+}
+
+/// True for the pages that a number may be typed on, beside those of a calibration.
+fn has_pad(page: Page) -> bool {
+    matches!(
+        page,
+        Page::Pin | Page::Day | Page::Edit | Page::FirstRun | Page::Mix | Page::Stock
+    )
 }
 
 /// The keys of every number pad and of the letters on the screen.

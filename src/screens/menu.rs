@@ -1,12 +1,19 @@
 //! What else there is beside the fill.
 
 use super::generated::MenuView;
+use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 
 /// Shows the bay on the menu.
-pub fn show(_bay: &Bay, _view: &MenuView) {}
+pub fn show(bay: &Bay, view: &MenuView) {
+    view.set_stock_note(match bay.stock_warnings() {
+        0 => "".into(),
+        1 => tr!("1 runs low").into(),
+        n => tr!("{} run low", n).into(),
+    });
+}
 
 /// What is pressed on the menu.
 pub fn connect(view: &MenuView, hands: &Hands) {

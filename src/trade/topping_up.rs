@@ -11,6 +11,10 @@ use super::fill_plan::{InBand, Pour, ROUNDING_BEARABLE, choose};
 use super::measure::{Measure, line_above, reader};
 use super::units::{Strength, Volume};
 
+/// Product that changes the strength by no more than that need not be added: a hundredth, which no
+/// eye on a jug's line sees.
+const NOT_WORTH_POURING: f64 = 0.01;
+
 /// What is in a container.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contents {
@@ -217,6 +221,19 @@ fn out_of_reach(aim: &Aim<'_>, far: OutOfReach) -> Remedy {
 /// The exact dose as the measures of the bay can pour it, in the same volume.
 fn add(there: Contents, exact: Dose, aim: &Aim<'_>, measures: &[Measure]) -> Option<Addition> {
     let room = exact.product + exact.water;
+    // A hair of product is not worth a measure: water alone is simpler to pour.
+    let water_alone = reader(room, measures).and_then(|measure| {
+        let dose = Dose {
+            product: Volume::ZERO,
+            water: room,
+        };
+        pour(there, measure, dose, aim)
+    });
+    if let Some(pour) = water_alone
+        .filter(|pour| aim.is_right(pour.strength) && aim.off(pour.strength) <= NOT_WORTH_POURING)
+    {
+        return Some(Addition::new(there, pour));
+    }
     let pours = measures.iter().filter_map(|measure| {
         let product = within(measure, exact.product, room);
         let dose = Dose {

@@ -1,10 +1,10 @@
 //! A person at the wall whose bay is on real files, and who can pull its plug.
 
-use super::{Around, Heard};
-use fillcall::bay::action::{Action, PadKey};
+use super::{Around, Heard, lead};
+use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::calibrating::Calibrating;
-use fillcall::bay::ports::Tone;
+use fillcall::bay::ports::{OnlyToLookAt, Tone};
 use fillcall::bay::records::{Draft, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Setup;
@@ -50,7 +50,8 @@ impl Wall {
             Box::new(records),
             self.around.clock.now(),
         )
-        .expect("the bay opens");
+        .expect("the bay opens")
+        .with_lead(Box::new(OnlyToLookAt), Box::new(self.around.lock.clone()));
         self.runner = Some(Runner::new(
             bay,
             Box::new(self.around.ears.clone()),
@@ -60,6 +61,11 @@ impl Wall {
 
     pub fn bay(&self) -> &Bay {
         self.runner.as_ref().expect("running").bay()
+    }
+
+    /// The shift lead comes to a page of the shift lead's side.
+    pub fn lead_in_to(&mut self, page: Page) {
+        lead::let_in_to(self.runner.as_mut().expect("running"), page);
     }
 
     pub fn act(&mut self, action: Action) {

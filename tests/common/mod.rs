@@ -3,7 +3,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
-use fillcall::bay::ports::{Announcer, Clock, Pace, SoundState, Sounding, Tone};
+use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
@@ -22,6 +22,7 @@ use std::time::Duration;
 
 pub mod display;
 pub mod hands;
+pub mod lead;
 pub mod keeper;
 pub mod walk;
 pub mod window;
@@ -436,12 +437,14 @@ pub struct Around {
     pub records: MemoryRecords,
     pub clock: HandClock,
     pub ears: Ears,
+    pub lock: lead::MemoryLock,
 }
 
 impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
-            .expect("the bay opens");
+            .expect("the bay opens")
+            .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

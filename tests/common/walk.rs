@@ -3,19 +3,23 @@
 use super::window::{Window, window_of};
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
-use fillcall::bay::action::{Action, Page};
+use fillcall::bay::action::{Action, PadKey, Page};
+use fillcall::bay::lead::LeadAction;
+use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
-use fillcall::bay::records::{CalibrationRecord, Milestone};
-use fillcall::bay::setup::{EntryUnits, Profile, QuietHours};
+use fillcall::bay::records::{CalibrationRecord, Milestone, SprayerPast, Step};
+use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
+use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Run, Way};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
+use fillcall::trade::vehicle::VehicleClass;
 use std::path::Path;
 use std::time::Duration;
 
@@ -84,6 +88,11 @@ pub fn type_in(window: &Window, text: &str) {
 
 /// Shows every screen, in every state that changes its layout, to `look`.
 pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    if std::env::var("ONLY_MIX").is_ok() {
+        // TEMP
+        mixing(profile, look);
+        return;
+    } // TEMP
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {
@@ -156,12 +165,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("half");
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
     see("care");
-    window.press(&["Help and cautions"]);
-    for page in 1..=8 {
+    window.press(&["Help"]);
+    for page in 1..=9 {
         see(&format!("help-{page}"));
         window.press(&["More"]);
     }
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     for _ in 0..5 {
         wash(&window);
     }
@@ -230,6 +239,8 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     runs(profile, look);
     checks(profile, look);
     insight(profile, look);
+    leads_side(profile, look);
+    helps(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");
@@ -327,6 +338,220 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         name: "fault-2",
         window: &window,
     });
+
+    mixing(profile, look);
+}
+
+/// A bay with classes of vehicle whose first lance was calibrated yesterday, and what is around it.
+pub fn bay_with_vehicles(profile: Profile) -> (Setup, Around) {
+    let mut own = setup(profile);
+    let classes = [("Minibus", 0.6), ("Single-deck", 1.0), ("Articulated", 2.5)];
+    own.vehicles = classes
+        .into_iter()
+        .map(|(name, share)| VehicleClass {
+            id: name.to_lowercase(),
+            name: name.into(),
+            share,
+        })
+        .collect();
+    let around = Around::default();
+    let run = Run::dry(
+        Volume::ml(975.0),
+        Volume::litres(17.3),
+        Duration::from_secs(104),
+    );
+    let calibrated = SprayerPast {
+        calibration: Some(CalibrationRecord {
+            sprayer: "lance-1".into(),
+            nozzle: "1.25 mm".into(),
+            washer: "Washer A".into(),
+            calibration: Calibration::of_one(Volume::ml(975.0), run),
+            taken: around.clock.now().wall - TimeDelta::hours(20),
+        }),
+        ..SprayerPast::default()
+    };
+    let sprayers = [("lance-1".to_owned(), calibrated)];
+    around.records.0.borrow_mut().past.sprayers = sprayers.into();
+    (own, around)
+}
+
+/// Fills beside the usual one: for vehicles, left-overs, mispoured, and what a ratio comes to.
+pub fn mixing(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (mut own, around) = bay_with_vehicles(profile);
+    own.chemicals[1].never_with = vec!["film".into()];
+    let window = window_of(own.clone(), &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    // Buttons rest a moment before they act again.
+    let press = |labels: &[&str]| {
+        for label in labels {
+            window.wait(Duration::from_millis(750));
+            window.press(&[label]);
+        }
+    };
+    press(&["Menu", "Other fills"]);
+    see("mix");
+    press(&["For vehicles"]);
+    see("mix-vehicles-none");
+    press(&[
+        "One more: Minibus",
+        "One more: Minibus",
+        "One more: Articulated",
+    ]);
+    see("mix-vehicles");
+    press(&["Type the number", "9"]);
+    see("mix-vehicles-typed");
+    press(&["Tap"]);
+    see("mix-vehicles-many");
+    press(&["Each"]);
+    see("mix-coverage");
+    press(&[
+        "Back",
+        "Back",
+        "For vehicles",
+        "One more: Minibus",
+        "140 ml",
+    ]);
+    see("mix-part-at-home");
+    press(&["Part: 140 ml"]);
+    see("mix-parts");
+    press(&["Full", "Menu", "Other fills", "Left-over"]);
+    see("mix-left");
+    press(&["+ 250 ml", "+ 60 ml"]);
+    see("mix-left-loads");
+    press(&["Next"]);
+    see("mix-which-not-known");
+    press(&["1 + N", "0", "Decimal point", "7"]);
+    see("mix-ratio");
+    press(&["Next"]);
+    see("mix-top-up");
+    press(&["Which mix", "%", "2", "Decimal point", "5"]);
+    see("mix-strength");
+    press(&["Next", "Say it"]);
+    see("mix-top-up-said");
+    window.act([Action::CloseNotice]);
+    press(&["Added"]);
+    see("mix-added");
+    press(&[
+        "Close",
+        "Filled",
+        "Close",
+        "Menu",
+        "Other fills",
+        "Left-over",
+        "Type it",
+    ]);
+    see("mix-left-pad");
+    press(&["7", "3", "0", "Next"]);
+    see("mix-top-up-last-fill");
+    press(&["Which mix"]);
+    see("mix-which");
+    press(&["1 + N", "0", "Next"]);
+    see("mix-pour-off");
+    press(&["Back", "½", "How much", "5", "0", "0"]);
+    see("mix-up-to");
+    press(&["Next"]);
+    see("mix-pour-off-or-more");
+    window.act([Action::Show(Page::Mix)]);
+    press(&["Mispoured"]);
+    see("mix-poured");
+    press(&["7", "2", "0", "Next"]);
+    see("mix-poured-fine");
+    press(&["Back", "9", "0", "0", "Next"]);
+    window.act([Action::CloseNotice]);
+    see("mix-too-strong");
+    press(&["In it", "9", "2", "0"]);
+    see("mix-level");
+    press(&["Back", "In place of"]);
+    see("mix-too-strong-beside");
+    press(&[
+        "Back", "2", "0", "0", "Next", "In it", "6", "0", "0", "Next",
+    ]);
+    see("mix-too-weak-said");
+    window.act([Action::CloseNotice]);
+    see("mix-too-weak");
+    press(&["Log only"]);
+    see("mix-logged-only");
+    window.act([Action::CloseNotice, Action::Show(Page::Mix)]);
+    press(&["What have I got?"]);
+    see("mix-got");
+    press(&["1", "0"]);
+    see("mix-got-ratio");
+    press(&["ml", "7", "0", "0", "In all", "9", "7", "5"]);
+    see("mix-got-volumes");
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+        Action::Show(Page::Mix),
+    ]);
+    press(&["Left-over"]);
+    see("mix-another");
+    window.act([
+        Action::Changed(VoidCause::Nozzle),
+        Action::CloseNotice,
+        Action::Show(Page::Mix),
+    ]);
+    for (label, name) in [
+        ("For vehicles", "mix-void-vehicles"),
+        ("Left-over", "mix-void-left"),
+        ("Mispoured", "mix-void-poured"),
+        ("What have I got?", "mix-void-got"),
+        ("Per vehicle", "mix-void-coverage"),
+    ] {
+        press(&[label]);
+        see(name);
+        press(&["Back"]);
+    }
+
+    // Without classes of vehicle, with many, and in ounces.
+    let (mut own, around) = bay_with_vehicles(profile);
+    own.vehicles.clear();
+    own.entry_units = EntryUnits::Us;
+    let window = window_of(own.clone(), &around);
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Vehicles)),
+        Action::Mix(MixAction::OneMore(0)),
+    ]);
+    let see =
+        |look: &mut dyn FnMut(Seen<'_>), name: &str, window: &Window| look(Seen { name, window });
+    see(look, "mix-no-classes", &window);
+    window.act([Action::Mix(MixAction::Open(MixStage::Coverage))]);
+    see(look, "mix-coverage-no-classes", &window);
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Poured)),
+    ]);
+    see(look, "mix-poured-us", &window);
+    let (mut own, around) = bay_with_vehicles(profile);
+    let classes = own.vehicles.clone();
+    own.vehicles = classes.iter().cycle().take(8).cloned().collect();
+    own.demo = false;
+    let window = window_of(own, &around);
+    window.off.screen().mark_training(true);
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Vehicles)),
+        Action::Mix(MixAction::OneMore(1)),
+    ]);
+    see(look, "own-training-mix-many-classes", &window);
+    window.act([Action::Mix(MixAction::Open(MixStage::Coverage))]);
+    see(look, "own-training-mix-coverage-many", &window);
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Poured)),
+        Action::Pad(PadKey::Digit(9)),
+        Action::Pad(PadKey::Digit(0)),
+        Action::Pad(PadKey::Digit(0)),
+        Action::Mix(MixAction::Next),
+        Action::CloseNotice,
+    ]);
+    see(look, "own-training-mix-too-strong", &window);
 }
 
 /// What is said, how loud, in which language and where from.
@@ -355,6 +580,9 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Sound"]);
     see("sound");
     window.press(&["Softer", "Say it slower", "Choose the loudspeaker"]);
+    see("pin-for-loudspeakers");
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
     see("loudspeakers");
     window.press(&["USB audio"]);
     around.ears.loudspeakers.borrow_mut().remove(0);
@@ -758,4 +986,141 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see(look, "sure");
     window.press(&["Over time"]);
     see(look, "trend");
+}
+
+/// The shift lead's PIN and page.
+fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let around = Around::default();
+    let window = window_of(setup(profile), &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.press(&["Menu", "Shift lead"]);
+    see("pin");
+    type_in(&window, "123");
+    see("pin-typed");
+    type_in(&window, "45678");
+    see("pin-of-eight");
+    window.press(&["Open"]);
+    see("pin-wrong");
+    for _ in 0..2 {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&["Open"]);
+    }
+    see("pin-waits");
+    window.press(&["Back", "Menu", "Shift lead"]);
+    see("pin-still-waits");
+    skip(&window, Duration::from_secs(5));
+    type_in(&window, super::lead::PIN);
+    window.press(&["Open"]);
+    see("lead");
+    window.press(&["Change the PIN"]);
+    see("pin-choose");
+    type_in(&window, "1234");
+    window.press(&["Next"]);
+    see("pin-again");
+    type_in(&window, "4321");
+    window.wait(Duration::from_millis(700));
+    window.press(&["Set the PIN"]);
+    see("pin-differed");
+    for enter in ["Next", "Set the PIN"] {
+        window.wait(Duration::from_millis(700));
+        type_in(&window, "1234");
+        window.press(&[enter]);
+    }
+    see("pin-changed");
+    window.press(&["Close"]);
+    skip(&window, Duration::from_secs(10));
+    skip(&window, Duration::from_secs(45));
+    see("lead-open");
+    window.act([Action::Show(Page::Lead)]);
+    window.hold("Leave the shift lead's side");
+    see("lead-left");
+    around.lock.0.borrow_mut().fails = true;
+    window.press(&["Close", "Menu", "Shift lead"]);
+    see("lock-fails");
+}
+
+/// Help for every screen and every step, as far as it is not on the walk elsewhere.
+fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.demo = false;
+    let window = window_of(own, &Around::default());
+    let mut help = |name: &str| {
+        window.act([Action::CloseNotice, Action::Show(Page::Help)]);
+        look(Seen {
+            name: &format!("help-for-{name}"),
+            window: &window,
+        });
+        window.act([Action::Back]);
+    };
+    help("fill");
+    for page in super::lead::every_page() {
+        window.act([Action::Show(page)]);
+        if window.off.screen().with_bay(|bay| bay.page()) == Some(Page::Pin) {
+            help("pin");
+            window.act(super::lead::entered(super::lead::PIN));
+        }
+        help(&format!("{page:?}"));
+    }
+    window.act([Action::Lead(LeadAction::ChangePin)]);
+    help("own-pin");
+    for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
+        window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);
+        loop {
+            let step = window.off.screen().with_bay(|bay| {
+                let calibrating = bay.calibrating().expect("a calibration");
+                calibrating.step()
+            });
+            let step = step.expect("a bay");
+            help(&format!("{}-{}", way.word(), step.word()));
+            match step {
+                Step::Review => break,
+                Step::Ready => {
+                    window.act([Action::StartStop {
+                        ago: Duration::ZERO,
+                    }]);
+                    skip(&window, Duration::from_secs(5 + 60));
+                    if window.off.screen().with_bay(|bay| bay.watch()) != Some(Watch::Still) {
+                        window.act([Action::StartStop {
+                            ago: Duration::ZERO,
+                        }]);
+                    }
+                }
+                Step::FillToLine => window.act([Action::NextStep]),
+                step => {
+                    let typed = match step {
+                        Step::Holds => "975",
+                        Step::SetTime => "60",
+                        Step::Temperature => "15",
+                        Step::BucketEmpty => "0.5",
+                        Step::ContainerFull => "2.1",
+                        Step::ContainerAfter => "1.6",
+                        Step::BucketFull => "10.5",
+                        Step::Left => "412",
+                        _ => "10",
+                    };
+                    window.act(super::hands::keys(typed));
+                    window.act([Action::CloseNotice, Action::NextStep]);
+                }
+            }
+        }
+        window.act([Action::SaveCalibration]);
+    }
+    window.act([Action::Show(Page::Check)]);
+    help("check");
+    window.act([Action::BeginCheck { with_mix: false }]);
+    help("check-ready");
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    skip(&window, Duration::from_secs(5 + 66));
+    window.act([Action::StartStop {
+        ago: Duration::ZERO,
+    }]);
+    help("check-result");
 }

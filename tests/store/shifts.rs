@@ -247,7 +247,13 @@ fn setup_change() -> impl Strategy<Value = SetupChange> {
         before,
         after,
     });
-    (prop::collection::vec(key, 0..3), typed()).prop_map(|(keys, text)| SetupChange { keys, text })
+    (prop::collection::vec(key, 0..3), typed(), typed()).prop_map(|(keys, text_before, text)| {
+        SetupChange {
+            keys,
+            text_before,
+            text,
+        }
+    })
 }
 
 fn stock() -> impl Strategy<Value = Happening> {

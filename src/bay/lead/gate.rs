@@ -3,6 +3,7 @@
 
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
+use super::super::stopwatch::Watch;
 use super::super::day::DayAction;
 use super::LeadAction;
 
@@ -42,7 +43,11 @@ impl Bay {
             return Some(self.close_lead_if_over());
         }
         if self.lead_only_action(action) && !self.lead_is_in() {
-            return Some(self.refuse("Only the shift lead may do that, with the PIN."));
+            return Some(match self.watch() {
+                Watch::Still => self.refuse("Only the shift lead may do that, with the PIN."),
+                // Nothing sounds into a timed run.
+                _ => Vec::new(),
+            });
         }
         self.note_use(action);
         None

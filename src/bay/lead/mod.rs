@@ -9,6 +9,7 @@ use super::action::{Action, Effect, PadKey, Page, TextKey};
 use super::at_work::Bay;
 use super::ports::Tone;
 use super::records::{Happening, LeadAccess};
+use crate::text;
 use std::time::Duration;
 
 pub use gate::lead_only;
@@ -65,7 +66,9 @@ impl Bay {
                 self.turn_to(Page::Pin);
                 Vec::new()
             }
-            LeadAction::Leave => self.close_lead("The shift lead's side is closed.", Page::Fill),
+            LeadAction::Leave => {
+                self.close_lead(text!("The shift lead's side is closed."), Page::Fill)
+            }
         }
     }
 
@@ -88,7 +91,7 @@ impl Bay {
         let stage = match self.lock.has_pin() {
             Ok(true) => PinStage::Ask,
             Ok(false) => PinStage::Choose,
-            Err(fault) => return self.refuse(crate::text!("{}", fault.message)),
+            Err(fault) => return self.refuse(text!("{}", fault.message)),
         };
         self.lead.wanted = wanted;
         self.lead.entry = Entry::new(stage);
@@ -96,7 +99,7 @@ impl Bay {
         match taken_away {
             Ok(false) => Vec::new(),
             Ok(true) => self.pin_was_taken_away(),
-            Err(fault) => self.refuse(crate::text!("{}", fault.message)),
+            Err(fault) => self.refuse(text!("{}", fault.message)),
         }
     }
 

@@ -5,6 +5,7 @@ use super::super::at_work::Bay;
 use super::super::records::{Happening, LeadAccess};
 use super::super::stopwatch::Watch;
 use super::gate::lead_only;
+use crate::text;
 use crate::trade::text::Text;
 use std::time::Duration;
 
@@ -64,11 +65,14 @@ impl Bay {
             true => Page::Fill,
             false => self.page,
         };
-        self.close_lead("The shift lead's side was closed: nobody used it.", then)
+        self.close_lead(
+            text!("The shift lead's side was closed: nobody used it."),
+            then,
+        )
     }
 
     /// Closes it, whether that can be kept or not: who is away must not leave it open.
-    pub(super) fn close_lead(&mut self, why: impl Into<Text>, then: Page) -> Vec<Effect> {
+    pub(super) fn close_lead(&mut self, why: Text, then: Page) -> Vec<Effect> {
         self.lead.session = None;
         self.lead.entry.forget();
         let kept = self.keep(Happening::Lead(LeadAccess::Left));

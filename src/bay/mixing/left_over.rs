@@ -148,10 +148,21 @@ impl Bay {
         Vec::new()
     }
 
+    /// What a share of the container comes to, as well as an eye sees it. `None` without a figure.
+    pub fn about(&self, part: Part) -> Option<Volume> {
+        let share = part.of(self.ground().ok()?.holds);
+        let step = match share.as_ml() {
+            ml if ml >= 1000.0 => 100.0,
+            ml if ml >= 100.0 => 10.0,
+            _ => 1.0,
+        };
+        Some(Volume::ml((share.as_ml() / step).round() * step))
+    }
+
     pub(super) fn about_left(&mut self, part: Part) -> Vec<Effect> {
-        match self.ground() {
-            Ok(ground) => self.left_is(part.of(ground.holds)),
-            Err(_) => refused(),
+        match self.about(part) {
+            Some(left) => self.left_is(left),
+            None => refused(),
         }
     }
 
@@ -388,11 +399,12 @@ fn never_together(a: &Chemical, b: &Chemical) -> Option<Text> {
 /// What holds so much takes a little more above its line: a reading may be a hair off.
 const ROOM: f64 = 1.0 + 1e-6;
 
-/// "120 ml product added"
+/// "120 ml added"
 pub(super) fn added_words(addition: &Addition) -> Text {
     let dose = addition.pour.dose;
-    match dose.product.is_some_liquid() {
-        true => text!("{} product added", dose.product.shown()),
-        false => text!("{} water added", dose.water.as_water().shown()),
-    }
+    let added = match dose.product.is_some_liquid() {
+        true => dose.product,
+        false => dose.water.as_water(),
+    };
+    text!("{} added", added.shown())
 }

@@ -283,19 +283,18 @@ impl Bay {
             self.notices.retain(|n| n.undo != Some(Undo::Fill(entry)));
         }
         let words = match (remedy.is_some() && addition.is_none(), logged) {
-            (true, _) => text!(
-                "Logged: {} product. Do not use it as it is.",
-                product.shown()
-            ),
-            (false, Some(_)) => text!("{} logged in its place", product.shown()),
+            (true, _) => text!("{} logged. Do not use.", product.shown()),
+            (false, Some(_)) => text!("{} logged instead", product.shown()),
             (false, None) => text!("{} logged", product.shown()),
         };
         self.notify(words, Some(Undo::Fill(true_one)));
         if let Some(entry) = logged
             && let Err(fault) = self.keep(Happening::FillUndone(entry))
         {
-            let what = "What was poured is logged, and the fill before it was not taken back";
-            return self.not_kept(what, &fault);
+            return self.not_kept(
+                "What was poured is logged, and the fill before it was not taken back",
+                &fault,
+            );
         }
         if let Some(addition) = addition {
             return self.log_addition(&addition, said);

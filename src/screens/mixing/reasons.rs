@@ -1,0 +1,82 @@
+//! Words for why there is no figure, and for where a strength lies.
+
+use super::super::tongue::tr;
+use super::super::words::cause_headline;
+use super::{Pressed, Shown};
+use crate::bay::action::{Action, Page};
+use crate::bay::at_work::Bay;
+use crate::bay::mixing::NoFigure;
+use crate::trade::fill_plan::InBand;
+use crate::trade::units::{Strength, trim_number};
+
+/// Why there is no figure, with what to do.
+pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
+    let sprayer = &bay.sprayer().name;
+    match why {
+        NoFigure::Uncalibrated => {
+            tr!(
+                "{} is not calibrated: nobody knows what lands. Calibrate it first.",
+                sprayer
+            )
+        }
+        NoFigure::Void(cause) => tr!(
+            "{}: {}. The old figure no longer applies. Calibrate it again.",
+            sprayer,
+            cause_headline(cause)
+        ),
+        NoFigure::OutOfReach { wanted, strongest } => tr!(
+            "{} wants {}; neat product gives at most {} here.",
+            &bay.chemical().name,
+            wanted.shown(),
+            strongest.shown()
+        ),
+        NoFigure::Unmeasurable { dose } => {
+            let ml = dose.as_ml();
+            let right = trim_number(ml, if ml < 1.0 { 2 } else { 1 });
+            tr!("{} ml would be right: no measure here shows that.", right)
+        }
+    }
+}
+
+/// What can be done about it.
+pub fn way_out(bay: &Bay, why: NoFigure) -> Vec<Pressed> {
+    match why {
+        NoFigure::Uncalibrated | NoFigure::Void(_) if !bay.sprayer().kind.is_direct() => {
+            let page = Action::Show(Page::Ways);
+            vec![Pressed::new(tr!("Calibrate"), "", page).main()]
+        }
+        _ => Vec::new(),
+    }
+}
+
+impl Shown {
+    /// Nothing but why there is no figure.
+    pub fn without_figure(mut self, bay: &Bay, why: NoFigure) -> Self {
+        self.words = no_figure(bay, why);
+        self.lower = way_out(bay, why);
+        self
+    }
+}
+
+/// Short words for a strength outside of the band; empty inside.
+pub fn outside(in_band: InBand) -> String {
+    match in_band {
+        InBand::Below => tr!("TOO WEAK"),
+        InBand::Above => tr!("TOO STRONG"),
+        InBand::Inside | InBand::NoBand => String::new(),
+    }
+}
+
+/// What a strength is held against.
+pub fn band_words(bay: &Bay, wanted: Option<Strength>) -> String {
+    match (bay.chemical().band, wanted) {
+        (Some(band), _) => tr!(
+            "The band of {} is {} to {}.",
+            &bay.chemical().name,
+            band.least.shown().trim_end_matches(" %"),
+            band.most.shown()
+        ),
+        (None, Some(wanted)) => tr!("{} is wanted.", wanted.shown()),
+        (None, None) => String::new(),
+    }
+}

@@ -1,0 +1,702 @@
+//! The shift lead's side: who gets in, for how long, and that nobody is kept from filling by it. And
+//! help, which leads back to where it was asked for.
+
+mod common;
+
+use common::hands::{Wall, keys};
+use common::lead::{PIN, entered, every_page, let_in_to};
+use common::window::{Window, window, window_of};
+use common::{Around, Heard, setup, walk};
+use fillcall::bay::action::{Action, PadKey, Page};
+use fillcall::bay::at_work::Bay;
+use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
+use fillcall::bay::ports::OnlyToLookAt;
+use fillcall::bay::records::{Happening, LeadAccess, Step};
+use fillcall::bay::runner::Runner;
+use fillcall::bay::setup::Profile;
+use fillcall::bay::stopwatch::Watch;
+use fillcall::screens::generated::HelpView;
+use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
+use fillcall::trade::calibration::Way;
+use fillcall::trade::fill_plan::Part;
+use fillcall::trade::language::Language;
+use proptest::prelude::*;
+use slint::{ComponentHandle, Model};
+use std::time::Duration;
+
+fn bay() -> (Around, Runner) {
+    let around = Around::default();
+    let runner = around.runner(setup(Profile::Seven800));
+    (around, runner)
+}
+
+fn do_all(runner: &mut Runner, actions: impl IntoIterator<Item = Action>) {
+    actions.into_iter().for_each(|action| runner.act(action));
+}
+
+/// Opens the page for the PIN and enters one.
+fn try_pin(runner: &mut Runner, pin: &str) {
+    runner.act(Action::Show(Page::Lead));
+    do_all(runner, entered(pin));
+}
+
+fn pass(around: &Around, runner: &mut Runner, seconds: u64) {
+    for _ in 0..seconds {
+        around.clock.go_on(Duration::from_secs(1));
+        runner.act(Action::Tick);
+    }
+}
+
+/// What was kept of getting in and out, in order.
+fn accesses(around: &Around) -> Vec<LeadAccess> {
+    let kept = around.records.0.borrow();
+    kept.happenings
+        .iter()
+        .filter_map(|(_, happening)| match happening {
+            Happening::Lead(access) => Some(*access),
+            _ => None,
+        })
+        .collect()
+}
+
+fn notice(runner: &Runner) -> String {
+    runner
+        .bay()
+        .notice()
+        .map_or(String::new(), |n| n.text.to_string())
+}
+
+// ---- The PIN ---------------------------------------------------------------------------------
+
+#[test]
+fn the_first_pin_is_chosen_and_typed_twice() {
+    let (around, mut runner) = bay();
+    around.lock.0.borrow_mut().pin = None;
+    runner.act(Action::Show(Page::Lead));
+    assert_eq!(runner.bay().page(), Page::Pin);
+    assert_eq!(runner.bay().pin_stage(), PinStage::Choose);
+    do_all(&mut runner, entered("12"));
+    assert_eq!(runner.bay().pin_told(), Some(PinTold::TooShort));
+    do_all(&mut runner, entered("34"));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Again);
+    do_all(&mut runner, entered("1243"));
+    assert_eq!(runner.bay().pin_told(), Some(PinTold::Differed));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Choose);
+    assert!(around.lock.0.borrow().pin.is_none() && !runner.bay().lead_is_in());
+    // What was chosen before the slip is no part of the second try.
+    do_all(&mut runner, entered("0042").chain(entered("0042")));
+    assert_eq!(runner.bay().page(), Page::Lead);
+    assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("0042"));
+    assert_eq!(accesses(&around), [LeadAccess::PinSet, LeadAccess::LetIn]);
+}
+
+#[test]
+fn the_pin_leads_on_to_where_one_wanted() {
+    for page in every_page().filter(|page| lead_only(*page)) {
+        let (_, mut runner) = bay();
+        runner.act(Action::Show(page));
+        assert_eq!(runner.bay().page(), Page::Pin, "{page:?}");
+        do_all(&mut runner, entered(PIN));
+        assert_eq!(runner.bay().page(), page);
+    }
+    let (_, mut runner) = bay();
+    for page in every_page().filter(|page| !lead_only(*page)) {
+        runner.act(Action::Show(page));
+        assert_ne!(runner.bay().page(), Page::Pin, "{page:?} is everybody's");
+    }
+}
+
+#[test]
+fn another_pin_is_chosen_in_the_session_alone() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Lead);
+    runner.act(Action::Lead(LeadAction::ChangePin));
+    do_all(&mut runner, entered("99887766").chain(entered("99887766")));
+    assert_eq!(runner.bay().page(), Page::Lead);
+    assert_eq!(notice(&runner), "The PIN is changed.");
+    assert_eq!(accesses(&around), [LeadAccess::LetIn, LeadAccess::PinSet]);
+    runner.act(Action::Lead(LeadAction::Leave));
+    try_pin(&mut runner, PIN);
+    assert!(!runner.bay().lead_is_in());
+    do_all(&mut runner, entered("99887766"));
+    assert!(runner.bay().lead_is_in());
+    // The session ends between the two times: whoever stands there then changes nothing.
+    runner.act(Action::Lead(LeadAction::ChangePin));
+    do_all(&mut runner, entered("1111"));
+    around.clock.go_on(Duration::from_secs(301));
+    do_all(&mut runner, entered("1111"));
+    assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("99887766"));
+    assert_eq!(runner.bay().page(), Page::Fill);
+}
+
+#[test]
+fn wrong_pins_slow_down_and_keep_nobody_from_filling() {
+    let (around, mut runner) = bay();
+    runner.act(Action::ChooseSprayer("pump".into()));
+    runner.act(Action::Show(Page::Lead));
+    for told in 1..=2 {
+        do_all(&mut runner, entered("0000"));
+        assert_eq!(runner.bay().pin_told(), Some(PinTold::Wrong), "{told}");
+        assert_eq!(runner.bay().pin_wait(), None);
+    }
+    let mut wait = 5;
+    for wrong in 3..=12 {
+        do_all(&mut runner, entered("0000"));
+        assert_eq!(
+            runner.bay().pin_wait(),
+            Some(Duration::from_secs(wait)),
+            "after {wrong}"
+        );
+        // Not even the right one is looked at meanwhile.
+        let tries = around.lock.0.borrow().tries;
+        do_all(&mut runner, entered(PIN));
+        assert!(!runner.bay().lead_is_in());
+        assert_eq!(around.lock.0.borrow().tries, tries);
+        // Whoever wants to fill, or to hear it, does.
+        do_all(&mut runner, [Action::Back, Action::Filled, Action::SayFill]);
+        assert_eq!(runner.bay().page(), Page::Fill);
+        let kept = around.records.0.borrow().happenings.last().cloned();
+        assert!(matches!(kept, Some((_, Happening::Fill(_)))), "{kept:?}");
+        // And the wait goes down all the same, to the last second.
+        pass(&around, &mut runner, wait - 1);
+        assert_eq!(runner.bay().pin_wait(), Some(Duration::from_secs(1)));
+        pass(&around, &mut runner, 1);
+        assert_eq!(runner.bay().pin_wait(), None);
+        runner.act(Action::Show(Page::Lead));
+        wait = (2 * wait).min(300);
+    }
+    do_all(&mut runner, entered(PIN));
+    assert!(runner.bay().lead_is_in());
+    let mut all = vec![LeadAccess::Refused; 12];
+    all.push(LeadAccess::LetIn);
+    assert_eq!(accesses(&around), all);
+    // The next slip is a first one.
+    runner.act(Action::Lead(LeadAction::Leave));
+    try_pin(&mut runner, "0000");
+    assert_eq!(runner.bay().pin_wait(), None);
+}
+
+#[test]
+fn a_restart_gives_no_tries_for_nothing() {
+    let mut wall = Wall::new(setup(Profile::Seven800));
+    wall.act(Action::Show(Page::Lead));
+    for _ in 0..4 {
+        wall.acts(entered("0000"));
+        wall.around.clock.go_on(Duration::from_secs(10));
+    }
+    wall.restart();
+    assert_eq!(wall.bay().pin_wait(), Some(Duration::from_secs(10)));
+    wall.act(Action::Show(Page::Lead));
+    wall.acts(entered(PIN));
+    assert!(!wall.bay().lead_is_in());
+    wall.around.clock.go_on(Duration::from_secs(10));
+    wall.act(Action::Tick);
+    wall.acts(entered("0000"));
+    assert_eq!(wall.bay().pin_wait(), Some(Duration::from_secs(20)));
+    wall.around.clock.go_on(Duration::from_secs(20));
+    wall.act(Action::Show(Page::Lead));
+    wall.acts(entered(PIN));
+    assert!(wall.bay().lead_is_in());
+    // Let in: nothing is left of them. And nobody is in after a restart.
+    wall.restart();
+    assert_eq!(wall.bay().pin_wait(), None);
+    assert!(!wall.bay().lead_is_in());
+}
+
+#[test]
+fn what_cannot_be_kept_lets_nobody_in_and_gives_no_tries() {
+    let (around, mut runner) = bay();
+    around.records.0.borrow_mut().fails = true;
+    try_pin(&mut runner, PIN);
+    assert!(!runner.bay().lead_is_in());
+    assert!(
+        notice(&runner).contains("was not opened"),
+        "{}",
+        notice(&runner)
+    );
+    for _ in 0..3 {
+        do_all(&mut runner, entered("0000"));
+    }
+    assert_eq!(runner.bay().pin_wait(), Some(Duration::from_secs(5)));
+    around.records.0.borrow_mut().fails = false;
+    pass(&around, &mut runner, 5);
+    do_all(&mut runner, entered(PIN));
+    assert!(runner.bay().lead_is_in());
+    // Who leaves must not leave it open.
+    around.records.0.borrow_mut().fails = true;
+    runner.act(Action::Lead(LeadAction::Leave));
+    assert!(!runner.bay().lead_is_in());
+    assert!(
+        notice(&runner).contains("disk is full"),
+        "{}",
+        notice(&runner)
+    );
+}
+
+#[test]
+fn a_lock_that_cannot_be_read_is_told_and_opens_nothing() {
+    let (around, mut runner) = bay();
+    around.lock.0.borrow_mut().fails = true;
+    runner.act(Action::Show(Page::Lead));
+    assert_eq!(runner.bay().page(), Page::Fill);
+    assert!(notice(&runner).contains("make room"), "{}", notice(&runner));
+    // It fails while somebody chooses a PIN.
+    around.lock.0.borrow_mut().fails = false;
+    around.lock.0.borrow_mut().pin = None;
+    runner.act(Action::Show(Page::Lead));
+    do_all(&mut runner, entered("1234"));
+    around.lock.0.borrow_mut().fails = true;
+    do_all(&mut runner, entered("1234"));
+    assert!(!runner.bay().lead_is_in());
+    assert_eq!(accesses(&around), []);
+}
+
+#[test]
+fn the_file_for_it_takes_a_forgotten_pin_away() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let around = Around::default();
+    let lock = || FileLock::at_cost(folder.path(), Cost::TEST);
+    let mut runner = {
+        let setup = setup(Profile::Seven800);
+        let bay = Bay::open(setup, Box::new(around.records.clone()), around.clock.now());
+        let bay = bay.expect("the bay opens");
+        let bay = bay.with_lead(Box::new(OnlyToLookAt), Box::new(lock()));
+        Runner::new(
+            bay,
+            Box::new(around.ears.clone()),
+            Box::new(around.clock.clone()),
+        )
+    };
+    runner.act(Action::Show(Page::Lead));
+    do_all(&mut runner, entered("31415926").chain(entered("31415926")));
+    assert!(runner.bay().lead_is_in());
+    let hash = std::fs::read_to_string(folder.path().join(PIN_FILE)).expect("the file");
+    assert!(!hash.contains("31415926"), "{hash}");
+    runner.act(Action::Lead(LeadAction::Leave));
+    for _ in 0..9 {
+        runner.act(Action::Show(Page::Lead));
+        do_all(&mut runner, entered("2718"));
+        pass(&around, &mut runner, 300);
+    }
+    assert!(!runner.bay().lead_is_in());
+    try_pin(&mut runner, "2718");
+    assert!(runner.bay().pin_wait().is_some());
+
+    std::fs::write(folder.path().join(FORGET_FILE), "").expect("asked for");
+    runner.act(Action::Back);
+    runner.act(Action::Show(Page::Lead));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Choose);
+    assert_eq!(runner.bay().pin_wait(), None, "nothing to wait for");
+    let left = std::fs::read_dir(folder.path())
+        .expect("the folder")
+        .count();
+    assert_eq!(left, 0, "both files are gone");
+    assert_eq!(accesses(&around).last(), Some(&LeadAccess::PinTakenAway));
+    do_all(&mut runner, entered("2718").chain(entered("2718")));
+    assert!(runner.bay().lead_is_in());
+}
+
+// ---- The session -----------------------------------------------------------------------------
+
+#[test]
+fn it_closes_by_itself_and_says_so_at_home() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Lead);
+    pass(&around, &mut runner, 50);
+    assert_eq!(runner.bay().lead_left(), Some(Duration::from_secs(250)));
+    // A touch on it begins the time anew; home a minute later, as every page.
+    runner.act(Action::Touched);
+    assert_eq!(runner.bay().lead_left(), Some(Duration::from_secs(300)));
+    pass(&around, &mut runner, 61);
+    assert_eq!(runner.bay().page(), Page::Fill);
+    assert!(runner.bay().lead_is_in());
+    // Operators who work on do not keep it open.
+    for _ in 0..238 {
+        runner.act(Action::Touched);
+        pass(&around, &mut runner, 1);
+    }
+    assert!(runner.bay().lead_is_in());
+    pass(&around, &mut runner, 1);
+    assert!(!runner.bay().lead_is_in());
+    assert_eq!(
+        notice(&runner),
+        "The shift lead's side was closed: nobody used it."
+    );
+    assert_eq!(accesses(&around), [LeadAccess::LetIn, LeadAccess::Left]);
+    runner.act(Action::Show(Page::Lead));
+    assert_eq!(runner.bay().page(), Page::Pin);
+}
+
+#[test]
+fn a_press_at_the_very_end_does_nothing_elsewhere() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Loudspeakers);
+    let kept = around.records.0.borrow().happenings.len();
+    // No tick came between.
+    around.clock.go_on(Duration::from_secs(300));
+    runner.act(Action::ChooseLoudspeaker(Some("USB".into())));
+    assert_eq!(runner.bay().page(), Page::Fill);
+    assert_eq!(runner.bay().loudspeaker(), None);
+    assert_eq!(around.records.0.borrow().happenings.len(), kept + 1);
+    assert_eq!(accesses(&around).last(), Some(&LeadAccess::Left));
+}
+
+#[test]
+fn it_is_closed_after_the_stopwatch_not_into_it() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Lead);
+    do_all(
+        &mut runner,
+        [Action::Show(Page::Fill), Action::CalibrateBy(Way::RunDry)],
+    );
+    do_all(&mut runner, keys("975"));
+    do_all(&mut runner, [Action::NextStep, Action::NextStep]);
+    let start = || Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    runner.act(start());
+    let before = accesses(&around);
+    around.ears.take();
+    pass(&around, &mut runner, 400);
+    assert_ne!(runner.bay().watch(), Watch::Still);
+    assert!(!runner.bay().lead_is_in(), "over all the same");
+    runner.act(Action::ChooseLoudspeaker(None));
+    let refused = Heard::Tone(fillcall::bay::ports::Tone::Refused);
+    assert!(!around.ears.take().contains(&refused));
+    assert_eq!(accesses(&around), before, "nothing is written meanwhile");
+    runner.act(start());
+    pass(&around, &mut runner, 1);
+    assert_eq!(accesses(&around).last(), Some(&LeadAccess::Left));
+    assert_eq!(runner.bay().page(), Page::Calibrate, "nobody is sent away");
+}
+
+fn page(window: &Window) -> Page {
+    let page = window.off.screen().with_bay(Bay::page);
+    page.expect("a bay")
+}
+
+#[test]
+fn by_presses_in_with_the_pin_and_out_with_a_hold() {
+    let window = window(Profile::Seven800);
+    window.press(&["Menu", "Shift lead"]);
+    assert_eq!(page(&window), Page::Pin);
+    let open = window.off.button("Open").expect("there");
+    assert_eq!(open.accessible_enabled(), Some(false), "nothing typed");
+    walk::type_in(&window, "47119");
+    window.press(&["Erase", "Open"]);
+    assert_eq!(page(&window), Page::Lead);
+    window.press(&["Leave the shift lead's side"]);
+    assert_eq!(page(&window), Page::Lead, "a tap is not a hold");
+    window.hold("Leave the shift lead's side");
+    assert_eq!(page(&window), Page::Fill);
+    assert_eq!(
+        accesses(&window.around),
+        [LeadAccess::LetIn, LeadAccess::Left]
+    );
+    // The keys of a USB pad type it as well.
+    window.act([Action::CloseNotice, Action::Show(Page::Lead)]);
+    for key in PIN.chars() {
+        window.off.key(key.to_string());
+    }
+    window.wait(Duration::from_millis(400));
+    window.off.key("\n");
+    assert_eq!(page(&window), Page::Lead);
+}
+
+#[test]
+fn every_tile_leads_there_and_the_session_stays() {
+    for (tile, leads_to) in [
+        ("The day's chemical", Page::Day),
+        ("Change the bay", Page::Edit),
+        ("Changes of the bay", Page::Changes),
+        ("Records", Page::Reports),
+        ("Stock", Page::Stock),
+        ("Choose the loudspeaker", Page::Loudspeakers),
+        ("Change the PIN", Page::Pin),
+    ] {
+        let window = window(Profile::Ten1280);
+        window.act([Action::Show(Page::Lead)]);
+        window.act(entered(PIN));
+        window.press(&[tile]);
+        assert_eq!(page(&window), leads_to, "{tile}");
+        let is_in = window.off.screen().with_bay(Bay::lead_is_in);
+        assert_eq!(is_in, Some(true), "{tile}");
+    }
+}
+
+// ---- Nothing of the shift lead's without the PIN ---------------------------------------------
+
+fn anything() -> impl Strategy<Value = Action> {
+    let page = prop::sample::select(
+        every_page()
+            .chain([
+                Page::Fill,
+                Page::Help,
+                Page::Pin,
+                Page::Check,
+                Page::Calibrate,
+            ])
+            .collect::<Vec<_>>(),
+    );
+    prop_oneof![
+        4 => page.prop_map(Action::Show),
+        2 => Just(Action::Back),
+        1 => Just(Action::Main),
+        1 => Just(Action::Touched),
+        1 => Just(Action::Undo),
+        1 => Just(Action::CloseNotice),
+        3 => (0u8..10).prop_map(|digit| Action::Pad(PadKey::Digit(digit))),
+        1 => Just(Action::Pad(PadKey::Back)),
+        3 => Just(Action::Lead(LeadAction::Enter)),
+        2 => Just(Action::Lead(LeadAction::ChangePin)),
+        2 => Just(Action::Lead(LeadAction::Leave)),
+        2 => Just(Action::ChooseLoudspeaker(Some("USB".into()))),
+        1 => Just(Action::ChooseLoudspeaker(None)),
+        1 => Just(Action::ChooseLanguage(Language::Spanish)),
+        1 => Just(Action::ChoosePart(Part::Half)),
+        1 => Just(Action::CalibrateBy(Way::RunDry)),
+        1 => Just(Action::ChooseSprayer("pump".into())),
+        1 => Just(Action::Filled),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// Whatever is pressed in whatever order: without the PIN nothing of the shift lead's is done.
+    #[test]
+    fn nobody_gets_in_without_the_pin(
+        actions in prop::collection::vec((anything(), 0u64..20), 1..60)
+    ) {
+        let (around, mut runner) = bay();
+        // Longer than what chance types.
+        around.lock.0.borrow_mut().pin = Some("31415926".into());
+        for (action, seconds) in actions {
+            let refused = runner.bay().lead_only_action(&action);
+            let kept = around.records.0.borrow().happenings.len();
+            runner.act(action.clone());
+            if refused {
+                prop_assert_eq!(around.records.0.borrow().happenings.len(), kept, "{:?}", action);
+            }
+            prop_assert!(!runner.bay().lead_is_in(), "{:?}", action);
+            prop_assert!(!lead_only(runner.bay().page()), "{:?}", action);
+            prop_assert_eq!(runner.bay().loudspeaker(), None);
+            around.clock.go_on(Duration::from_secs(seconds));
+            runner.act(Action::Tick);
+        }
+        prop_assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("31415926"));
+        prop_assert!(accesses(&around).iter().all(|access| *access == LeadAccess::Refused));
+    }
+}
+
+#[test]
+fn what_is_everybodys_stays_everybodys() {
+    let (_, mut runner) = bay();
+    runner.act(Action::ChooseLanguage(Language::Spanish));
+    assert_eq!(runner.bay().language(), Language::Spanish);
+    let before = runner.bay().volume_percent();
+    runner.act(Action::Softer);
+    assert!(runner.bay().volume_percent() < before);
+}
+
+// ---- Help ------------------------------------------------------------------------------------
+
+fn first_help(window: &Window) -> (String, String) {
+    let pages = window.off.screen().wall().global::<HelpView>().get_pages();
+    let first = pages.row_data(0).expect("a page");
+    (first.title.into(), first.text.into())
+}
+
+/// What a person would find again.
+fn state(bay: &Bay) -> String {
+    format!(
+        "{:?} {:?} {:?} {:?} {} {:?}",
+        bay.page(),
+        bay.calibrating()
+            .map(|c| (c.step(), c.entered(), c.draft.clone())),
+        bay.checking().map(|c| c.stage),
+        bay.pin_stage(),
+        bay.pin_digits(),
+        bay.part(),
+    )
+}
+
+#[test]
+fn every_page_has_help_of_its_own_and_comes_back() {
+    let window = window(Profile::Seven800);
+    let mut titles = Vec::new();
+    let mut help = |window: &Window| {
+        let before = window.off.screen().with_bay(state);
+        // The home screen's way is through the menu, which has a large button.
+        match page(window) {
+            Page::Fill => window.act([Action::Show(Page::Help)]),
+            _ => window.press(&["Help"]),
+        }
+        assert_eq!(page(window), Page::Help, "{before:?}");
+        let (title, text) = first_help(window);
+        assert!(text.chars().count() > 80, "{title}: {text}");
+        titles.push((before.clone(), title, text));
+        window.press(&["Back"]);
+        assert_eq!(window.off.screen().with_bay(state), before);
+    };
+    help(&window);
+    for next in every_page() {
+        window.act([Action::Show(next)]);
+        if page(&window) == Page::Pin {
+            walk::type_in(&window, "47");
+            help(&window);
+            walk::type_in(&window, "11");
+            window.press(&["Open"]);
+        }
+        help(&window);
+    }
+    let distinct: std::collections::BTreeSet<_> = titles.iter().map(|(_, _, text)| text).collect();
+    assert_eq!(distinct.len(), titles.len(), "one text each: {titles:#?}");
+    // What comes after it: cautions, safety, beeps, signals, and the rest; none of it twice.
+    window.act([Action::Show(Page::Care), Action::Show(Page::Help)]);
+    let pages = window.off.screen().wall().global::<HelpView>().get_pages();
+    let all: Vec<String> = pages.iter().map(|page| page.title.into()).collect();
+    assert_eq!(
+        all,
+        [
+            "The sprayer's care",
+            "Cautions",
+            "Safety",
+            "Beeps",
+            "Signals",
+            "Filling",
+            "Calibrating",
+            "Keys",
+            "Hearing"
+        ]
+    );
+}
+
+#[test]
+fn help_in_the_middle_of_a_calibration_loses_nothing() {
+    let window = window(Profile::Seven800);
+    window.press(&["Calibrate", "Timed"]);
+    let mut seen = Vec::new();
+    let mut help = |window: &Window| {
+        let before = window.off.screen().with_bay(state);
+        window.press(&["Help"]);
+        seen.push(first_help(window).0);
+        window.press(&["Back"]);
+        assert_eq!(window.off.screen().with_bay(state), before);
+    };
+    walk::type_in(&window, "97");
+    help(&window);
+    walk::type_in(&window, "5");
+    window.press(&["Next"]);
+    help(&window);
+    walk::type_in(&window, "60");
+    window.press(&["Next"]);
+    help(&window);
+    window.press(&["It is full to the line"]);
+    help(&window);
+    window.press(&["Start"]);
+    window.act([Action::Show(Page::Help)]);
+    assert_eq!(page(&window), Page::Calibrate, "not while the watch runs");
+    assert!(!window.labels().contains(&"Help".into()));
+    walk::skip(&window, Duration::from_secs(5 + 61));
+    walk::type_in(&window, "41");
+    help(&window);
+    walk::type_in(&window, "2");
+    window.press(&["Next", "Add 1 L", "Add 1 L"]);
+    help(&window);
+    for _ in 0..8 {
+        window.press(&["Add 1 L"]);
+    }
+    window.press(&["Type a part load"]);
+    walk::type_in(&window, "9");
+    help(&window);
+    window.press(&["Full loads", "Next"]);
+    help(&window);
+    assert_eq!(
+        seen,
+        [
+            "What it holds",
+            "How long to run",
+            "Fill to the line",
+            "The run",
+            "What is left",
+            "What was caught",
+            "What was caught",
+            "The result"
+        ]
+    );
+    // Left open, help gives way to what one was at, not to home.
+    window.press(&["Help"]);
+    walk::skip(&window, Duration::from_secs(61));
+    assert_eq!(page(&window), Page::Calibrate);
+    let step = window
+        .off
+        .screen()
+        .with_bay(|bay| bay.calibrating().map(|c| c.step()));
+    assert_eq!(step, Some(Some(Step::Review)));
+}
+
+#[test]
+fn help_on_the_shift_leads_side_is_no_way_around_the_pin() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Changes);
+    runner.act(Action::Show(Page::Help));
+    // Help is touched: somebody is there.
+    for _ in 0..6 {
+        pass(&around, &mut runner, 55);
+        runner.act(Action::Touched);
+    }
+    assert!(runner.bay().lead_is_in());
+    runner.act(Action::Lead(LeadAction::Leave));
+    runner.act(Action::Show(Page::Help));
+    runner.act(Action::Back);
+    assert_eq!(runner.bay().page(), Page::Fill);
+    let_in_to(&mut runner, Page::Changes);
+    runner.act(Action::Show(Page::Help));
+    around.clock.go_on(Duration::from_secs(300));
+    runner.act(Action::Back);
+    assert_eq!(runner.bay().page(), Page::Fill);
+    // Gone from what it was about: home, not an empty page.
+    let (_, mut runner) = bay();
+    do_all(
+        &mut runner,
+        [
+            Action::CalibrateBy(Way::RunDry),
+            Action::Show(Page::Help),
+            Action::ThrowAway,
+            Action::Show(Page::Help),
+            Action::Back,
+        ],
+    );
+    assert_eq!(runner.bay().page(), Page::Fill);
+}
+
+#[test]
+fn help_from_a_check_leads_back_into_the_check() {
+    let around = Around::default();
+    let window = window_of(setup(Profile::Seven1024), &around);
+    window.press(&["Calibrate"]);
+    walk::calibrate(&window, 104, 17, ".3");
+    window.hold("Save");
+    window.press(&["Close"]);
+    window.act([Action::Show(Page::Check)]);
+    let mut seen = Vec::new();
+    let mut help = |window: &Window| {
+        let before = window.off.screen().with_bay(state);
+        window.press(&["Help"]);
+        seen.push(first_help(window).0);
+        window.press(&["Back"]);
+        assert_eq!(window.off.screen().with_bay(state), before);
+    };
+    help(&window);
+    window.press(&["Clean water"]);
+    help(&window);
+    window.press(&["Start"]);
+    walk::skip(&window, Duration::from_secs(5 + 104));
+    window.press(&["Stop"]);
+    help(&window);
+    assert_eq!(
+        seen,
+        ["Timed check", "The check's run", "What the check found"]
+    );
+}
