@@ -961,47 +961,9 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
     desk
 }
 
-const FIRST: &str = r##"
-# The set-up of this wash bay.
-setting_up = 1                  # the question that is asked next
-name = "Wash bay"
-day_chemical = "chemical-1"     # the id of one of the chemicals below
-operators_may_change_chemical = false
-language = "en"
-units = "metric"
-[screen]
-profile = "7in-800x480"
-[sound]
-voice = "speech"                # "speech", "beeps" or "off"
-volume_percent = 80
-[reminder]
-washes = 40                     # due after so many washes
-[[sprayer]]
-id = "sprayer-1"
-name = "Sprayer"
-kind = "foam lance"             # or "drum injector" or "direct sprayer"
-holds = "1 l"
-nozzle = "?"
-washer = "?"
-[[chemical]]
-id = "chemical-1"
-name = "Product"
-on_vehicle = "1 %"
-cautions = ["?"]
-[[measure]]
-id = "measure-1"
-name = "Jug"
-size = "1 l"
-graduation = "10 ml"
-"##;
-
-fn empty() -> Desk {
-    Desk::of(FIRST, PANEL)
-}
-
 #[test]
 fn from_an_empty_folder_to_the_first_calibrated_fill_in_one_sitting() {
-    let desk = first_run(empty(), false, false);
+    let desk = first_run(Desk::first(PANEL), false, false);
     let w = &desk.window;
     w.press(&["Set a PIN"]);
     desk.set_pin();
@@ -1046,7 +1008,7 @@ fn from_an_empty_folder_to_the_first_calibrated_fill_in_one_sitting() {
 
 #[test]
 fn a_power_cut_at_any_question_loses_no_answer() {
-    let desk = first_run(empty(), false, true).restarted(PANEL);
+    let desk = first_run(Desk::first(PANEL), false, true).restarted(PANEL);
     // The PIN may be set later.
     desk.window.press(&["Next"]);
     let desk = desk.restarted(PANEL);
@@ -1085,7 +1047,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
 
 #[test]
 fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
-    let desk = first_run(empty(), true, false);
+    let desk = first_run(Desk::first(PANEL), true, false);
     let w = &desk.window;
     w.press(&["Back", "Back"]);
     assert_eq!(
