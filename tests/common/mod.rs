@@ -26,6 +26,7 @@ pub mod hands;
 pub mod keeper;
 pub mod lead;
 pub mod walk;
+pub mod walk_editing;
 pub mod walk_reports;
 pub mod week;
 pub mod window;

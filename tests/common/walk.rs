@@ -243,6 +243,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     super::day::walk(profile, look);
     helps(profile, look);
     super::walk_reports::reports(profile, look);
+    super::walk_editing::editing(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");

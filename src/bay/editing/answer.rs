@@ -174,11 +174,7 @@ const fn word_of(unit: TypedUnit) -> &'static str {
         TypedUnit::UsGallons => "US gal",
         TypedUnit::UkFluidOunces => "UK fl oz",
         TypedUnit::UkGallons => "UK gal",
-        TypedUnit::Ml
-        | TypedUnit::Kilograms
-        | TypedUnit::Celsius
-        | TypedUnit::Seconds
-        | TypedUnit::Percent => "ml",
+        _ => "ml",
     }
 }
 

@@ -385,6 +385,8 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
         figure: "".into(),
         current,
         warns: false,
+        corrosion: false,
+        exclamation: false,
         enabled: true,
         ..Choice::default()
     };
