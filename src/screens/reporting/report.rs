@@ -386,6 +386,8 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
         current,
         warns: false,
         enabled: true,
+        corrosion: false,
+        exclamation: false,
     };
     let mut choices = Vec::new();
     match choosing {
