@@ -8,7 +8,6 @@ use crate::bay::records::{Fill, FillHow, Happening};
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
 use crate::trade::announcement::Announcement;
-use crate::trade::chemical::{Chemical, Nature};
 use crate::trade::fill_plan::Part;
 use crate::trade::text::Text;
 use crate::trade::topping_up::{Addition, Contents, Remedy, top_up};
@@ -57,22 +56,11 @@ impl LeftOver {
     }
 }
 
-/// Another chemical is in the sprayer.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Another {
-    /// Its name; its id where the set-up no longer has it.
-    pub name: String,
-    /// Why the two must never meet; `None` where they are only not to be mixed.
-    pub never: Option<Text>,
-}
-
 /// What comes of a left-over.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LeftOverSays {
     /// There is no figure, and why.
     NoFigure(NoFigure),
-    /// Another chemical is in it: never topped up.
-    Another(Another),
     /// Not all was said yet.
     Ask,
     /// This.
@@ -95,8 +83,8 @@ impl Bay {
             Ok(ground) => ground,
             Err(why) => return LeftOverSays::NoFigure(why),
         };
-        if let Some(another) = self.another_in_it() {
-            return LeftOverSays::Another(another);
+        if let Some(first) = self.rinse_first(&self.sprayer, self.chemical()) {
+            return LeftOverSays::NoFigure(NoFigure::Rinse(first));
         }
         let aim = self.aim(ground);
         let in_hand = &self.mixing.left_over;
@@ -116,20 +104,6 @@ impl Bay {
             fill,
             remedy: top_up(contents, fill, &aim, &self.setup.measures),
         }
-    }
-
-    /// The other chemical that the records know to be in the sprayer shown.
-    fn another_in_it(&self) -> Option<Another> {
-        let last = self.mixing.last.as_ref()?;
-        let (there, wanted) = (&last.fill.chemical, self.chemical());
-        if *there == wanted.id {
-            return None;
-        }
-        let other = self.setup.chemical(there);
-        Some(Another {
-            name: other.map_or(there, |chemical| &chemical.name).clone(),
-            never: other.and_then(|other| never_together(other, wanted)),
-        })
     }
 
     pub(super) fn open_left_over(&mut self) -> Vec<Effect> {
@@ -349,7 +323,6 @@ impl Bay {
             Ok(entry) => {
                 let said = self.spoken_filled();
                 self.part = Part::Full;
-                self.fill_is_in_it();
                 self.act_again(Action::Show(Page::Fill));
                 self.notify(added_words(&addition), Some(Undo::Fill(entry)));
                 self.speak(said)
@@ -376,24 +349,6 @@ impl Bay {
             },
         }
     }
-
-    /// The chemical shown is in the sprayer shown.
-    pub(super) fn fill_is_in_it(&mut self) {
-        let (sprayer, chemical) = (self.sprayer.clone(), self.chemical().id.clone());
-        self.known(&sprayer).in_it = Some(chemical);
-    }
-}
-
-/// Why two chemicals must never meet; `None` where they may follow each other after a rinse.
-fn never_together(a: &Chemical, b: &Chemical) -> Option<Text> {
-    let natures = [a.nature, b.nature];
-    if natures.contains(&Nature::Acid) && natures.contains(&Nature::Hypochlorite) {
-        return Some(text!(
-            "An acid and hypochlorite release chlorine, which is a poisonous gas."
-        ));
-    }
-    let listed = a.never_with.contains(&b.id) || b.never_with.contains(&a.id);
-    listed.then(|| text!("This bay lists the two as never to be mixed."))
 }
 
 /// What holds so much takes a little more above its line: a reading may be a hair off.
