@@ -188,6 +188,53 @@ fn the_card_as_csv_stands_up_to_a_second_opinion() {
     );
 }
 
+/// Counts the rows of a table of records as the summary of a backup does.
+const COUNT_ROWS: &str = r#"
+import csv, sys
+rows = list(csv.DictReader(open(sys.argv[1], newline='', encoding='utf-8')))
+assert all(None not in r and None not in r.values() for r in rows), "a row of another width"
+for what in ["wash", "fill", "calibration"]:
+    print(sum(r["what"] == what for r in rows))
+for r in rows:
+    if r["what"] == "fill":
+        drawn = float(r["product_ml"]) + float(r["water_ml"])
+        assert abs(drawn - float(r["fill_ml"])) < 0.01, r
+"#;
+
+#[test]
+fn everything_that_happened_is_exported_as_a_table() {
+    let (folder, bay) = demo();
+    let csv = folder.path().join("all.csv");
+    let said = ok(&["export", text(&bay), text(&csv)]);
+    assert!(
+        said.starts_with("Wrote ") && said.contains(" rows to "),
+        "{said}"
+    );
+    let out = Command::new("python3")
+        .args(["-c", COUNT_ROWS, text(&csv)])
+        .output()
+        .expect("python3 is installed: kiosk-setup/test does it");
+    let wrong = String::from_utf8_lossy(&out.stderr);
+    assert!(out.status.success(), "{wrong}");
+    let counts = String::from_utf8(out.stdout).expect("text");
+    let counts: Vec<&str> = counts.lines().collect();
+    let backup = folder.path().join("backup.toml");
+    let summary = ok(&["backup", text(&bay), text(&backup)]);
+    let [washes, fills, calibrations] = counts[..] else {
+        panic!("{counts:?}");
+    };
+    for words in [
+        format!("{washes} washes"),
+        format!("{fills} fills"),
+        format!("{calibrations} calibrations"),
+    ] {
+        assert!(summary.contains(&words), "{words}: {summary}");
+    }
+    let nowhere = folder.path().join("no/such/folder.csv");
+    let said = refused(&["export", text(&bay), text(&nowhere)]);
+    assert!(said.contains("folder.csv"), "{said}");
+}
+
 #[test]
 fn the_card_for_people_shows_no_void_figure_as_good() {
     let (_folder, bay) = demo();
@@ -339,6 +386,7 @@ fn help_names_every_command() {
         "card",
         "backup",
         "restore",
+        "export",
         "speak",
         "tour",
         "--windowed",

@@ -5,13 +5,16 @@ use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
-use fillcall::store::records::past_of;
+use fillcall::store::records::{log_of, past_of};
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Records that are only looked at, so that a command never writes beside a running wall.
-struct ReadOnly(Past);
+struct ReadOnly {
+    past: Past,
+    path: PathBuf,
+}
 
 impl Records for ReadOnly {
     fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
@@ -20,15 +23,14 @@ impl Records for ReadOnly {
         })
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
-        Ok(self.0.clone())
+        Ok(self.past.clone())
     }
     fn history(&mut self, _: &str) -> Result<Vec<Milestone>, RecordsFault> {
         // No command that only looks shows a trend.
         Ok(Vec::new())
     }
-    fn log(&mut self, _: Entry) -> Result<Vec<Logged>, RecordsFault> {
-        // Nor what happened.
-        Ok(Vec::new())
+    fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        log_of(&self.path, from)
     }
     fn first_since(&mut self, _: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
         Ok(0)
@@ -50,8 +52,9 @@ pub fn now() -> Now {
 /// The bay in `dir`, as it stands.
 pub fn look_at(dir: &Path) -> Result<Bay, String> {
     let setup = read_bay(dir).map_err(|faults| mistakes(dir, &faults))?;
-    let past = past_of(&records_path(dir)).map_err(|fault| fault.message)?;
-    Bay::open(setup, Box::new(ReadOnly(past)), now()).map_err(|fault| fault.message)
+    let path = records_path(dir);
+    let past = past_of(&path).map_err(|fault| fault.message)?;
+    Bay::open(setup, Box::new(ReadOnly { past, path }), now()).map_err(|fault| fault.message)
 }
 
 /// All mistakes of a set-up, a line each.

@@ -5,6 +5,7 @@ mod card;
 mod check;
 mod clock;
 mod copies;
+mod export;
 mod own_voice;
 mod simulate;
 mod speak;
@@ -119,6 +120,13 @@ enum Command {
         #[arg(long)]
         replace: bool,
     },
+    /// Write everything that happened to a table for a spreadsheet (CSV)
+    Export {
+        /// The bay's folder
+        bay: PathBuf,
+        /// The file to write
+        file: PathBuf,
+    },
     /// Write what the screen would say for a fill to a WAV file
     Speak {
         /// The bay's folder
@@ -173,6 +181,7 @@ pub fn run() -> ExitCode {
         Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
         Some(Command::Backup { bay, file }) => copies::backup(&bay, &file),
         Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),
+        Some(Command::Export { bay, file }) => export::run(&bay, &file),
         Some(Command::Speak {
             bay,
             sprayer,

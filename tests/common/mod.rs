@@ -25,6 +25,8 @@ pub mod hands;
 pub mod keeper;
 pub mod lead;
 pub mod walk;
+pub mod walk_reports;
+pub mod week;
 pub mod window;
 
 pub fn percent(p: f64) -> Strength {
@@ -438,13 +440,15 @@ pub struct Around {
     pub clock: HandClock,
     pub ears: Ears,
     pub lock: lead::MemoryLock,
+    pub sticks: week::TestSticks,
 }
 
 impl Around {
     pub fn runner(&self, setup: Setup) -> Runner {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
             .expect("the bay opens")
-            .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()));
+            .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()))
+            .with_sticks(Box::new(self.sticks.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

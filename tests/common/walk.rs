@@ -241,6 +241,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     insight(profile, look);
     leads_side(profile, look);
     helps(profile, look);
+    super::walk_reports::reports(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");

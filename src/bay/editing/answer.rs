@@ -174,7 +174,11 @@ const fn word_of(unit: TypedUnit) -> &'static str {
         TypedUnit::UsGallons => "US gal",
         TypedUnit::UkFluidOunces => "UK fl oz",
         TypedUnit::UkGallons => "UK gal",
-        TypedUnit::Ml | TypedUnit::Kilograms | TypedUnit::Celsius | TypedUnit::Seconds => "ml",
+        TypedUnit::Ml
+        | TypedUnit::Kilograms
+        | TypedUnit::Celsius
+        | TypedUnit::Seconds
+        | TypedUnit::Percent => "ml",
     }
 }
 

@@ -82,7 +82,7 @@ impl Bay {
             Target::New(_) => 0,
             _ => self.editing.page_of_fields,
         };
-        let said = self.said_of(&task, &id);
+        let said = self.saved_words(&task, &id);
         if task.answers.contains_key(&Field::Volume) {
             self.be_as_loud_as_the_setup();
         }
@@ -132,7 +132,7 @@ impl Bay {
         })
     }
 
-    fn said_of(&self, task: &Task, id: &str) -> Text {
+    fn saved_words(&self, task: &Task, id: &str) -> Text {
         if let Target::New(kind) = &task.target {
             let item = kind.place(id);
             let name = item.and_then(|item| present::name(&self.setup, &item));

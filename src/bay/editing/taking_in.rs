@@ -34,7 +34,7 @@ impl Bay {
             self.chosen_chemical = None;
         }
         // Who changed the chemical knows: only another day's change is news.
-        self.shown_chemical = self.chemical().id.clone();
+        self.day_seen();
         self.void_allowed = None;
         self.part = Part::Full;
         let now = &self.setup;

@@ -4,7 +4,7 @@
 //! true together are the largest set of them that goes up as the numbers do. A clock that lost its time
 //! for a while, back or ahead, gives dates that are not in it.
 
-use crate::bay::records::Logged;
+use crate::bay::records::{Entry, Logged};
 use chrono::NaiveDate;
 
 /// A clock that shows a day before this one was never set: the year that cheap clocks begin with is
@@ -23,23 +23,35 @@ pub struct Dated {
     pub day: Option<NaiveDate>,
 }
 
+/// The number of what a backup brought along without one of its own.
+const BROUGHT: Entry = 0;
+
 /// Gives each happening its day. `log` is in the order of the numbers.
 pub fn dated(log: Vec<Logged>) -> Vec<Dated> {
-    let days: Vec<NaiveDate> = log.iter().map(|logged| logged.at.date_naive()).collect();
+    let day = |logged: &Logged| logged.at.date_naive();
+    // What a backup brought along tells no order: it is believed as it stands.
+    let (brought, numbered): (Vec<Logged>, Vec<Logged>) =
+        log.into_iter().partition(|logged| logged.entry == BROUGHT);
+    let brought = brought.into_iter().map(|logged| Dated {
+        day: Some(day(&logged)).filter(|day| *day >= EARLIEST),
+        logged,
+    });
+    let days: Vec<NaiveDate> = numbered.iter().map(day).collect();
     let believed = believed(&days);
-    log.into_iter()
-        .zip(days)
-        .zip(believed)
-        .map(|((logged, day), believed)| Dated {
-            logged,
-            day: believed.then_some(day),
-        })
-        .collect()
+    let numbered =
+        numbered
+            .into_iter()
+            .zip(days.iter().zip(believed))
+            .map(|(logged, (day, believed))| Dated {
+                logged,
+                day: believed.then_some(*day),
+            });
+    brought.chain(numbered).collect()
 }
 
 /// The day of `now`; `None` where the clock shows less than what happened before.
 pub fn today(log: &[Dated], now: NaiveDate) -> Option<NaiveDate> {
-    let last = log.iter().rev().find_map(|dated| dated.day);
+    let last = log.iter().filter_map(|dated| dated.day).max();
     (now >= EARLIEST && last.is_none_or(|last| now >= last)).then_some(now)
 }
 

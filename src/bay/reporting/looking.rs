@@ -1,6 +1,7 @@
 //! The page of reports: which part, over which days, of what.
 
 use super::dated::{dated, today};
+use super::taking::What;
 use super::totals::{Report, Span, Whose, add_up};
 use super::{Choosing, Tab};
 use crate::bay::action::Effect;
@@ -8,7 +9,11 @@ use crate::bay::at_work::Bay;
 use crate::bay::records::RecordsFault;
 use crate::trade::chemical::Chemical;
 use crate::trade::sprayer::Sprayer;
-use chrono::NaiveDate;
+use chrono::{Days, NaiveDate};
+
+/// How far back is read for a week: a reminder that was put off before it has its washes in it, and
+/// a clock that was wrong is known by its neighbours.
+const CONTEXT: Days = Days::new(30);
 
 impl Bay {
     /// What happened, added up as it was chosen.
@@ -42,11 +47,25 @@ impl Bay {
         self.reporting.today
     }
 
-    /// Reads what happened.
-    pub(super) fn read_log(&mut self) -> Result<(), RecordsFault> {
-        self.reporting.log = dated(self.records.log(0)?);
-        self.reporting.today = today(&self.reporting.log, self.now.wall.date_naive());
+    /// Reads what happened: everything, or what the page of reports goes by.
+    pub(super) fn read_log(&mut self, everything: bool) -> Result<(), RecordsFault> {
+        let now = self.now.wall;
+        let from = match now.checked_sub_days(CONTEXT) {
+            Some(since) if !everything => self.records.first_since(since)?,
+            _ => 0,
+        };
+        self.reporting.log = dated(self.records.log(from)?);
+        self.reporting.today = today(&self.reporting.log, now.date_naive());
         Ok(())
+    }
+
+    /// The table of everything in the records.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    pub fn all_records_csv(&mut self) -> Result<String, RecordsFault> {
+        self.read_log(true)?;
+        Ok(self.records_csv(What::All))
     }
 
     pub(super) fn open_report(&mut self) {

@@ -141,7 +141,7 @@ impl Bay {
 
     /// Opens one of its pages.
     pub(super) fn reporting_open(&mut self, page: Page) -> Vec<Effect> {
-        if let Err(fault) = self.read_log() {
+        if let Err(fault) = self.read_log(false) {
             return self.not_kept("The records cannot be read", &fault);
         }
         match page {

@@ -5,6 +5,7 @@ use super::totals::{Report, Span};
 use crate::bay::action::{Effect, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{Leave, OnStick, Stick, StickFault, Tone};
+use crate::bay::records::RecordsFault;
 use std::time::Duration;
 
 /// A stick on which nothing goes on for so long does not answer any more. Opening a large one and
@@ -78,6 +79,8 @@ pub struct Taking {
     pub on_stick: Option<OnStick>,
     /// When that was last something else.
     changed: Duration,
+    /// What became of it was not seen yet.
+    unseen: bool,
     /// What the codes hold.
     pub codes: CodesOf,
     /// The table in parts, one for each code.
@@ -109,10 +112,11 @@ impl Bay {
 
     pub(super) fn open_taking(&mut self) {
         let taking = &mut self.reporting.taking;
-        taking.stage = match taking.is_busy() {
+        taking.stage = match taking.is_busy() || taking.unseen {
             true => TakeStage::Stick,
             false => TakeStage::What,
         };
+        taking.unseen = false;
     }
 
     pub(super) fn back_to_what(&mut self) -> Vec<Effect> {
@@ -123,6 +127,11 @@ impl Bay {
     pub(super) fn take(&mut self, what: What) -> Vec<Effect> {
         self.reporting.taking.what = what;
         Vec::new()
+    }
+
+    /// The page of reports reads a month; everything is read where everything is taken.
+    fn read_what_is_taken(&mut self) -> Result<(), RecordsFault> {
+        self.read_log(self.reporting.taking.what == What::All)
     }
 
     // ---- To a stick ------------------------------------------------------------------------
@@ -146,6 +155,9 @@ impl Bay {
     pub(super) fn put_on(&mut self, stick: &str) -> Vec<Effect> {
         if self.reporting.taking.is_busy() {
             return vec![Effect::Tone(Tone::Refused)];
+        }
+        if let Err(fault) = self.read_what_is_taken() {
+            return self.not_kept("The records cannot be read", &fault);
         }
         let parcel = self.parcel(self.reporting.taking.what);
         self.reporting.sticks.put(stick, parcel);
@@ -177,6 +189,7 @@ impl Bay {
         }
         taking.on_stick = state;
         taking.changed = now;
+        taking.unseen = !seen && !taking.is_busy();
         match (&taking.on_stick, seen) {
             (Some(OnStick::Failed(_)), true) => vec![Effect::Tone(Tone::Refused)],
             // Whoever went on to something else is told there.
@@ -203,6 +216,9 @@ impl Bay {
     // ---- To a phone ------------------------------------------------------------------------
 
     pub(super) fn to_phone(&mut self) -> Vec<Effect> {
+        if let Err(fault) = self.read_what_is_taken() {
+            return self.not_kept("The records cannot be read", &fault);
+        }
         let table = match self.reporting.taking.what {
             What::Card => self.card_csv(),
             what => self.records_csv(what),

@@ -41,7 +41,7 @@ pub(crate) mod weights;
 pub(crate) use fault::explain;
 pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
-pub use summary::{Summary, history_of, past_of, summary};
+pub use summary::{Summary, history_of, log_of, past_of, summary};
 
 use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use chrono::{DateTime, FixedOffset};

@@ -2,8 +2,8 @@
 
 use super::fault::explain;
 use super::schema::{self, Origin};
-use super::{PATIENCE, history, past};
-use crate::bay::records::{Milestone, Past, RecordsFault};
+use super::{PATIENCE, history, log, past};
+use crate::bay::records::{Entry, Logged, Milestone, Past, RecordsFault};
 use rusqlite::{Connection, Error, OpenFlags};
 use std::path::Path;
 
@@ -42,6 +42,20 @@ pub fn summary(path: &Path) -> Result<Summary, RecordsFault> {
         });
     }
     count(&connection).map_err(explained)
+}
+
+/// What happened from a number on, as [`crate::bay::records::Records::log`] tells it, from the records
+/// at `path`, without writing. No file at all is a bay that has not begun.
+///
+/// # Errors
+/// As for [`past_of`].
+pub fn log_of(path: &Path, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+    match open_to_read(path)? {
+        Some(connection) => {
+            log::log(&connection, from).map_err(|e| explain(path, "reading them", &e))
+        }
+        None => Ok(Vec::new()),
+    }
 }
 
 /// What the bay needs to go on, from the records at `path`, without writing. No file at all is a
