@@ -82,7 +82,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         }
     };
     let outfitted = |bay: Bay| {
-        bay.with_lead(Box::new(OnlyToLookAt), Box::new(FileLock::new(dir)))
+        bay.with_lead(Box::new(FileKeeper::new(dir)), Box::new(FileLock::new(dir)))
             .with_sticks(Box::new(MemorySticks::default()))
     };
     let Some(seed) = training else {

@@ -76,7 +76,13 @@ pub fn show(bay: &Bay, view: &EditingView) {
     view.set_pages(pages(scene.page, scene.pages).into());
     view.set_typed(scene.typed.into());
     view.set_unit(shown(&scene.unit).into());
-    view.set_other_unit(scene.other_unit.as_ref().map_or(String::new(), shown).into());
+    view.set_other_unit(
+        scene
+            .other_unit
+            .as_ref()
+            .map_or(String::new(), shown)
+            .into(),
+    );
     view.set_may_leave_out(scene.may_leave_out);
     view.set_may_save(scene.may_save);
     view.set_save(
@@ -98,7 +104,7 @@ pub fn connect(view: &EditingView, hands: &Hands) {
     view.on_switch_unit(hands.on(|| Action::Edit(EditAction::SwitchUnit)));
     view.on_leave_out(hands.on(|| Action::Edit(EditAction::LeaveOut)));
     // A number that is none names no change.
-    view.on_take_back(hands.on_text(|entry| {
-        Action::Edit(EditAction::TakeBack(entry.parse().unwrap_or(-1)))
-    }));
+    view.on_take_back(
+        hands.on_text(|entry| Action::Edit(EditAction::TakeBack(entry.parse().unwrap_or(-1)))),
+    );
 }

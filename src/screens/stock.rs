@@ -52,6 +52,8 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         current: false,
         warns: warning.is_some(),
         enabled: true,
+        corrosion: false,
+        exclamation: false,
     }
 }
 

@@ -51,7 +51,10 @@ impl Desk {
                 let keeper = FileKeeper::new(dir).laid_out_for(Some(panel));
                 let bay = Bay::open(setup, Box::new(inner.records.clone()), inner.clock.now())
                     .expect("the bay opens")
-                    .with_lead(Box::new(keeper), Box::new(FileLock::at_cost(dir, Cost::TEST)));
+                    .with_lead(
+                        Box::new(keeper),
+                        Box::new(FileLock::at_cost(dir, Cost::TEST)),
+                    );
                 Ok(Runner::new(
                     bay,
                     Box::new(inner.ears.clone()),

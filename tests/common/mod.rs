@@ -22,8 +22,8 @@ use std::time::Duration;
 
 pub mod display;
 pub mod hands;
-pub mod lead;
 pub mod keeper;
+pub mod lead;
 pub mod walk;
 pub mod walk_reports;
 pub mod week;

@@ -106,24 +106,28 @@ fn name(field: Field, text: &str, beside: &Beside<'_>) -> Result<String, Text> {
         let same = |other: &str| other.trim().to_lowercase() == text.to_lowercase();
         let mut others = kind.items(beside.setup).into_iter();
         if others.any(|(id, name)| Some(id.as_str()) != own && same(&name)) {
-            return Err(text!("Another one is called {}: give it a name of its own.", text));
+            return Err(text!(
+                "Another one is called {}: give it a name of its own.",
+                text
+            ));
         }
     }
     Ok(text.into())
 }
 
-fn number(
-    field: Field,
-    typed: &Typed,
-    unit: Unit,
-    beside: &Beside<'_>,
-) -> Result<Vec<Pair>, Text> {
-    let number = typed.number().ok_or_else(|| text!("Nothing is typed yet."))?;
+fn number(field: Field, typed: &Typed, unit: Unit, beside: &Beside<'_>) -> Result<Vec<Pair>, Text> {
+    let number = typed
+        .number()
+        .ok_or_else(|| text!("Nothing is typed yet."))?;
     let value = match unit {
         Unit::Volume(unit) => {
             let volume = Volume::ml(number * unit.ml().unwrap_or(1.0));
             volume_fits(field, volume, beside)?;
-            Value::Text(format!("{} {}", typed.text().trim_end_matches('.'), word_of(unit)))
+            Value::Text(format!(
+                "{} {}",
+                typed.text().trim_end_matches('.'),
+                word_of(unit)
+            ))
         }
         Unit::Percent | Unit::Of(Figure::Percent | Figure::Target) => {
             return percent(field, number, beside);
@@ -141,7 +145,13 @@ fn number(
         Unit::Of(Figure::Clock) => Value::Text(time(typed.text())?),
         Unit::Of(Figure::Grams) => match (0.01..=5000.0).contains(&number) {
             true => Value::Text(format!("{} g", trim_number(number, 2))),
-            false => return Err(text!("A balance's step is from {} to {}.", "0.01 g", "5000 g")),
+            false => {
+                return Err(text!(
+                    "A balance's step is from {} to {}.",
+                    "0.01 g",
+                    "5000 g"
+                ));
+            }
         },
         Unit::Of(Figure::Money) => match (0.0..=10_000_000.0).contains(&number) {
             true => Value::Number(number),
@@ -164,7 +174,11 @@ const fn word_of(unit: TypedUnit) -> &'static str {
         TypedUnit::UsGallons => "US gal",
         TypedUnit::UkFluidOunces => "UK fl oz",
         TypedUnit::UkGallons => "UK gal",
-        TypedUnit::Ml | TypedUnit::Kilograms | TypedUnit::Celsius | TypedUnit::Seconds => "ml",
+        TypedUnit::Ml
+        | TypedUnit::Kilograms
+        | TypedUnit::Celsius
+        | TypedUnit::Seconds
+        | TypedUnit::Percent => "ml",
     }
 }
 
@@ -214,10 +228,7 @@ fn percent(field: Field, number: f64, beside: &Beside<'_>) -> Result<Vec<Pair>, 
     match field {
         Field::Target => {
             target_fits(strength, chemical)?;
-            Ok(vec![
-                ("on_vehicle", Some(text())),
-                ("bottle_ratio", None),
-            ])
+            Ok(vec![("on_vehicle", Some(text())), ("bottle_ratio", None)])
         }
         Field::BandLeast | Field::BandMost => {
             let band = chemical.and_then(|c| c.band);
@@ -229,7 +240,10 @@ fn percent(field: Field, number: f64, beside: &Beside<'_>) -> Result<Vec<Pair>, 
             });
             let end = |strength: Strength| written(strength.as_percent());
             let ends = match field {
-                Field::BandLeast => [written(number), end(band.map_or(Strength::NEAT, |b| b.most))],
+                Field::BandLeast => [
+                    written(number),
+                    end(band.map_or(Strength::NEAT, |b| b.most)),
+                ],
                 _ => {
                     let least = band.map(|band| end(band.least)).or(answered);
                     let least = least.ok_or_else(|| text!("Set the weakest first."))?;
@@ -320,7 +334,10 @@ fn whole(field: Field, number: f64, beside: &Beside<'_>) -> Result<i64, Text> {
     }
     let washes = beside.setup.limits.washes;
     if field == Field::OverdueWashes && number <= f64::from(washes) {
-        return Err(text!("It is due after {}: overdue is more than that.", washes));
+        return Err(text!(
+            "It is due after {}: overdue is more than that.",
+            washes
+        ));
     }
     Ok(number as i64)
 }

@@ -81,14 +81,17 @@ impl Bay {
             Ok(log) => log,
             Err(fault) => return Err(self.refuse(text!("{}", fault.message))),
         };
-        let changes = log.into_iter().rev().filter_map(|logged| match logged.what {
-            Happening::SetupChanged(change) => Some(Changed {
-                entry: logged.entry,
-                at: logged.at,
-                change,
-            }),
-            _ => None,
-        });
+        let changes = log
+            .into_iter()
+            .rev()
+            .filter_map(|logged| match logged.what {
+                Happening::SetupChanged(change) => Some(Changed {
+                    entry: logged.entry,
+                    at: logged.at,
+                    change,
+                }),
+                _ => None,
+            });
         self.editing.changes = changes.collect();
         Ok(())
     }

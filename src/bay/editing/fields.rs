@@ -172,10 +172,26 @@ impl Kind {
     pub fn items(self, setup: &Setup) -> Vec<(String, String)> {
         let pair = |id: &String, name: &String| (id.clone(), name.clone());
         match self {
-            Self::Sprayers => setup.sprayers.iter().map(|s| pair(&s.id, &s.name)).collect(),
-            Self::Chemicals => setup.chemicals.iter().map(|c| pair(&c.id, &c.name)).collect(),
-            Self::Measures => setup.measures.iter().map(|m| pair(&m.id, &m.name)).collect(),
-            Self::Vehicles => setup.vehicles.iter().map(|v| pair(&v.id, &v.name)).collect(),
+            Self::Sprayers => setup
+                .sprayers
+                .iter()
+                .map(|s| pair(&s.id, &s.name))
+                .collect(),
+            Self::Chemicals => setup
+                .chemicals
+                .iter()
+                .map(|c| pair(&c.id, &c.name))
+                .collect(),
+            Self::Measures => setup
+                .measures
+                .iter()
+                .map(|m| pair(&m.id, &m.name))
+                .collect(),
+            Self::Vehicles => setup
+                .vehicles
+                .iter()
+                .map(|v| pair(&v.id, &v.name))
+                .collect(),
             Self::Bay | Self::Reminder | Self::Sound | Self::Others => Vec::new(),
         }
     }
@@ -184,7 +200,14 @@ impl Kind {
     pub const fn fields(self) -> &'static [Field] {
         use Field::*;
         match self {
-            Self::Bay => &[BayName, DayChemical, MayChange, Units, Currency, BalanceStep],
+            Self::Bay => &[
+                BayName,
+                DayChemical,
+                MayChange,
+                Units,
+                Currency,
+                BalanceStep,
+            ],
             Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Spoken],
             Self::Chemicals => &[
                 ChemicalName,
@@ -237,12 +260,49 @@ impl Field {
     pub const ALL: [Self; 43] = {
         use Field::*;
         [
-            Language, Units, BayName, Currency, DayChemical, MayChange, BalanceStep, SprayerName,
-            Spoken, SprayerKind, Holds, Nozzle, Washer, MeasureName, Size, Graduation,
-            ChemicalName, Target, BandLeast, BandMost, ProductStrength, Nature, Hazards, Cautions,
-            NeverWith, Spray, Cost, DeliveredIn, VehicleName, Share, Washes, OverdueWashes, Days,
-            PutOffWashes, PutOffTimes, Voice, Volume, QuietFrom, QuietTo, QuietVolume, CheckLimit,
-            WarnDays, LeadMinutes,
+            Language,
+            Units,
+            BayName,
+            Currency,
+            DayChemical,
+            MayChange,
+            BalanceStep,
+            SprayerName,
+            Spoken,
+            SprayerKind,
+            Holds,
+            Nozzle,
+            Washer,
+            MeasureName,
+            Size,
+            Graduation,
+            ChemicalName,
+            Target,
+            BandLeast,
+            BandMost,
+            ProductStrength,
+            Nature,
+            Hazards,
+            Cautions,
+            NeverWith,
+            Spray,
+            Cost,
+            DeliveredIn,
+            VehicleName,
+            Share,
+            Washes,
+            OverdueWashes,
+            Days,
+            PutOffWashes,
+            PutOffTimes,
+            Voice,
+            Volume,
+            QuietFrom,
+            QuietTo,
+            QuietVolume,
+            CheckLimit,
+            WarnDays,
+            LeadMinutes,
         ]
     };
 
@@ -399,7 +459,9 @@ impl Field {
             }
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),
-            Self::ProductStrength => text!("How much of it is concentrate, where it comes diluted."),
+            Self::ProductStrength => {
+                text!("How much of it is concentrate, where it comes diluted.")
+            }
             Self::Nature => text!("What is it, by its label?"),
             Self::Hazards => text!("Which of these are on its label?"),
             Self::Cautions => text!("What its label warns of, a line for each."),
@@ -528,7 +590,10 @@ mod tests {
                 assert!(!asked.question().is_empty(), "{asked:?}");
             }
             assert_eq!(kind.has_items(), kind.place("x").is_some());
-            assert_eq!(kind.place("x").as_ref().and_then(kind_of), kind.has_items().then_some(kind));
+            assert_eq!(
+                kind.place("x").as_ref().and_then(kind_of),
+                kind.has_items().then_some(kind)
+            );
         }
     }
 }

@@ -80,7 +80,9 @@ impl Bay {
     /// The step that is asked next, from 0.
     fn next_first_step(&self) -> usize {
         let step = self.setup.unfinished.unwrap_or(1);
-        usize::try_from(step).map_or(0, |n| n.saturating_sub(1)).min(STEPS.len() - 1)
+        usize::try_from(step)
+            .map_or(0, |n| n.saturating_sub(1))
+            .min(STEPS.len() - 1)
     }
 
     fn first_place(&self) -> usize {
@@ -109,7 +111,11 @@ impl Bay {
 
     fn first_sprayer_is_direct(&self) -> bool {
         self.first_is_answered(Field::SprayerKind)
-            && self.setup.sprayers.first().is_some_and(|s| s.kind.is_direct())
+            && self
+                .setup
+                .sprayers
+                .first()
+                .is_some_and(|s| s.kind.is_direct())
     }
 
     /// What is typed of the step that is shown.
@@ -246,15 +252,21 @@ impl Bay {
                     // The lines are asked next: until then they are no more than the size.
                     if !self.first_is_answered(Field::Graduation) {
                         let line = text_of(&pairs, "size").map(Value::Text);
-                        pairs.push(("graduation", line.filter(|_| size <= Volume::litres(5.0)).or(
-                            Some(Value::Text("1 l".into())),
-                        )));
+                        pairs.push((
+                            "graduation",
+                            line.filter(|_| size <= Volume::litres(5.0))
+                                .or(Some(Value::Text("1 l".into()))),
+                        ));
                     }
                 }
             }
             Field::SprayerKind => {
                 let is_direct = pairs.iter().any(|(key, _)| *key == "washer");
-                let has = self.setup.sprayers.first().is_some_and(|s| !s.washer.is_empty());
+                let has = self
+                    .setup
+                    .sprayers
+                    .first()
+                    .is_some_and(|s| !s.washer.is_empty());
                 if !is_direct && !has {
                     pairs.push(("washer", Some(Value::Text(NO_WASHER_YET.into()))));
                 }
@@ -275,7 +287,11 @@ impl Bay {
         let at = self.first_place();
         let mut next = self.next_first_step();
         let kind = edits.iter().find_map(|edit| match edit {
-            Edit::Set { key: "kind", value: Some(Value::Text(kind)), .. } => Some(kind.clone()),
+            Edit::Set {
+                key: "kind",
+                value: Some(Value::Text(kind)),
+                ..
+            } => Some(kind.clone()),
             _ => None,
         });
         let direct = match &kind {

@@ -55,7 +55,10 @@ mod tests {
             ("  Pulverizador de suelo, nº 2", "pulverizador-de-suelo-n-2"),
             ("Quitagrasa ácido", "quitagrasa-acido"),
             ("¡!", "sprayer"),
-            ("A very long name that goes on and on", "a-very-long-name-that-goes-o"),
+            (
+                "A very long name that goes on and on",
+                "a-very-long-name-that-goes-o",
+            ),
         ] {
             assert_eq!(id_for(name, "sprayer", free), id);
         }

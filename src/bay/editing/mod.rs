@@ -25,8 +25,8 @@ use super::setup_change::Place;
 use answer::Beside;
 pub use changes::Changed;
 use fields::{Editor, Field, Kind, kind_of};
-pub use first_run::FirstStep;
 use first_run::FirstRun;
+pub use first_run::FirstStep;
 use half::{Half, OpenLine};
 pub use scene::{CHANGES_A_PAGE, SaveWord, Scene, Shape, Tile};
 use task::{Target, Task};
@@ -197,11 +197,16 @@ impl Bay {
 
     /// A key of the letters on one of its pages.
     pub(super) fn editing_type(&mut self, key: TextKey) -> Vec<Effect> {
-        let longest = self.field_in_hand().map_or(0, |field| match field.editor() {
-            Editor::Text(longest) | Editor::Lines(longest) => longest,
-            _ => 0,
-        });
-        match self.half_in_hand().is_some_and(|half| half.letter(key, longest)) {
+        let longest = self
+            .field_in_hand()
+            .map_or(0, |field| match field.editor() {
+                Editor::Text(longest) | Editor::Lines(longest) => longest,
+                _ => 0,
+            });
+        match self
+            .half_in_hand()
+            .is_some_and(|half| half.letter(key, longest))
+        {
             true => Vec::new(),
             false => vec![Effect::Tone(Tone::Refused)],
         }
@@ -384,7 +389,11 @@ impl Bay {
         if self.close_line() {
             return Vec::new();
         }
-        let Some(task) = self.editing.task.as_ref().filter(|_| self.editing.stage == Stage::Asking)
+        let Some(task) = self
+            .editing
+            .task
+            .as_ref()
+            .filter(|_| self.editing.stage == Stage::Asking)
         else {
             return Vec::new();
         };

@@ -105,7 +105,10 @@ pub fn of(field: Field, setup: &Setup, item: Option<&Place>) -> Vec<Choice> {
                 Field::NeverWith => item.and_then(Place::id),
                 _ => None,
             };
-            let others = setup.chemicals.iter().filter(|c| Some(c.id.as_str()) != own);
+            let others = setup
+                .chemicals
+                .iter()
+                .filter(|c| Some(c.id.as_str()) != own);
             others
                 .map(|c| choice(&c.id, Text::from_plain(&c.name)))
                 .collect()

@@ -16,7 +16,10 @@ use crate::trade::text::Text;
 
 impl Bay {
     /// Changes the set-up: all of the edits or none. The change, where there was something to change.
-    pub(super) fn change_setup(&mut self, edits: &[Edit]) -> Result<Option<SetupChange>, Vec<Effect>> {
+    pub(super) fn change_setup(
+        &mut self,
+        edits: &[Edit],
+    ) -> Result<Option<SetupChange>, Vec<Effect>> {
         let changed = self.keeper.change(edits);
         self.take_change(changed)
     }
@@ -79,7 +82,7 @@ impl Bay {
             Target::New(_) => 0,
             _ => self.editing.page_of_fields,
         };
-        let said = self.said_of(&task, &id);
+        let said = self.saved_words(&task, &id);
         if task.answers.contains_key(&Field::Volume) {
             self.be_as_loud_as_the_setup();
         }
@@ -117,7 +120,10 @@ impl Bay {
             ("name", Some(Value::Text(name))) => Some(name),
             _ => None,
         });
-        let word = kind.place("").and_then(|place| place.kind()).unwrap_or("item");
+        let word = kind
+            .place("")
+            .and_then(|place| place.kind())
+            .unwrap_or("item");
         let items = kind.items(&self.setup);
         id_for(&name.unwrap_or_default(), word, |id| {
             // A sprayer that is gone must not hand its calibration on to a new one of its name.
@@ -126,7 +132,7 @@ impl Bay {
         })
     }
 
-    fn said_of(&self, task: &Task, id: &str) -> Text {
+    fn saved_words(&self, task: &Task, id: &str) -> Text {
         if let Target::New(kind) = &task.target {
             let item = kind.place(id);
             let name = item.and_then(|item| present::name(&self.setup, &item));
@@ -153,11 +159,13 @@ impl Bay {
         let last = kind.items(&self.setup).len() == 1;
         let refused = match kind {
             Kind::Sprayers if last => Some(text!("A bay needs a sprayer: add another one first.")),
-            Kind::Chemicals if last => Some(text!("A bay needs a chemical: add another one first.")),
-            Kind::Measures if last => Some(text!("A bay needs a measure: add another one first.")),
-            Kind::Chemicals if self.setup.day_chemical == id => {
-                Some(text!("It is the day's chemical: set another one for that first."))
+            Kind::Chemicals if last => {
+                Some(text!("A bay needs a chemical: add another one first."))
             }
+            Kind::Measures if last => Some(text!("A bay needs a measure: add another one first.")),
+            Kind::Chemicals if self.setup.day_chemical == id => Some(text!(
+                "It is the day's chemical: set another one for that first."
+            )),
             Kind::Sprayers | Kind::Measures => self
                 .calibrating
                 .as_ref()
@@ -185,7 +193,10 @@ impl Bay {
     }
 
     /// Takes a change back, which is a change of its own.
-    pub(in crate::bay) fn take_setup_back(&mut self, change: &SetupChange) -> Result<(), Vec<Effect>> {
+    pub(in crate::bay) fn take_setup_back(
+        &mut self,
+        change: &SetupChange,
+    ) -> Result<(), Vec<Effect>> {
         let changed = self.keeper.take_back(change);
         self.take_change(changed).map(|_| ())
     }

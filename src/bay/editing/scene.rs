@@ -123,7 +123,11 @@ impl Scene {
         };
         self.pages = all.len().div_ceil(a_page).max(1);
         self.page = page.min(self.pages - 1);
-        self.tiles = all.into_iter().skip(self.page * a_page).take(a_page).collect();
+        self.tiles = all
+            .into_iter()
+            .skip(self.page * a_page)
+            .take(a_page)
+            .collect();
         self
     }
 }
@@ -158,8 +162,12 @@ impl Bay {
                     },
                     ..Tile::default()
                 });
-                Scene::new(text!("Set-up"), text!("What is to be changed?"), Shape::Kinds)
-                    .with_tiles(tiles.into(), page)
+                Scene::new(
+                    text!("Set-up"),
+                    text!("What is to be changed?"),
+                    Shape::Kinds,
+                )
+                .with_tiles(tiles.into(), page)
             }
             Stage::Items(kind) => {
                 let mut tiles: Vec<Tile> = kind
@@ -219,11 +227,7 @@ impl Bay {
         };
         let (field, item) = (task.field(), task.item());
         let title = match &task.target {
-            Target::New(_) => text!(
-                "New: {} of {}",
-                task.at + 1,
-                task.steps.len()
-            ),
+            Target::New(_) => text!("New: {} of {}", task.at + 1, task.steps.len()),
             Target::Item(item) => {
                 let name = present::name(&self.setup, item).unwrap_or_default();
                 text!("{}, {}", name, field.label())
@@ -255,9 +259,18 @@ impl Bay {
     }
 
     fn field_scene(&self, of: Of<'_>) -> Scene {
-        let Of { field, half, item, title, save, known } = of;
+        let Of {
+            field,
+            half,
+            item,
+            title,
+            save,
+            known,
+        } = of;
         let setup = &self.setup;
-        let words = self.warning(field, item).unwrap_or_else(|| field.question());
+        let words = self
+            .warning(field, item)
+            .unwrap_or_else(|| field.question());
         let page = self.editing.page;
         let scene = |shape| Scene {
             save: Some(save),
@@ -294,7 +307,9 @@ impl Bay {
                 may_save: !text.trim().is_empty(),
                 ..scene(Shape::Letters)
             },
-            Half::Lines { open: Some(line), .. } => Scene {
+            Half::Lines {
+                open: Some(line), ..
+            } => Scene {
                 typed: in_sight(&line.text),
                 may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
@@ -343,7 +358,9 @@ impl Bay {
                     words,
                     typed: match unit {
                         Unit::Of(Figure::Clock) => as_time(typed.text()),
-                        Unit::OnePlus if !typed.text().is_empty() => format!("1 + {}", typed.text()),
+                        Unit::OnePlus if !typed.text().is_empty() => {
+                            format!("1 + {}", typed.text())
+                        }
                         _ => typed.text().into(),
                     },
                     unit: self.unit_word(*unit),
@@ -405,7 +422,9 @@ impl Bay {
                     value: text!("or later"),
                     ..Tile::default()
                 };
-                let words = text!("The shift lead's PIN: for the chemical of the day, and for this set-up.");
+                let words = text!(
+                    "The shift lead's PIN: for the chemical of the day, and for this set-up."
+                );
                 Scene {
                     save: Some(SaveWord::Next),
                     may_save: true,
@@ -417,7 +436,11 @@ impl Bay {
                     FirstStep::Ask(field) => Some(*field),
                     FirstStep::Pin | FirstStep::Summary => None,
                 });
-                let direct = self.setup.sprayers.first().is_some_and(|s| s.kind.is_direct());
+                let direct = self
+                    .setup
+                    .sprayers
+                    .first()
+                    .is_some_and(|s| s.kind.is_direct());
                 let tiles = fields
                     .filter(|field| *field != Field::Washer || !direct)
                     .map(|field| {

@@ -151,7 +151,10 @@ impl Task {
                     .filter_map(|(_, (key, value))| Some((key, value?)))
                     .collect();
                 let place = kind.place(id);
-                place.map(|place| Edit::Add { place, keys }).into_iter().collect()
+                place
+                    .map(|place| Edit::Add { place, keys })
+                    .into_iter()
+                    .collect()
             }
             Target::Item(_) | Target::Single(_) => pairs
                 .map(|(field, (key, value))| Edit::Set {

@@ -3,8 +3,8 @@
 
 use super::super::action::{Action, Effect, Page};
 use super::super::at_work::Bay;
-use super::super::stopwatch::Watch;
 use super::super::day::DayAction;
+use super::super::stopwatch::Watch;
 use super::LeadAction;
 
 /// True for the pages that are the shift lead's.

@@ -8,8 +8,8 @@ use crate::bay::records::{Fill, FillHow, Happening};
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
 use crate::trade::announcement::Announcement;
-use crate::trade::chemical::{Chemical, Nature};
 use crate::trade::fill_plan::Part;
+use crate::trade::never_mix::never_mix;
 use crate::trade::text::Text;
 use crate::trade::topping_up::{Addition, Contents, Remedy, top_up};
 use crate::trade::units::{BottleRatio, Strength, Volume};
@@ -120,15 +120,19 @@ impl Bay {
 
     /// The other chemical that the records know to be in the sprayer shown.
     fn another_in_it(&self) -> Option<Another> {
-        let last = self.mixing.last.as_ref()?;
-        let (there, wanted) = (&last.fill.chemical, self.chemical());
+        let (there, wanted) = (
+            self.sprayers.get(&self.sprayer)?.in_it.as_ref()?,
+            self.chemical(),
+        );
         if *there == wanted.id {
             return None;
         }
         let other = self.setup.chemical(there);
         Some(Another {
             name: other.map_or(there, |chemical| &chemical.name).clone(),
-            never: other.and_then(|other| never_together(other, wanted)),
+            never: other
+                .and_then(|other| never_mix(other, wanted))
+                .map(|reason| reason.words()),
         })
     }
 
@@ -349,7 +353,6 @@ impl Bay {
             Ok(entry) => {
                 let said = self.spoken_filled();
                 self.part = Part::Full;
-                self.fill_is_in_it();
                 self.act_again(Action::Show(Page::Fill));
                 self.notify(added_words(&addition), Some(Undo::Fill(entry)));
                 self.speak(said)
@@ -376,24 +379,6 @@ impl Bay {
             },
         }
     }
-
-    /// The chemical shown is in the sprayer shown.
-    pub(super) fn fill_is_in_it(&mut self) {
-        let (sprayer, chemical) = (self.sprayer.clone(), self.chemical().id.clone());
-        self.known(&sprayer).in_it = Some(chemical);
-    }
-}
-
-/// Why two chemicals must never meet; `None` where they may follow each other after a rinse.
-fn never_together(a: &Chemical, b: &Chemical) -> Option<Text> {
-    let natures = [a.nature, b.nature];
-    if natures.contains(&Nature::Acid) && natures.contains(&Nature::Hypochlorite) {
-        return Some(text!(
-            "An acid and hypochlorite release chlorine, which is a poisonous gas."
-        ));
-    }
-    let listed = a.never_with.contains(&b.id) || b.never_with.contains(&a.id);
-    listed.then(|| text!("This bay lists the two as never to be mixed."))
 }
 
 /// What holds so much takes a little more above its line: a reading may be a hair off.

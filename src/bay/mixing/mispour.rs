@@ -275,7 +275,6 @@ impl Bay {
             Err(fault) => return self.not_kept("What was poured was not logged", &fault),
         };
         self.part = Part::Full;
-        self.fill_is_in_it();
         self.mixing.mispour = Mispour::default();
         self.act_again(Action::Show(Page::Fill));
         if let Some(entry) = logged {

@@ -21,7 +21,7 @@ pub fn how_much(bay: &Bay) -> Shown {
     let total: Volume = in_hand.loads().iter().copied().sum();
     let mut shown = Shown::new(
         MixPage::Tiles,
-        tr!("How much is left in it?"),
+        tr!("How much is left?"),
         bay.sprayer().name.as_str(),
     );
     shown.upper = [Part::Quarter, Part::Half, Part::ThreeQuarters]
@@ -76,7 +76,7 @@ fn fill_note(last: &LastFill) -> String {
 pub fn which_mix(bay: &Bay) -> Shown {
     let mut shown = Shown::new(
         MixPage::Tiles,
-        tr!("Which mix is left in it?"),
+        tr!("Which mix is left?"),
         tr!("only {} in it", &bay.chemical().name),
     );
     let known = bay.mixing().last().filter(|last| last.fraction.is_some());
@@ -166,7 +166,7 @@ pub fn result(bay: &Bay) -> Shown {
     };
     let left = contents.volume.shown();
     shown.note = match strength {
-        Some(strength) => tr!("{} of {}, {} now", left.clone(), chemical, strength.shown()),
+        Some(strength) => tr!("{} in it, {} lands", left.clone(), strength.shown()),
         None => tr!("{} of water", left.clone()),
     };
     let up_to = match bay.mixing().left_over().up_to() {
@@ -185,8 +185,8 @@ pub fn result(bay: &Bay) -> Shown {
             smallest,
         } => {
             shown.title = match *away >= contents.volume {
-                true => tr!("Pour all of it off, then add"),
-                false => tr!("Pour off {}, then add", away.shown()),
+                true => tr!("Pour all of it off"),
+                false => tr!("Pour off {}", away.shown()),
             };
             show_addition(&mut shown, then);
             let whole = match (bay.smallest_that_fits(), smallest) {
@@ -196,7 +196,11 @@ pub fn result(bay: &Bay) -> Shown {
                 }
                 (None, None) => String::new(),
             };
-            shown.words = format!("{} {up_to} {whole}", measure_words(then));
+            shown.words = format!(
+                "{} {} {up_to} {whole}",
+                tr!("Then add."),
+                measure_words(then)
+            );
         }
         Remedy::OutOfReach { wanted, strongest } => {
             let why = crate::bay::mixing::NoFigure::OutOfReach {

@@ -60,9 +60,8 @@ pub fn result(bay: &Bay) -> Shown {
         } => (contents, strength, in_band, remedy),
     };
     shown.note = tr!(
-        "{} of {} in {}",
+        "{} product in {}",
         contents.product().shown(),
-        &bay.chemical().name,
         contents.volume.shown()
     );
     let level = Pressed::mix(
@@ -96,11 +95,11 @@ pub fn result(bay: &Bay) -> Shown {
         }
         Remedy::PourOff { away, then, .. } => {
             shown.title = match *away >= contents.volume {
-                true => tr!("Pour all of it off, then add"),
-                false => tr!("Pour off {}, then add", away.shown()),
+                true => tr!("Pour all of it off"),
+                false => tr!("Pour off {}", away.shown()),
             };
             show_addition(&mut shown, then);
-            shown.words = measure_words(then);
+            shown.words = format!("{} {}", tr!("Then add."), measure_words(then));
         }
         Remedy::OutOfReach { wanted, strongest } => {
             let (wanted, strongest) = (*wanted, *strongest);

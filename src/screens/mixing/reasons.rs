@@ -13,6 +13,7 @@ use crate::trade::units::{Strength, trim_number};
 pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
     let sprayer = &bay.sprayer().name;
     match why {
+        NoFigure::Rinse => tr!("Another chemical is still in {}. Rinse it first.", sprayer),
         NoFigure::Uncalibrated => {
             tr!(
                 "{} is not calibrated: nobody knows what lands. Calibrate it first.",
@@ -41,6 +42,7 @@ pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
 /// What can be done about it.
 pub fn way_out(bay: &Bay, why: NoFigure) -> Vec<Pressed> {
     match why {
+        NoFigure::Rinse => vec![Pressed::new(tr!("Rinse"), "", Action::Show(Page::Rinse)).main()],
         NoFigure::Uncalibrated | NoFigure::Void(_) if !bay.sprayer().kind.is_direct() => {
             let page = Action::Show(Page::Ways);
             vec![Pressed::new(tr!("Calibrate"), "", page).main()]
@@ -71,8 +73,7 @@ pub fn outside(in_band: InBand) -> String {
 pub fn band_words(bay: &Bay, wanted: Option<Strength>) -> String {
     match (bay.chemical().band, wanted) {
         (Some(band), _) => tr!(
-            "The band of {} is {} to {}.",
-            &bay.chemical().name,
+            "Band: {} to {}.",
             band.least.shown().trim_end_matches(" %"),
             band.most.shown()
         ),

@@ -116,7 +116,7 @@ pub fn count(bay: &Bay) -> Shown {
 
 pub fn coverage(bay: &Bay) -> Shown {
     let note = format!("{}, {}", bay.sprayer().name, bay.chemical().name);
-    let mut shown = Shown::new(MixPage::Coverage, tr!("What a full fill does"), note);
+    let mut shown = Shown::new(MixPage::Coverage, tr!("A full fill"), note);
     match bay.coverage_by_class() {
         Some(classes) => {
             shown.has_money = classes
