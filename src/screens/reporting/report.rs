@@ -381,12 +381,7 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
     let choice = |id: &str, name: String, current: bool| Choice {
         id: id.into(),
         name: name.into(),
-        note: "".into(),
-        figure: "".into(),
         current,
-        warns: false,
-        corrosion: false,
-        exclamation: false,
         enabled: true,
         ..Choice::default()
     };
