@@ -175,7 +175,9 @@ impl Measured {
 impl Measured {
     /// True for a key of the letters.
     fn is_letter(&self, target: &Box4) -> bool {
-        self.letters.iter().any(|letter| letter.inside(target) && target.inside(letter))
+        self.letters
+            .iter()
+            .any(|letter| letter.inside(target) && target.inside(letter))
     }
 }
 
