@@ -300,7 +300,8 @@ impl Bay {
             Half::Text { typing: false, .. } => one(now(), true),
             Half::Text { text, typing: true } => Scene {
                 typed: in_sight(text),
-                may_save: !text.trim().is_empty(),
+                // One that the bay can do without is left out by emptying it.
+                may_save: !text.trim().is_empty() || field.may_be_left_out(),
                 ..scene(Shape::Letters)
             },
             Half::Lines {
