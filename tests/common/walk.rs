@@ -240,6 +240,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    super::day::walk(profile, look);
     helps(profile, look);
     super::walk_reports::reports(profile, look);
 
@@ -990,7 +991,7 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 }
 
 /// The shift lead's PIN and page.
-fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {
@@ -1047,7 +1048,7 @@ fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 }
 
 /// Help for every screen and every step, as far as it is not on the walk elsewhere.
-fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let mut own = setup(profile);
     own.demo = false;
     let window = window_of(own, &Around::default());
@@ -1072,7 +1073,8 @@ fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     help("own-pin");
     for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
         window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);
-        loop {
+        for steps in 0.. {
+            assert!(steps < 20, "the calibration does not go on");
             let step = window.off.screen().with_bay(|bay| {
                 let calibrating = bay.calibrating().expect("a calibration");
                 calibrating.step()
@@ -1096,7 +1098,7 @@ fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                 step => {
                     let typed = match step {
                         Step::Holds => "975",
-                        Step::SetTime => "60",
+                        Step::SetTime => "30",
                         Step::Temperature => "15",
                         Step::BucketEmpty => "0.5",
                         Step::ContainerFull => "2.1",

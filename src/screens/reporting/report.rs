@@ -386,8 +386,7 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
         current,
         warns: false,
         enabled: true,
-        corrosion: false,
-        exclamation: false,
+        ..Choice::default()
     };
     let mut choices = Vec::new();
     match choosing {
