@@ -136,4 +136,35 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.clock.lose_date();
     window.act([Action::Show(Page::Reports)]);
     see("report-no-date");
+    in_training(profile, look);
+}
+
+/// In training a band at the foot takes some height away: the fullest of them once more.
+fn in_training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.demo = false;
+    let around = Around::default();
+    week(&around.records, around.clock.now().wall);
+    let window = window_of(own, &around);
+    window.off.screen().mark_training(true);
+    let mut see = |name: &str| {
+        look(Seen {
+            name: &format!("own-training-{name}"),
+            window: &window,
+        })
+    };
+    window.press(&["Menu", "Records", "Show 7 days"]);
+    for (tab, name) in [
+        ("Fills", "report-fills"),
+        ("On the vehicle", "report-landed"),
+        ("Product", "report-product"),
+        ("Events", "report-events"),
+    ] {
+        window.press(&[tab]);
+        see(name);
+    }
+    window.press(&["Take away"]);
+    see("take-away");
+    window.press(&["To a phone", "Show the table"]);
+    see("phone-table");
 }

@@ -381,11 +381,9 @@ fn show_choices(bay: &Bay, choosing: Choosing, view: &ReportingView) {
     let choice = |id: &str, name: String, current: bool| Choice {
         id: id.into(),
         name: name.into(),
-        note: "".into(),
-        figure: "".into(),
         current,
-        warns: false,
         enabled: true,
+        ..Choice::default()
     };
     let mut choices = Vec::new();
     match choosing {
