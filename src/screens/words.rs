@@ -55,7 +55,7 @@ pub fn way_title(way: Way) -> String {
 pub fn part_name(part: Part) -> String {
     match part {
         Part::Full => tr!("Full"),
-        part => part.shown().into(),
+        part => part.shown(),
     }
 }
 
