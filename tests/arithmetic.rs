@@ -4,9 +4,12 @@ use fillcall::trade::calibration::{Calibration, Run};
 use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
 use fillcall::trade::dilution::{self, DrawFraction, TopUp};
 use fillcall::trade::fill_plan::{InBand, Part, Plan, plan};
+use fillcall::trade::for_vehicles::{fills_for, spray_for};
 use fillcall::trade::measure::Measure;
 use fillcall::trade::sprayer::{Kind, Sprayer};
+use fillcall::trade::topping_up::{Addition, Aim, Contents, Remedy, put_right, top_up};
 use fillcall::trade::units::{BottleRatio, Strength, Volume};
+use fillcall::trade::vehicle::VehicleClass;
 use proptest::prelude::*;
 use std::time::Duration;
 
@@ -38,6 +41,156 @@ fn sprayer(holds: Volume) -> Sprayer {
         holds,
         nozzle: "n".into(),
         washer: "w".into(),
+    }
+}
+
+fn chemical(wanted: Strength, width: f64) -> Chemical {
+    let share =
+        |by: f64| Strength::fraction((wanted.as_fraction() * by).min(1.0)).expect("in range");
+    Chemical {
+        id: "c".into(),
+        name: "C".into(),
+        target: Target::OnVehicle(wanted),
+        band: (width > 0.05).then(|| Band {
+            least: share(1.0 - width),
+            most: share(1.0 + width),
+        }),
+        product_strength: Strength::NEAT,
+        cautions: Vec::new(),
+        hazards: Vec::new(),
+        nature: Nature::Other,
+        never_with: Vec::new(),
+        delivered_in: None,
+        spray_per_vehicle: None,
+        cost_per_litre: None,
+    }
+}
+
+/// A syringe and a jug.
+fn measures(graduation: f64) -> Vec<Measure> {
+    [
+        ("syringe", 60.0, graduation / 10.0),
+        ("jug", 1000.0, graduation),
+    ]
+    .into_iter()
+    .map(|(id, size, graduation)| Measure {
+        id: id.into(),
+        name: id.into(),
+        size: Volume::ml(size),
+        graduation: Volume::ml(graduation),
+    })
+    .collect()
+}
+
+/// What is in the container after an addition, reckoned anew from product and water, and that it may
+/// be sprayed.
+fn lands_as_told(
+    addition: &Addition,
+    kept: Volume,
+    f0: f64,
+    aim: &Aim<'_>,
+) -> Result<(), TestCaseError> {
+    let add = addition.pour.dose;
+    prop_assert!(add.product.as_ml() >= 0.0 && add.water.as_ml() >= -1e-9);
+    let product = kept.as_ml() * f0 + add.product.as_ml();
+    let all = kept.as_ml() + add.product.as_ml() + add.water.as_ml();
+    prop_assert!(close(all, addition.fill.as_ml()));
+    let landed = product / all * aim.draw.as_fraction();
+    prop_assert!(close(landed, addition.pour.strength.as_fraction()));
+    match aim.chemical.band {
+        Some(band) => {
+            prop_assert_eq!(addition.pour.in_band, InBand::Inside);
+            prop_assert!(landed >= band.least.as_fraction() * (1.0 - 1e-8));
+            prop_assert!(landed <= band.most.as_fraction() * (1.0 + 1e-8));
+        }
+        None => prop_assert!((landed / aim.wanted.as_fraction() - 1.0).abs() <= 0.1 + 1e-9),
+    }
+    Ok(())
+}
+
+proptest! {
+    #[test]
+    fn what_is_added_to_a_left_over_lands_as_told(
+        holds in 300.0..5000.0f64, left in 0.01..1.0f64, f0 in 0.0..=1.0f64, share in 0.02..0.98f64,
+        d in draws(), width in 0.0..0.4f64, graduation in prop::sample::select(vec![5.0, 10.0, 25.0]),
+    ) {
+        let wanted = Strength::fraction(share * d.as_fraction()).expect("in range");
+        let chemical = chemical(wanted, width);
+        let aim = Aim { chemical: &chemical, wanted, draw: d };
+        let (fill, volume) = (Volume::ml(holds), Volume::ml(holds * left));
+        let measures = measures(graduation);
+        match top_up(Contents { volume, fraction: f0 }, fill, &aim, &measures) {
+            Remedy::Add(addition) => {
+                prop_assert!(close(addition.fill.as_ml(), holds));
+                lands_as_told(&addition, volume, f0, &aim)?;
+            }
+            Remedy::PourOff { away, then, smallest } => {
+                let kept = volume - away;
+                prop_assert!(kept.as_ml() >= -1e-9 && close(then.to.volume.as_ml(), kept.as_ml()));
+                prop_assert!(close(then.fill.as_ml(), holds));
+                lands_as_told(&then, kept, f0, &aim)?;
+                // The least that works, up to a line: one line less does not.
+                let line = if away.as_ml() <= 60.0 { graduation / 10.0 } else { graduation };
+                let more = Volume::ml(kept.as_ml() + line * (1.0 + 1e-6));
+                if more < volume && away < volume {
+                    let works = dilution::top_up(more, f0, fill, wanted, d, Strength::NEAT);
+                    prop_assert!(matches!(works, TopUp::PourOff { .. }), "{away:?} of {volume:?}");
+                }
+                if let Some(smallest) = smallest {
+                    let works = dilution::top_up(volume, f0, smallest, wanted, d, Strength::NEAT);
+                    prop_assert!(matches!(works, TopUp::Add(_)), "{smallest:?}: {works:?}");
+                }
+            }
+            Remedy::Unmeasurable { .. } => {}
+            Remedy::OutOfReach { .. } => prop_assert!(false, "it is within reach"),
+        }
+    }
+
+    #[test]
+    fn a_mispoured_dose_that_is_put_right_is_right(
+        holds in 300.0..5000.0f64, level in 0.1..1.2f64, f0 in 0.001..=1.0f64, share in 0.02..0.98f64,
+        d in draws(), width in 0.0..0.4f64, graduation in prop::sample::select(vec![5.0, 10.0, 25.0]),
+    ) {
+        let wanted = Strength::fraction(share * d.as_fraction()).expect("in range");
+        let chemical = chemical(wanted, width);
+        let aim = Aim { chemical: &chemical, wanted, draw: d };
+        let volume = Volume::ml(holds * level);
+        let there = Contents { volume, fraction: f0 };
+        match put_right(there, Volume::ml(holds), &aim, &measures(graduation)) {
+            Remedy::Add(addition) => {
+                prop_assert!(addition.fill.as_ml() <= holds * (1.0 + 1e-6));
+                lands_as_told(&addition, volume, f0, &aim)?;
+            }
+            Remedy::PourOff { away, then, .. } => {
+                prop_assert!(then.fill.as_ml() <= holds * (1.0 + 1e-6));
+                lands_as_told(&then, volume - away, f0, &aim)?;
+            }
+            Remedy::Unmeasurable { .. } => {}
+            Remedy::OutOfReach { .. } => prop_assert!(false, "it is within reach"),
+        }
+    }
+
+    #[test]
+    fn fills_for_vehicles_are_enough_and_hardly_more(
+        counts in prop::collection::vec((0.1..4.0f64, 0u32..8), 1..5), litres in 0.5..12.0f64,
+        d in draws(), holds in 300.0..30_000.0f64, graduation in prop::sample::select(vec![5.0, 10.0, 25.0]),
+    ) {
+        let classes: Vec<_> = counts
+            .iter()
+            .map(|(share, count)| {
+                let class = VehicleClass { id: "v".into(), name: "V".into(), share: *share };
+                (class, *count)
+            })
+            .collect();
+        let spray = spray_for(classes.iter().map(|(class, count)| (class, *count)), Volume::litres(litres));
+        let each: f64 = counts.iter().map(|(share, count)| share * f64::from(*count) * litres * 1000.0).sum();
+        prop_assert!((spray.as_ml() - each).abs() < 1e-6 * each.max(1.0));
+        let fills = fills_for(spray, d, Volume::ml(holds), &measures(graduation));
+        let made = fills.made_up(Volume::ml(holds)).as_ml();
+        let needed = each * d.as_fraction();
+        prop_assert!(made >= needed - 2e-6 * holds, "{made} for {needed}");
+        prop_assert!(made <= needed + graduation + 1.0, "{made} for {needed}");
+        prop_assert!(fills.part.is_none_or(|ml| f64::from(ml) < holds));
     }
 }
 

@@ -290,6 +290,34 @@ fn a_backup_brings_the_same_bay_back() {
 }
 
 #[test]
+fn a_bay_that_is_not_set_up_yet_has_no_figures() {
+    use fillcall::bay::setup::{Panel, Profile};
+    use fillcall::store::setup_file::write_first;
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = folder.path().join("bay");
+    let panel = Panel::usual(Profile::Seven1024);
+    write_first(&bay, panel, fillcall::trade::language::Language::Spanish).expect("written");
+    let said = ok(&["check", text(&bay)]);
+    assert!(
+        said.contains("not set up yet") && said.contains("setting_up"),
+        "{said}"
+    );
+    let wav = folder.path().join("fill.wav");
+    let speak = [
+        "speak",
+        text(&bay),
+        "--sprayer",
+        "sprayer-1",
+        "--out",
+        text(&wav),
+    ];
+    for refused in [refused(&["card", text(&bay)]), refused(&speak)] {
+        assert!(refused.contains("not set up yet"), "{refused}");
+    }
+    assert!(!wav.exists());
+}
+
+#[test]
 fn a_calibration_from_a_notebook_needs_nine_keys() {
     let folder = tempfile::tempdir().expect("a folder");
     let setup = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/bay.toml");

@@ -2,69 +2,32 @@
 
 mod common;
 
+use common::day::{self as days, day_setup};
 use common::hands::keys;
 use common::lead::let_in_to;
 use common::window::{Window, window_of};
-use common::{Around, percent, setup};
-use fillcall::bay::action::{Action, Page, UNDO_TIME};
+use common::{Around, percent};
+use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::{DayAction, DayStage};
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::offer::Offer;
 use fillcall::bay::records::{DaySetting, Entry, Happening, Scope, SprayerPast};
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{Profile, Setup};
-use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
+use fillcall::bay::setup::Profile;
+use fillcall::trade::chemical::{Band, Target};
 use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::fill_plan::Part;
-use fillcall::trade::hazard::Hazard;
 use fillcall::trade::never_mix::{Reason, never_mix};
-use fillcall::trade::sprayer::Sprayer;
-use fillcall::trade::units::Strength;
 use proptest::prelude::*;
 use std::time::Duration;
 
+const PANEL: Profile = Profile::Seven800;
 const DAY: Duration = Duration::from_secs(24 * 3600);
-
-/// A bay that needs no calibration: two pump sprayers; and an acid and a bleach beside the others.
-fn day_setup() -> Setup {
-    let mut setup = setup(Profile::Seven800);
-    let pump = setup.sprayers.pop().expect("the pump sprayer");
-    let second = Sprayer {
-        id: "pump-2".into(),
-        name: "Pump 2".into(),
-        spoken: "pump two".into(),
-        ..pump.clone()
-    };
-    setup.sprayers = vec![pump, second];
-    let like = |id: &str, name: &str, nature: Nature, hazards: &[Hazard]| Chemical {
-        id: id.into(),
-        name: name.into(),
-        target: Target::OnVehicle(percent(2.0)),
-        band: None,
-        nature,
-        hazards: hazards.to_vec(),
-        ..setup.chemicals[0].clone()
-    };
-    let acid = like(
-        "acid",
-        "Rim acid",
-        Nature::Acid,
-        &[Hazard::H314, Hazard::H290],
-    );
-    let bleach = like(
-        "bleach",
-        "Bleach wash",
-        Nature::Hypochlorite,
-        &[Hazard::Euh031, Hazard::H319],
-    );
-    setup.chemicals.extend([acid, bleach]);
-    setup
-}
 
 fn bay() -> (Around, Runner) {
     let around = Around::default();
-    let runner = around.runner(day_setup());
+    let runner = around.runner(day_setup(PANEL));
     (around, runner)
 }
 
@@ -410,8 +373,11 @@ fn what_is_set_for_today_ends_with_the_day_and_says_so() {
     );
     assert_eq!(aim(runner.bay()), at("film", 4.0));
     // And where the chemical was another one.
+    runner.act(Action::Tick);
     set(&mut runner, Scope::Bay, "degreaser", None, true);
     act(&mut runner, [Action::Show(Page::Fill), Action::CloseNotice]);
+    around.clock.go_on(Duration::from_secs(400));
+    runner.act(Action::Tick);
     around.clock.go_on(DAY);
     runner.act(Action::Tick);
     assert!(
@@ -446,11 +412,11 @@ fn a_restart_goes_by_what_was_kept() {
         false,
     );
     remember(&around);
-    let runner = around.runner(day_setup());
+    let runner = around.runner(day_setup(PANEL));
     assert_eq!(aim_for(runner.bay(), "pump"), at("film", 4.5));
     assert_eq!(aim_for(runner.bay(), "pump-2"), at("degreaser", 7.0));
     around.clock.go_on(DAY);
-    let runner = around.runner(day_setup());
+    let runner = around.runner(day_setup(PANEL));
     assert_eq!(
         aim_for(runner.bay(), "pump"),
         at("film", 4.0),
@@ -464,7 +430,7 @@ fn a_chemical_or_sprayer_that_is_no_more_takes_its_setting_along() {
     let (around, mut runner) = bay();
     set(&mut runner, Scope::Bay, "degreaser", Some("7"), false);
     remember(&around);
-    let mut setup = day_setup();
+    let mut setup = day_setup(PANEL);
     setup
         .chemicals
         .retain(|chemical| chemical.id != "degreaser");
@@ -479,7 +445,7 @@ fn above_a_band_that_was_narrowed_since_only_what_was_confirmed_holds() {
         set(&mut runner, Scope::Bay, "film", Some(typed), false);
         runner.act(day(DayAction::Confirm));
         remember(&around);
-        let mut setup = day_setup();
+        let mut setup = day_setup(PANEL);
         setup.chemicals[0].band = Some(Band {
             least: percent(3.0),
             most: percent(4.2),
@@ -513,12 +479,12 @@ fn an_operator_gets_the_strength_in_force_of_what_is_chosen() {
     set(&mut runner, Scope::Bay, "wheel", None, true);
     assert_eq!(runner.bay().chemical().id, "wheel");
     remember(&around);
-    let mut runner = around.runner(day_setup());
+    let mut runner = around.runner(day_setup(PANEL));
     assert_eq!(runner.bay().chemical().id, "wheel");
     around.clock.go_on(Duration::from_secs(60));
     runner.act(Action::ChooseChemical("degreaser".into()));
     remember(&around);
-    let runner = around.runner(day_setup());
+    let runner = around.runner(day_setup(PANEL));
     assert_eq!(runner.bay().chemical().id, "degreaser");
 }
 
@@ -613,7 +579,7 @@ fn a_fill_taken_back_leaves_what_was_in_it_before() {
         };
         kept.past.sprayers.insert("pump".into(), pump);
     }
-    let mut runner = around.runner(day_setup());
+    let mut runner = around.runner(day_setup(PANEL));
     // Known from before the restart.
     assert!(matches!(runner.bay().offer(), Offer::Rinse(first) if first.was == "Wheel cleaner"));
     act(
@@ -640,7 +606,7 @@ fn a_chemical_that_the_set_up_no_longer_has_is_rinsed_out_by_its_id() {
             ..SprayerPast::default()
         },
     );
-    let runner = around.runner(day_setup());
+    let runner = around.runner(day_setup(PANEL));
     assert!(matches!(runner.bay().offer(), Offer::Rinse(first)
         if first.was == "old-wax" && first.never.is_none()));
 }
@@ -806,7 +772,7 @@ fn what_cannot_be_kept_is_not_done() {
 fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
     let around = Around::default();
     around.records.0.borrow_mut().past.last_fill = None;
-    let mut runner = around.runner(day_setup());
+    let mut runner = around.runner(day_setup(PANEL));
     set(&mut runner, Scope::Bay, "film", Some("4.5"), false);
     act(&mut runner, [Action::Show(Page::Fill), Action::CloseNotice]);
     let mut said = |actions: &[Action]| {
@@ -818,7 +784,7 @@ fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
     let days = "Chemical of the day: Film remover, strength 4.5 %. ";
     assert_eq!(
         said(&say),
-        format!("{days}Pump sprayer: 225 ml Film remover, then water to the line.")
+        format!("{days}Pump sprayer: 225 ml product, then water to the line.")
     );
     // Once.
     assert!(said(&say).starts_with("Pump sprayer"));
@@ -835,14 +801,14 @@ fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
 #[test]
 fn after_a_restart_it_is_not_told_twice() {
     let around = Around::default();
-    let mut runner = around.runner(day_setup());
+    let mut runner = around.runner(day_setup(PANEL));
     runner.act(Action::SayFill);
     assert!(
         around.ears.said()[0].starts_with("Pump sprayer"),
         "filled today"
     );
     around.clock.go_on(DAY);
-    let mut runner = around.runner(day_setup());
+    let mut runner = around.runner(day_setup(PANEL));
     around.ears.take();
     runner.act(Action::SayFill);
     assert!(around.ears.said()[0].starts_with("Chemical of the day"));
@@ -957,7 +923,7 @@ proptest! {
         all in prop::collection::vec(does(), 1..60)
     ) {
         let around = Around::default();
-        let mut runner = around.runner(day_setup());
+        let mut runner = around.runner(day_setup(PANEL));
         for does in all {
             let aims = |bay: &Bay| {
                 let ids = bay.setup().sprayers.iter().map(|sprayer| &sprayer.id);
@@ -1011,4 +977,86 @@ proptest! {
             }
         }
     }
+}
+
+// ---- By the buttons --------------------------------------------------------------------------
+
+fn shown() -> (Around, Window) {
+    let around = Around::default();
+    let window = window_of(day_setup(PANEL), &around);
+    (around, window)
+}
+
+fn seen_offer(window: &Window) -> Offer {
+    let screen = window.off.screen();
+    screen.with_bay(Bay::offer).expect("a bay")
+}
+
+#[test]
+fn a_strength_above_the_band_is_set_by_a_held_press_only() {
+    let (around, window) = shown();
+    days::come_in(&window);
+    window.press(&[
+        "Whole bay",
+        "Strength: 4 %",
+        "6",
+        "Take it",
+        "Set it",
+        "Set all the same",
+    ]);
+    assert!(
+        !kept(&around)
+            .iter()
+            .any(|h| matches!(h, Happening::DaySet { .. }))
+    );
+    window.hold("Set all the same");
+    let set = last_set(&around).expect("set");
+    assert!(set.above_band && set.strength == Some(percent(6.0)));
+    window.press(&["Undo"]);
+    assert_eq!(last_set(&around), None);
+}
+
+#[test]
+fn a_never_mix_pair_is_rinsed_by_a_held_press_only() {
+    let (around, window) = shown();
+    window.act([Action::ChooseChemical("acid".into()), Action::CloseNotice]);
+    window.press(&[
+        "Filled",
+        "Close",
+        "Chemical: Rim acid",
+        "Bleach wash",
+        "Close",
+        "Rinsed",
+    ]);
+    assert!(
+        !kept(&around)
+            .iter()
+            .any(|h| matches!(h, Happening::Rinsed { .. }))
+    );
+    window.hold("Rinsed");
+    assert!(matches!(
+        kept(&around).last(),
+        Some(Happening::Rinsed { .. })
+    ));
+    window.press(&["Close", "Chemical: Rim acid", "Bleach wash", "Close"]);
+    assert!(matches!(seen_offer(&window), Offer::Fill(_)));
+}
+
+#[test]
+fn home_has_one_button_in_place_of_the_figure() {
+    let (_, window) = shown();
+    window.press(&[
+        "Filled",
+        "Close",
+        "Chemical: Film remover",
+        "Degreaser",
+        "Close",
+    ]);
+    let labels = window.labels();
+    assert!(labels.contains(&"Rinsed".to_owned()), "{labels:?}");
+    assert!(!labels.contains(&"Filled".to_owned()), "{labels:?}");
+    window.press(&["Rinsed"]);
+    assert!(matches!(seen_offer(&window), Offer::Fill(_)));
+    window.press(&["Undo"]);
+    assert!(matches!(seen_offer(&window), Offer::Rinse(_)));
 }

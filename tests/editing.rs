@@ -4,41 +4,1068 @@
 mod common;
 
 use common::keeper::Desk;
-use fillcall::bay::action::Page;
+use fillcall::bay::action::{Action, Page, TextKey};
+use fillcall::bay::editing::EditAction;
+use fillcall::bay::ports::Tone;
+use fillcall::bay::records::{CalibrationRecord, Happening, Milestone, SprayerPast};
 use fillcall::bay::setup::{Panel, Profile};
+use fillcall::bay::setup_change::SetupChange;
+use fillcall::store::setup_file::read;
+use fillcall::trade::reminder::{Standing, VoidCause};
+use fillcall::trade::units::Volume;
+use slint::platform::Key;
+use std::time::Duration;
 
 const DEMO: &str = include_str!("../kiosk-setup/demo-bay/bay.toml");
+const PANEL: Panel = Panel::usual(Profile::Seven800);
+
+/// How a field is entered, once it is opened.
+enum Enter {
+    /// With the letters, in place of what is there.
+    Write(&'static str),
+    /// On the number pad.
+    Number(&'static str),
+    /// The unit changed before.
+    OtherUnit(&'static str, &'static str),
+    /// Tiles, and then Save.
+    Tiles(&'static [&'static str]),
+    /// The tile is the answer.
+    Tile(&'static str),
+    LeaveOut,
+}
+use Enter::{LeaveOut, Number, OtherUnit, Tile, Tiles, Write};
+
+fn number(desk: &Desk, digits: &str) {
+    for digit in digits.chars() {
+        match digit {
+            '.' => desk.window.press(&["Decimal point"]),
+            digit => desk.window.press(&[&digit.to_string()]),
+        }
+    }
+}
+
+/// The comments of a file, in order.
+fn comments(text: &str) -> Vec<&str> {
+    text.lines()
+        .filter_map(|line| Some(&line[line.find('#')?..]))
+        .collect()
+}
+
+fn clear(desk: &Desk) {
+    desk.window
+        .act((0..45).map(|_| Action::Type(TextKey::Back)));
+}
+
+fn close(desk: &Desk) {
+    desk.window.act((0..3).map(|_| Action::CloseNotice));
+}
+
+fn notice(desk: &Desk) -> String {
+    let bay = |bay: &fillcall::bay::at_work::Bay| bay.notice().map(|n| n.text.to_string());
+    desk.window
+        .off
+        .screen()
+        .with_bay(bay)
+        .flatten()
+        .unwrap_or_default()
+}
+
+fn page(desk: &Desk) -> Page {
+    desk.window
+        .off
+        .screen()
+        .with_bay(|bay| bay.page())
+        .expect("a bay")
+}
+
+/// The changes that were kept, oldest first.
+fn changes(desk: &Desk) -> Vec<SetupChange> {
+    let kept = desk.window.around.records.0.borrow();
+    let of = kept.happenings.iter().filter_map(|(_, what)| match what {
+        Happening::SetupChanged(change) => Some(change.clone()),
+        _ => None,
+    });
+    of.collect()
+}
+
+/// From the first page of editing.
+fn go(desk: &Desk, path: &[&str]) {
+    for label in path {
+        // Behind More, where it is not in sight.
+        for _ in 0..4 {
+            if desk.window.labels().iter().any(|l| l == label) {
+                break;
+            }
+            desk.window.press(&["More"]);
+        }
+        desk.window.press(&[label]);
+    }
+}
+
+fn enter(desk: &Desk, how: &Enter) {
+    let w = &desk.window;
+    match how {
+        Write(text) => {
+            if w.labels().iter().any(|l| l == "Another") {
+                w.press(&["Another"]);
+            }
+            clear(desk);
+            w.act(text.chars().map(|c| Action::Type(TextKey::Sign(c))));
+            w.press(&["Save"]);
+        }
+        Number(digits) => {
+            number(desk, digits);
+            w.press(&["Save"]);
+        }
+        OtherUnit(unit, digits) => {
+            w.press(&[&format!("Unit: {unit}")]);
+            number(desk, digits);
+            w.press(&["Save"]);
+        }
+        Tiles(tiles) => {
+            go(desk, tiles);
+            w.press(&["Save"]);
+        }
+        Tile(tile) => go(desk, &[tile]),
+        LeaveOut => w.press(&["Leave it out"]),
+    }
+}
 
 #[test]
-fn look() {
-    let panel = Panel::usual(Profile::Seven800);
-    let desk = Desk::of(DEMO, panel);
+fn every_field_is_changed_in_the_file_and_taken_back() {
+    let lance = &["Sprayers", "Lance 1"][..];
+    let film = &["Chemicals", "Film remover"][..];
+    let jug = &["Measures", "1 litre jug"][..];
+    let bus = &["Vehicles", "Articulated"][..];
+    let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
+    let cases: [(&[&str], &str, Enter, &str, &str); 46] = [
+        (
+            bay,
+            "Name",
+            Write("Tram depot"),
+            "bay name",
+            "\"Tram depot\"",
+        ),
+        (
+            bay,
+            "The day's chemical",
+            Tile("Heavy film"),
+            "bay day_chemical",
+            "\"heavy-film\"",
+        ),
+        (
+            bay,
+            "Operators may change it",
+            Tile("No"),
+            "bay operators_may_change_chemical",
+            "false",
+        ),
+        (
+            bay,
+            "Units",
+            Tile("US ounces, gallons"),
+            "bay units",
+            "\"US\"",
+        ),
+        (bay, "Currency", Write("£"), "bay currency", "\"£\""),
+        (bay, "Currency", Write(""), "bay currency", ""),
+        (
+            bay,
+            "Balance, its step",
+            Number("5"),
+            "balance step",
+            "\"5 g\"",
+        ),
+        (bay, "Voice", Tile("Beeps"), "sound voice", "\"beeps\""),
+        (bay, "Loudness", Number("60"), "sound volume_percent", "60"),
+        (
+            lance,
+            "Name",
+            Write("Lance 7"),
+            "sprayer lance-1 name",
+            "\"Lance 7\"",
+        ),
+        (
+            lance,
+            "Spoken name",
+            Write("lance 7"),
+            "sprayer lance-1 spoken",
+            "\"lance 7\"",
+        ),
+        (
+            lance,
+            "Kind",
+            Tile("Drum injector"),
+            "sprayer lance-1 kind",
+            "\"drum injector\"",
+        ),
+        (
+            lance,
+            "Holds",
+            Number("980"),
+            "sprayer lance-1 holds",
+            "\"980 ml\"",
+        ),
+        (
+            lance,
+            "Holds",
+            OtherUnit("L", "1.2"),
+            "sprayer lance-1 holds",
+            "\"1.2 l\"",
+        ),
+        (
+            lance,
+            "Nozzle",
+            Tile("1.1 mm"),
+            "sprayer lance-1 nozzle",
+            "\"1.1 mm\"",
+        ),
+        (
+            lance,
+            "Nozzle",
+            Write("1.3 mm"),
+            "sprayer lance-1 nozzle",
+            "\"1.3 mm\"",
+        ),
+        (
+            lance,
+            "Washer",
+            Tile("Washer B"),
+            "sprayer lance-1 washer",
+            "\"Washer B\"",
+        ),
+        (
+            film,
+            "Name",
+            Write("Film off"),
+            "chemical traffic-film name",
+            "\"Film off\"",
+        ),
+        (
+            film,
+            "Strength",
+            Number("4.5"),
+            "chemical traffic-film on_vehicle",
+            "\"4.5 %\"",
+        ),
+        (
+            film,
+            "Weakest allowed",
+            Number("2"),
+            "chemical traffic-film band",
+            "[\"2 %\", \"5 %\"]",
+        ),
+        (
+            film,
+            "Strongest allowed",
+            Number("6"),
+            "chemical traffic-film band",
+            "[\"3 %\", \"6 %\"]",
+        ),
+        (
+            film,
+            "Strongest allowed",
+            LeaveOut,
+            "chemical traffic-film band",
+            "",
+        ),
+        (
+            film,
+            "Hazards",
+            Tiles(&["H315", "EUH031"]),
+            "chemical traffic-film hazards",
+            "[\"H318\", \"EUH031\"]",
+        ),
+        (
+            film,
+            "What it is",
+            Tile("Acid"),
+            "chemical traffic-film nature",
+            "\"acid\"",
+        ),
+        (
+            film,
+            "Never with",
+            Tiles(&["Roof cleaner"]),
+            "chemical traffic-film never_with",
+            "[\"roof-bleach\"]",
+        ),
+        (
+            film,
+            "Spray a vehicle",
+            Number("5"),
+            "chemical traffic-film spray_per_vehicle",
+            "\"5 l\"",
+        ),
+        (
+            film,
+            "Spray a vehicle",
+            LeaveOut,
+            "chemical traffic-film spray_per_vehicle",
+            "",
+        ),
+        (
+            film,
+            "Cost a litre",
+            Number("3.85"),
+            "chemical traffic-film cost_per_litre",
+            "3.85",
+        ),
+        (
+            film,
+            "Delivered in",
+            Number("25"),
+            "chemical traffic-film delivered_in",
+            "\"25 l\"",
+        ),
+        (
+            film,
+            "As delivered",
+            Number("50"),
+            "chemical traffic-film product_strength",
+            "\"50 %\"",
+        ),
+        (jug, "Name", Write("Jug"), "measure jug-1l name", "\"Jug\""),
+        (jug, "Size", Number("2"), "measure jug-1l size", "\"2 l\""),
+        (
+            jug,
+            "From line to line",
+            Number("20"),
+            "measure jug-1l graduation",
+            "\"20 ml\"",
+        ),
+        (
+            bus,
+            "Name",
+            Write("Long bus"),
+            "vehicle articulated name",
+            "\"Long bus\"",
+        ),
+        (
+            bus,
+            "Spray it takes",
+            Number("1.75"),
+            "vehicle articulated share",
+            "1.75",
+        ),
+        (limits, "Due after", Number("45"), "reminder washes", "45"),
+        (
+            limits,
+            "Overdue after",
+            Number("60"),
+            "reminder overdue_washes",
+            "60",
+        ),
+        (
+            limits,
+            "Overdue after",
+            LeaveOut,
+            "reminder overdue_washes",
+            "",
+        ),
+        (
+            limits,
+            "Due after days",
+            Number("30"),
+            "reminder days",
+            "30",
+        ),
+        (
+            limits,
+            "Put off for",
+            Number("3"),
+            "reminder put_off_washes",
+            "3",
+        ),
+        (
+            limits,
+            "Put off how often",
+            Number("0"),
+            "reminder put_off_times",
+            "0",
+        ),
+        (
+            limits,
+            "Timed check: limit",
+            Number("12"),
+            "check limit",
+            "\"12 %\"",
+        ),
+        (
+            limits,
+            "Stock: warn before",
+            Number("8"),
+            "stock warn_days",
+            "8",
+        ),
+        (
+            limits,
+            "Shift lead: closes after",
+            Number("9"),
+            "lead minutes",
+            "9",
+        ),
+        (
+            &["Chemicals", "Bus shampoo"],
+            "Strength",
+            Number("12"),
+            "chemical shampoo bottle_ratio",
+            "\"1 + 12\"",
+        ),
+        (
+            &["Chemicals", "Bus shampoo"],
+            "Spray a vehicle",
+            OtherUnit("ml", "800"),
+            "chemical shampoo spray_per_vehicle",
+            "\"800 ml\"",
+        ),
+    ];
+    let desk = Desk::of(DEMO, PANEL);
+    desk.lead(Page::Edit);
+    for (path, field, how, place_and_key, after) in &cases {
+        let what = format!("{path:?} {field} {after}");
+        desk.window.act([Action::Show(Page::Edit)]);
+        go(&desk, path);
+        go(&desk, &[field]);
+        enter(&desk, how);
+        let change = changes(&desk)
+            .pop()
+            .unwrap_or_else(|| panic!("{what}: {}", notice(&desk)));
+        let key = change
+            .keys
+            .iter()
+            .find(|k| format!("{} {}", k.place, k.key) == *place_and_key)
+            .unwrap_or_else(|| panic!("{what}: {:?}, {}", change.keys, notice(&desk)));
+        assert_eq!(key.after.as_deref().unwrap_or_default(), *after, "{what}");
+        let text = desk.text();
+        assert_eq!(text, change.text, "{what}");
+        assert_eq!(comments(&text).len(), comments(DEMO).len(), "{what}");
+        let setup = read(&text).unwrap_or_else(|f| panic!("{what}: {f:?}"));
+        let bay = desk.window.off.screen().with_bay(|bay| bay.setup().clone());
+        assert_eq!(bay, Some(setup), "{what}");
+        desk.window.press(&["Undo"]);
+        assert_eq!(desk.text(), DEMO, "{what}: {}", notice(&desk));
+        close(&desk);
+        while !desk.window.labels().iter().any(|l| l == "Vehicles") {
+            desk.window.press(&["Back"]);
+        }
+    }
+    // Each of them, and each way back.
+    assert_eq!(changes(&desk).len(), 2 * cases.len());
+}
+
+#[test]
+fn things_are_added_with_all_that_they_need_and_removed() {
+    let desk = Desk::of(DEMO, PANEL);
     let w = &desk.window;
     desk.lead(Page::Edit);
-    let shot = |name: &str| w.picture(std::path::Path::new(&format!("/tmp/edit/{name}.png")));
-    shot("kinds");
-    w.press(&["Sprayers"]);
-    shot("sprayers");
-    w.press(&["Lance 1"]);
-    shot("lance");
-    w.press(&["Name"]);
-    shot("name");
-    w.press(&["Back", "Holds"]);
-    shot("holds");
-    w.press(&["Back", "Kind"]);
-    shot("kind");
-    w.press(&["Back", "Nozzle"]);
-    shot("nozzle");
-    w.press(&["Back", "Back", "Back", "Chemicals"]);
-    shot("chemicals");
-    w.press(&["Wheel cleaner"]);
-    shot("chemical");
+    w.press(&["Sprayers", "Add"]);
+    // The first letter is a capital by itself.
+    desk.write("Lan");
+    w.press(&["n", "Erase"]);
+    desk.write("ce");
+    w.press(&["Space", "Digits and signs", "3", "Next", "Foam lance"]);
+    number(&desk, "960");
+    w.press(&["Next", "1.25 mm", "Washer B"]);
+    assert_eq!(notice(&desk), "Lance 3 is added");
+    let setup = read(&desk.text()).expect("right");
+    let new = setup.sprayer("lance-3").expect("the new sprayer");
+    assert_eq!(
+        (new.name.as_str(), new.washer.as_str()),
+        ("Lance 3", "Washer B")
+    );
+    assert_eq!(new.holds, Volume::ml(960.0));
+    // And out again.
+    close(&desk);
+    go(&desk, &["Name", "Back", "More"]);
+    w.hold("Remove");
+    assert_eq!(notice(&desk), "Lance 3 is removed");
+    assert_eq!(desk.text(), DEMO);
+    close(&desk);
+
+    // A direct sprayer has no washer.
+    w.press(&["Add"]);
+    w.press(&["F", "o", "g", "Next", "Direct sprayer"]);
+    number(&desk, "2000");
+    w.press(&["Next", "Another"]);
+    desk.write("Fan");
+    w.press(&["Save"]);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(
+        setup.sprayer("fog").map(|s| s.washer.clone()),
+        Some(String::new())
+    );
+    // Made a lance, it is asked for one.
+    close(&desk);
+    w.press(&["Kind", "Foam lance", "Washer A"]);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(
+        setup.sprayer("fog").map(|s| s.washer.clone()),
+        Some("Washer A".into())
+    );
+    // And back.
+    close(&desk);
+    w.press(&["Kind", "Direct sprayer"]);
+    assert!(setup.sprayer("fog").is_some());
+    assert!(
+        read(&desk.text())
+            .expect("right")
+            .sprayer("fog")
+            .is_some_and(|s| s.kind.is_direct())
+    );
+
+    close(&desk);
+    w.press(&["Back", "Back", "Chemicals", "Add"]);
+    desk.write("Wax");
+    w.press(&["Next", "Unit: 1 + …"]);
+    number(&desk, "40");
+    w.press(&[
+        "Next",
+        "None of these",
+        "More",
+        "H319",
+        "Next",
+        "Add a line",
+    ]);
+    desk.write("Gloves");
+    w.press(&["Done", "Add a line"]);
+    desk.write("Goggles");
+    w.press(&["Done", "Save"]);
+    assert_eq!(notice(&desk), "Wax is added");
+    let setup = read(&desk.text()).expect("right");
+    let wax = setup.chemical("wax").expect("the new chemical");
+    assert_eq!(wax.cautions, ["Gloves", "Goggles"]);
+    // It has no band: both ends are asked for.
+    close(&desk);
+    w.press(&["Weakest allowed"]);
+    number(&desk, "1");
+    w.press(&["Save"]);
+    number(&desk, "2");
+    w.press(&["Save"]);
+    let setup = read(&desk.text()).expect("right");
+    let band = setup.chemical("wax").and_then(|c| c.band).expect("a band");
+    assert_eq!(
+        (band.least.shown(), band.most.shown()),
+        ("1 %".into(), "2 %".into())
+    );
+
+    close(&desk);
+    w.press(&["Back", "Back", "Measures", "Add"]);
+    desk.write("Cup");
+    w.press(&["Next"]);
+    number(&desk, "200");
+    w.press(&["Next"]);
+    number(&desk, "20");
+    w.press(&["Save"]);
+    close(&desk);
+    w.press(&["Back", "Back", "Vehicles", "Add"]);
+    desk.write("Van");
+    w.press(&["Next"]);
+    number(&desk, "0.4");
+    w.press(&["Save"]);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(
+        setup.vehicles.last().map(|v| (v.id.as_str(), v.share)),
+        Some(("van", 0.4))
+    );
+    assert!(
+        setup
+            .measures
+            .iter()
+            .any(|m| m.id == "cup" && m.graduation == Volume::ml(20.0))
+    );
+    assert_eq!(comments(&desk.text()), comments(DEMO));
+
+    // Quiet hours are three in one.
+    close(&desk);
+    w.press(&["Back", "Back", "Bay"]);
+    go(&desk, &["Quiet from"]);
+    for (digits, on, more) in [
+        ("2200", "Save", true),
+        ("0600", "Next", true),
+        ("20", "Save", false),
+    ] {
+        number(&desk, digits);
+        w.press(&[on]);
+        assert_eq!(notice(&desk).is_empty(), more, "{}", notice(&desk));
+    }
+    let quiet = read(&desk.text())
+        .expect("right")
+        .quiet
+        .expect("quiet hours");
+    assert_eq!(
+        (quiet.from.to_string(), quiet.volume_percent),
+        ("22:00:00".into(), 20)
+    );
+    close(&desk);
+    go(&desk, &["Quiet until", "Leave it out"]);
+    assert_eq!(read(&desk.text()).expect("right").quiet, None);
+    close(&desk);
+    go(&desk, &["Balance, its step", "Leave it out"]);
+    assert_eq!(read(&desk.text()).expect("right").balance_step_kg, None);
+}
+
+#[test]
+fn what_cannot_be_is_refused_and_says_what_would_be_right() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    let cases: [(&[&str], Enter, &str); 16] = [
+        (
+            &["Chemicals", "Film remover", "Strength"],
+            Number("6"),
+            "6 % is outside of 3 % to 5 %: change what is allowed first.",
+        ),
+        (
+            &["Chemicals", "Film remover", "Weakest allowed"],
+            Number("4.5"),
+            "4 % is wanted, which is outside of 4.5 % to 5 %: change the strength first.",
+        ),
+        (
+            &["Chemicals", "Film remover", "Strongest allowed"],
+            Number("3"),
+            "3 % is not weaker than 3 %.",
+        ),
+        (
+            &["Chemicals", "Film remover", "As delivered"],
+            Number("3"),
+            "4 % is wanted on the vehicle, which is more than 3 %: no dose reaches it.",
+        ),
+        (
+            &["Chemicals", "Film remover", "Strength"],
+            Number("0"),
+            "A strength is above 0 % and at most 100 %.",
+        ),
+        (
+            &["Chemicals", "Film remover", "Name"],
+            Write("bus shampoo"),
+            "Another one is called bus shampoo: give it a name of its own.",
+        ),
+        (
+            &["Sprayers", "Lance 1", "Holds"],
+            Number("40"),
+            "40 ml cannot be: it is from 50 ml to 1200 L.",
+        ),
+        (
+            &["Measures", "60 ml syringe", "From line to line"],
+            Number("61"),
+            "61 ml from line to line is more than all of 60 ml.",
+        ),
+        (
+            &["Measures", "1 litre jug", "Size"],
+            OtherUnit("ml", "5"),
+            "10 ml from line to line is more than all of 5 ml.",
+        ),
+        (
+            &["Vehicles", "Minibus", "Spray it takes"],
+            Number("21"),
+            "It is from 0.05 to 20.",
+        ),
+        (
+            &["Limits", "Due after"],
+            Number("1.5"),
+            "It is a whole number from 1 to 100000.",
+        ),
+        (
+            &["Limits", "Overdue after"],
+            Number("40"),
+            "It is due after 40: overdue is more than that.",
+        ),
+        (
+            &["Limits", "Timed check: limit"],
+            Number("100"),
+            "It is below 100 %.",
+        ),
+        (
+            &["Bay", "Quiet from"],
+            Number("2460"),
+            "Four digits: 0630 is half past six in the morning.",
+        ),
+        (
+            &["Bay", "Balance, its step"],
+            Number("6000"),
+            "A balance's step is from 0.01 g to 5000 g.",
+        ),
+        // What only the file's own reader sees is told by it.
+        (&["Limits", "Due after"], Number("50"), "overdue"),
+    ];
+    for (path, how, why) in &cases {
+        desk.window.act([Action::Show(Page::Edit)]);
+        go(&desk, path);
+        desk.window.around.ears.take();
+        enter(&desk, how);
+        let heard = desk.window.around.ears.take();
+        assert!(notice(&desk).contains(why), "{path:?}: {}", notice(&desk));
+        assert!(
+            heard.contains(&common::Heard::Tone(Tone::Refused)),
+            "{path:?}"
+        );
+        close(&desk);
+        while !w.labels().iter().any(|l| l == "Vehicles") {
+            w.press(&["Back"]);
+        }
+    }
+    // The last one, and the day's chemical, are not removed.
+    go(&desk, &["Chemicals", "Film remover", "More", "More"]);
+    w.hold("Remove");
+    assert_eq!(
+        notice(&desk),
+        "It is the day's chemical: set another one for that first."
+    );
+    close(&desk);
+    w.press(&["Back", "Back", "Measures"]);
+    for measure in ["60 ml syringe", "250 ml cylinder"] {
+        w.press(&[measure]);
+        w.hold("Remove");
+        close(&desk);
+    }
+    w.press(&["1 litre jug"]);
+    w.hold("Remove");
+    assert_eq!(
+        notice(&desk),
+        "A bay needs a measure: add another one first."
+    );
+    assert_eq!(changes(&desk).len(), 2);
+}
+
+#[test]
+fn what_is_half_typed_stays_until_another_field_is_opened() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Holds", "9", "8"]);
+    // Left, and even left open for so long that the screen goes home.
+    w.press(&["Back", "Back", "Back"]);
+    w.act([Action::Show(Page::Fill)]);
+    w.around.clock.go_on(Duration::from_secs(70));
+    w.act([Action::Tick, Action::Show(Page::Edit)]);
+    w.press(&["Sprayers", "Lance 1", "Holds", "5", "Save"]);
+    assert!(
+        desk.text().contains("holds = \"985 ml\""),
+        "{}",
+        notice(&desk)
+    );
+    close(&desk);
+    w.press(&["Holds", "7", "Back", "Kind", "Back", "Holds"]);
+    number(&desk, "990");
+    w.press(&["Save"]);
+    assert!(desk.text().contains("holds = \"990 ml\""));
+}
+
+#[test]
+fn letters_of_a_keyboard_are_typed() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Bay", "Name"]);
+    clear(&desk);
+    // Twice the same at once, and signs that do other things elsewhere.
+    for key in ["N", "o", "r", "t", "t", "x", " ", "+", "/", "-", "*", "1"] {
+        w.off.key(key);
+    }
+    w.off.key(Key::Backspace);
+    w.off.key("ñ");
+    w.off.key(Key::UpArrow);
+    w.off.key(Key::Return);
+    assert!(desk.text().contains("name = \"Nortt"), "{}", notice(&desk));
+    let name = read(&desk.text()).expect("right").name;
+    assert_eq!(name, "Norttx +/-*ñ");
+    close(&desk);
+    go(&desk, &["Loudness"]);
+    w.off.key("7");
+    w.off.key("5");
+    w.off.key(Key::Return);
+    assert_eq!(read(&desk.text()).expect("right").volume_percent, 75);
+}
+
+#[test]
+fn a_change_that_cannot_be_kept_is_not_made() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Nozzle"]);
+    w.around.records.0.borrow_mut().fails = true;
+    w.press(&["1.1 mm"]);
+    assert!(
+        notice(&desk).starts_with("The set-up was not changed"),
+        "{}",
+        notice(&desk)
+    );
+    assert_eq!(desk.text(), DEMO);
+    let nozzle = |bay: &fillcall::bay::at_work::Bay| bay.setup().sprayers[0].nozzle.clone();
+    assert_eq!(w.off.screen().with_bay(nozzle).as_deref(), Some("1.25 mm"));
+}
+
+#[test]
+fn changes_are_listed_newest_first_and_taken_back() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Limits", "Due after"]);
+    number(&desk, "45");
+    w.press(&["Save"]);
+    close(&desk);
+    go(&desk, &["Put off for"]);
+    number(&desk, "3");
+    w.press(&["Save"]);
+    close(&desk);
+    w.act([Action::Show(Page::Changes)]);
+    w.hold("Take back change 2");
+    assert_eq!(notice(&desk), "That change is taken back");
+    assert!(desk.text().contains("washes = 40") && desk.text().contains("put_off_washes = 3"));
+    close(&desk);
+    // It is the newest now, and can be taken back itself.
+    w.hold("Take back change 1");
+    assert!(desk.text().contains("washes = 45"));
+    close(&desk);
+    // One that was changed again since is refused, with what is in the way.
     w.press(&["More"]);
-    shot("chemical-2");
-    w.press(&["Back", "Wheel cleaner", "Hazards"]);
-    shot("hazards");
-    w.press(&["Back", "Cautions"]);
-    shot("cautions");
-    w.press(&["Back", "Strength"]);
-    shot("strength");
+    w.hold("Take back change 2");
+    let kept = changes(&desk).len();
+    w.act([Action::CloseNotice, Action::Edit(EditAction::TakeBack(-1))]);
+    assert_eq!(changes(&desk).len(), kept);
+    w.press(&["Back"]);
+    assert_eq!(page(&desk), Page::Lead);
+}
+
+/// A calibration of lance 1 with the nozzle and the washer of the demonstration bay.
+fn calibrated(desk: &Desk) {
+    let milestones = common::walk::history(1);
+    let Milestone::Calibrated { record, .. } = &milestones[0] else {
+        panic!("one calibration");
+    };
+    let record = CalibrationRecord {
+        taken: desk.window.around.clock.now().wall,
+        ..(**record).clone()
+    };
+    let mut kept = desk.window.around.records.0.borrow_mut();
+    kept.history.push(Milestone::Calibrated {
+        record: Box::new(record.clone()),
+        washes: 0,
+    });
+    kept.past.sprayers.insert(
+        "lance-1".into(),
+        SprayerPast {
+            calibration: Some(record),
+            ..SprayerPast::default()
+        },
+    );
+}
+
+#[test]
+fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
+    let desk = Desk::of(DEMO, PANEL);
+    calibrated(&desk);
+    let desk = desk.restarted(PANEL);
+    let w = &desk.window;
+    let standing = || {
+        let of = |bay: &fillcall::bay::at_work::Bay| bay.standing(&bay.setup().sprayers[0]);
+        w.off.screen().with_bay(of).expect("a bay")
+    };
+    assert_eq!(standing(), Standing::Good);
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Nozzle"]);
+    let words = w
+        .off
+        .screen()
+        .with_bay(|bay| bay.edit_scene().words.to_string());
+    assert_eq!(
+        words.as_deref(),
+        Some("Another one makes its calibration void.")
+    );
+    w.press(&["1.1 mm"]);
+    assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
+    // A wrong press is no harm.
+    w.press(&["Undo"]);
+    assert_eq!(standing(), Standing::Good);
+    // Said at the sprayer, it stays, whatever becomes of its name.
+    close(&desk);
+    w.act([Action::Changed(VoidCause::Nozzle), Action::Show(Page::Edit)]);
+    w.press(&["Nozzle", "1.1 mm"]);
+    assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
+    w.press(&["Undo"]);
+    assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
+}
+
+/// Answers the question that is shown, and goes on. `restart` pulls the plug before each.
+fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
+    let kind: &[&str] = match direct {
+        true => &["Direct sprayer"],
+        false => &["Foam lance"],
+    };
+    let questions: Vec<(&str, &[&str])> = vec![
+        ("Which language is shown and spoken?", &["English"]),
+        (
+            "In which units are volumes typed?",
+            &["Millilitres, litres"],
+        ),
+        (
+            "What is this wash bay called?",
+            &["Q", "u", "a", "y", "Next"],
+        ),
+        (
+            "What is the sprayer called?",
+            &["L", "a", "n", "c", "e", "Next"],
+        ),
+        ("What kind of sprayer is it?", kind),
+        (
+            "What its container takes up to the line, with the pick-up tube in.",
+            &["9", "7", "5", "Next"],
+        ),
+        ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
+        (
+            "Which pressure washer feeds it?",
+            &["E", "a", "s", "t", "Next"],
+        ),
+        (
+            "What the jug or cylinder that you pour with takes.",
+            &["Unit: L", "1", "Next"],
+        ),
+        (
+            "How much it is from one of its lines to the next.",
+            &["1", "0", "Next"],
+        ),
+        (
+            "What is the chemical called?",
+            &["F", "o", "a", "m", "Next"],
+        ),
+        (
+            "The strength it needs on the vehicle, or its label's ratio.",
+            &["4", "Next"],
+        ),
+        ("What is it, by its label?", &["Alkali"]),
+        ("Which of these are on its label?", &["H314", "Next"]),
+        (
+            "What its label warns of, a line for each.",
+            &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
+        ),
+    ];
+    let mut asked = 0;
+    for (question, presses) in questions {
+        if direct && question.starts_with("Which pressure washer") {
+            continue;
+        }
+        if restart {
+            desk = desk.restarted(PANEL);
+        }
+        asked += 1;
+        let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
+        let scene = scene.expect("a bay");
+        assert_eq!(scene.words, question);
+        assert_eq!(
+            scene.title,
+            *format!("{asked} of {}", if direct && asked > 5 { 16 } else { 17 })
+        );
+        // Nothing is there that could be taken for true.
+        assert_eq!(scene.typed, "", "{question}");
+        assert!(scene.tiles.iter().all(|tile| !tile.chosen), "{question}");
+        // The bay offers nothing as long as it is not set up.
+        desk.window
+            .act([Action::Show(Page::Fill), Action::SayFill, Action::Filled]);
+        assert_eq!(page(&desk), Page::FirstRun);
+        close(&desk);
+        desk.window.press(presses);
+    }
+    desk
+}
+
+#[test]
+fn from_an_empty_folder_to_the_first_calibrated_fill_in_one_sitting() {
+    let desk = first_run(Desk::first(PANEL), false, false);
+    let w = &desk.window;
+    w.press(&["Set a PIN"]);
+    desk.set_pin();
+    assert_eq!(page(&desk), Page::FirstRun);
+    close(&desk);
+    w.press(&["Next", "Done"]);
+    assert_eq!(page(&desk), Page::Ways);
+    close(&desk);
+    w.press(&["Run dry"]);
+    for key in ["9", "7", "5", "Next"] {
+        w.press(&[key]);
+    }
+    common::walk::run(w, 104, 17, ".3");
+    w.hold("Save");
+    close(&desk);
+    assert_eq!(page(&desk), Page::Fill);
+    w.press(&["Filled"]);
+    let kept = w.around.records.0.borrow();
+    let fills = kept
+        .happenings
+        .iter()
+        .filter(|(_, what)| matches!(what, Happening::Fill(_)));
+    assert_eq!(fills.count(), 1);
+    drop(kept);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!((setup.unfinished, setup.name.as_str()), (None, "Quay"));
+    assert_eq!(
+        (
+            setup.sprayers[0].nozzle.as_str(),
+            setup.sprayers[0].washer.as_str()
+        ),
+        ("Red", "East")
+    );
+    assert_eq!(setup.measures[0].name, "1 L");
+    assert_eq!(setup.chemicals[0].cautions, ["Gloves"]);
+    assert!(
+        !desk.text().contains('?') || !desk.text().contains("\"?\""),
+        "{}",
+        desk.text()
+    );
+}
+
+#[test]
+fn a_power_cut_at_any_question_loses_no_answer() {
+    let desk = first_run(Desk::first(PANEL), false, true).restarted(PANEL);
+    // The PIN may be set later.
+    desk.window.press(&["Next"]);
+    let desk = desk.restarted(PANEL);
+    let w = &desk.window;
+    // What is not right is changed from here, and one comes back here.
+    go(&desk, &["Nozzle"]);
+    assert_eq!(
+        w.off.screen().with_bay(|bay| bay.edit_scene().typed),
+        Some("Red".into())
+    );
+    w.press(&["Next"]);
+    // A sprayer that is another kind after all.
+    go(&desk, &["Kind"]);
+    w.press(&["Direct sprayer"]);
+    assert_eq!(read(&desk.text()).expect("right").sprayers[0].washer, "");
+    go(&desk, &["Kind"]);
+    w.press(&["Foam lance"]);
+    // Its washer has to be named again.
+    let asked = w
+        .off
+        .screen()
+        .with_bay(|bay| bay.edit_scene().words.to_string());
+    assert_eq!(
+        asked.as_deref(),
+        Some("What its container takes up to the line, with the pick-up tube in. Now: 975 ml.")
+    );
+    w.press(&["8", "0", "0", "Next", "Next"]);
+    let asked = w
+        .off
+        .screen()
+        .with_bay(|bay| bay.edit_scene().words.to_string());
+    assert_eq!(asked.as_deref(), Some("Which pressure washer feeds it?"));
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(setup.unfinished, Some(8));
+}
+
+#[test]
+fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
+    let desk = first_run(Desk::first(PANEL), true, false);
+    let w = &desk.window;
+    w.press(&["Back", "Back"]);
+    assert_eq!(
+        w.off
+            .screen()
+            .with_bay(|bay| bay.edit_scene().title.to_string()),
+        Some("13 of 16".into())
+    );
+    w.press(&["Next", "Next", "Next", "Done"]);
+    assert_eq!(page(&desk), Page::Fill);
+    close(&desk);
+    w.press(&["Filled"]);
 }

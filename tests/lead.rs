@@ -484,7 +484,8 @@ proptest! {
             around.clock.go_on(Duration::from_secs(seconds));
             runner.act(Action::Tick);
         }
-        prop_assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("31415926"));
+        let pin = around.lock.0.borrow().pin.clone();
+        prop_assert_eq!(pin.as_deref(), Some("31415926"));
         prop_assert!(accesses(&around).iter().all(|access| *access == LeadAccess::Refused));
     }
 }

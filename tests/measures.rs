@@ -17,6 +17,9 @@ use std::collections::BTreeSet;
 const TARGET_MM: f64 = 20.0;
 const MAIN_TARGET_MM: f64 = 25.0;
 const GAP_MM: f64 = 3.0;
+/// The shift lead's letters alone: ten of them stand side by side on a 7 inch panel.
+const LETTER_MM: f64 = 13.0;
+const LETTER_GAP_MM: f64 = 2.0;
 const TEXT_MM: f64 = 4.0;
 const BENCH_MM: f64 = 12.0;
 const FIGURE_MM: f64 = 29.0;
@@ -90,6 +93,8 @@ struct Measured {
     glass: Box4,
     /// What can be seen and pressed.
     targets: Vec<(String, Box4)>,
+    /// Which of them are letters.
+    letters: Vec<Box4>,
     lines: Vec<Line>,
     paras: Vec<Para>,
     /// The notice strip lies over the head of the screen: what is under it cannot be seen.
@@ -156,10 +161,23 @@ impl Measured {
                 b: f64::from(h) / per_mm,
             },
             targets,
+            letters: of_type("LetterKey")
+                .iter()
+                .map(|key| Box4::of(key, per_mm))
+                .collect(),
             lines,
             paras,
             strip: strip.map(|strip| Box4::of(&strip, per_mm)),
         }
+    }
+}
+
+impl Measured {
+    /// True for a key of the letters.
+    fn is_letter(&self, target: &Box4) -> bool {
+        self.letters
+            .iter()
+            .any(|letter| letter.inside(target) && target.inside(letter))
     }
 }
 
@@ -227,10 +245,14 @@ fn targets_are_large_apart_and_on_the_glass(screen: &Measured, faults: &mut Vec<
         if label.is_empty() {
             fault("has no name");
         }
-        if target.width() < TARGET_MM - SNAP_MM {
+        let least = match screen.is_letter(target) {
+            true => LETTER_MM,
+            false => TARGET_MM,
+        };
+        if target.width() < least - SNAP_MM {
             fault("is too narrow");
         }
-        if target.height() < TARGET_MM - SNAP_MM {
+        if target.height() < least - SNAP_MM {
             fault("is too low");
         }
         if !target.inside(&screen.glass) {
@@ -240,7 +262,11 @@ fn targets_are_large_apart_and_on_the_glass(screen: &Measured, faults: &mut Vec<
     for (i, (a, first)) in targets.iter().enumerate() {
         for (b, second) in &targets[i + 1..] {
             let gap = first.gap(second);
-            if gap < GAP_MM - SNAP_MM {
+            let least = match screen.is_letter(first) && screen.is_letter(second) {
+                true => LETTER_GAP_MM,
+                false => GAP_MM,
+            };
+            if gap < least - SNAP_MM {
                 faults.push(format!("{at}: \"{a}\" and \"{b}\" are {gap:.2} mm apart"));
             }
         }

@@ -105,6 +105,30 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
 }
 
 #[test]
+fn an_empty_folder_becomes_a_bay_to_be_set_up() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = folder.path().join("new");
+    let display = Display::start(1024, 600);
+    let mut wall = display
+        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
+        .args(["--windowed", "--profile", "7in-1024x600", "--bay"])
+        .arg(&bay)
+        .env("LC_ALL", "es_ES.UTF-8")
+        .spawn()
+        .expect("the program starts");
+    wait_for_window(&display, &mut wall);
+    let begun = || fillcall::store::setup_file::read_bay(&bay);
+    assert!(within(Duration::from_secs(10), || begun().is_ok()));
+    let _ = wall.kill();
+    let _ = wall.wait();
+    let setup = begun().expect("a set-up");
+    assert_eq!(setup.unfinished, Some(1));
+    assert_eq!(setup.language.code(), "es");
+    assert_eq!(setup.panel.profile.name(), "7in-1024x600");
+}
+
+#[test]
 fn one_wall_to_a_bay() {
     let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
     let folder = tempfile::tempdir().expect("a folder");

@@ -10,6 +10,8 @@ use std::path::{Path, PathBuf};
 
 #[path = "setup_edit/any.rs"]
 mod any;
+#[path = "setup_edit/begun.rs"]
+mod begun;
 #[path = "setup_edit/killed.rs"]
 mod killed;
 #[path = "setup_edit/taken_back.rs"]

@@ -57,6 +57,18 @@ pub fn look_at(dir: &Path) -> Result<Bay, String> {
     Bay::open(setup, Box::new(ReadOnly { past, path }), now()).map_err(|fault| fault.message)
 }
 
+/// Refuses a bay that nobody has set up yet: what stands in its file is nobody's.
+pub fn must_be_set_up(bay: &Bay) -> Result<(), String> {
+    match bay.setup().unfinished {
+        None => Ok(()),
+        Some(_) => Err(NOT_SET_UP.into()),
+    }
+}
+
+/// What is said of a bay that nobody has set up yet.
+pub const NOT_SET_UP: &str = "this bay is not set up yet: answer the questions on its wall screen, or \
+    write your own into the set-up file and take setting_up out";
+
 /// All mistakes of a set-up, a line each.
 pub fn mistakes(dir: &Path, faults: &[SetupFault]) -> String {
     let count = match faults.len() {

@@ -29,6 +29,14 @@ pub fn run(dir: &Path) -> Outcome {
         records.fills,
         records.calibrations,
     );
+    if setup.unfinished.is_some() {
+        text = format!(
+            "{}: the set-up can be read, but {}.\n",
+            setup.name,
+            bay_folder::NOT_SET_UP
+        );
+        return print(&text);
+    }
     let names = setup.sprayers.iter().map(|s| ("sprayer", &s.id, &s.name));
     let names = names.chain(setup.chemicals.iter().map(|c| ("chemical", &c.id, &c.name)));
     for (what, id, name) in names.filter(|(_, _, name)| name.chars().count() > LONGEST_NAME) {

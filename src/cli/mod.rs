@@ -6,6 +6,7 @@ mod check;
 mod clock;
 mod copies;
 mod export;
+mod own_language;
 mod own_voice;
 mod simulate;
 mod speak;

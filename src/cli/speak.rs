@@ -8,6 +8,7 @@ use std::path::Path;
 
 pub fn run(dir: &Path, sprayer: &str, chemical: Option<&str>, out: &Path) -> Outcome {
     let bay = bay_folder::look_at(dir)?;
+    bay_folder::must_be_set_up(&bay)?;
     let setup = bay.setup();
     let ids = |ids: Vec<&str>| ids.join(", ");
     let found = setup.sprayer(sprayer).ok_or_else(|| {

@@ -1,7 +1,7 @@
 //! The wall screen of a bay, on the panel or in a window.
 
 use super::clock::SystemClock;
-use super::{Outcome, own_voice, simulate};
+use super::{Outcome, own_language, own_voice, simulate};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
@@ -13,7 +13,7 @@ use fillcall::sound::{Player, Silent};
 use fillcall::sticks::MemorySticks;
 use fillcall::store::lead_lock::FileLock;
 use fillcall::store::records::SqliteRecords;
-use fillcall::store::setup_file::{FileKeeper, read_bay, text_of};
+use fillcall::store::setup_file::{FileKeeper, read_bay, text_of, write_first};
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
@@ -32,6 +32,10 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     // Held as long as the wall is open.
     let lock = RefCell::new(None);
     let open = move || {
+        write_first(&dir, panel, own_language::of_the_system()).map_err(|fault| Faults {
+            title: "A new bay cannot be begun".into(),
+            faults: vec![("Folder".into(), format!("{fault}."))],
+        })?;
         let mut lock = lock.borrow_mut();
         if lock.is_none() {
             *lock = lock_bay(&dir)?;
@@ -82,7 +86,8 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         }
     };
     let outfitted = |bay: Bay| {
-        bay.with_lead(Box::new(FileKeeper::new(dir)), Box::new(FileLock::new(dir)))
+        let keeper = FileKeeper::new(dir).laid_out_for(profile.map(Panel::usual));
+        bay.with_lead(Box::new(keeper), Box::new(FileLock::new(dir)))
             .with_sticks(Box::new(MemorySticks::default()))
     };
     let Some(seed) = training else {

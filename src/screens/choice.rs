@@ -15,7 +15,7 @@ use crate::trade::sprayer::Sprayer;
 
 fn dose_words(offer: &Offer) -> String {
     match offer {
-        Offer::Rinse(_) => tr!("rinse first"),
+        Offer::Rinse(_) => tr!("rinse"),
         Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
         Offer::OutOfReach { .. } => tr!("out of reach"),
         Offer::Unmeasurable { .. } => tr!("too little"),
@@ -81,7 +81,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
                 note: match (never, day) {
-                    (Some(was), _) => tr!("never with {}", was).into(),
+                    (Some(was), _) => tr!("never: {}", was).into(),
                     (None, true) => tr!("the day's").into(),
                     (None, false) => wanted_short(chemical).into(),
                 },

@@ -42,11 +42,10 @@ pub fn rinse_words(sprayer: &Sprayer, first: &RinseFirst) -> String {
 
 /// That the shift lead set the chemical in use, for the home screen, and whether to look twice.
 pub fn set_note(chemical: &Chemical, setting: &DaySetting) -> (String, bool) {
-    let note = match (setting.strength, setting.today_only) {
-        (Some(strength), true) => tr!("{} set for today", strength.shown()),
-        (Some(strength), false) => tr!("{} set by the lead", strength.shown()),
-        (None, true) => tr!("{}, set for today", target_words(chemical)),
-        (None, false) => tr!("{}, set by the lead", target_words(chemical)),
+    // Its target is the strength in force, whoever it is from.
+    let note = match setting.today_only {
+        true => tr!("{} set today", target_words(chemical)),
+        false => tr!("{} set", target_words(chemical)),
     };
     (note, setting.above_band)
 }
@@ -62,19 +61,12 @@ fn target_words(chemical: &Chemical) -> String {
 fn setup_words(chemical: &Chemical) -> String {
     match (chemical.target, chemical.band) {
         (Target::OnVehicle(wanted), Some(band)) => tr!(
-            "Set-up: {}, allowed {} to {}",
+            "Set-up: {}, {} to {}",
             wanted.shown(),
             band.least.shown().trim_end_matches(" %"),
             band.most.shown()
         ),
         _ => tr!("Set-up: {}", wanted_short(chemical)),
-    }
-}
-
-fn how_long(today_only: bool) -> String {
-    match today_only {
-        true => tr!("today"),
-        false => tr!("until changed"),
     }
 }
 
@@ -98,12 +90,11 @@ fn scope_name(bay: &Bay, scope: &Scope) -> String {
 fn scope_choice(bay: &Bay, scope: &Scope) -> Choice {
     let setup = bay.setup();
     let set = bay.day_setting(scope);
-    let id = match (set, scope) {
-        (Some(set), _) => &set.chemical,
-        (None, Scope::Bay) => &setup.day_chemical,
-        (None, Scope::Sprayer(sprayer)) => &bay.days_chemical(sprayer).id,
+    let chemical = match (set, scope) {
+        (Some(set), _) => setup.chemical(&set.chemical),
+        (None, Scope::Bay) => setup.chemical(&setup.day_chemical),
+        (None, Scope::Sprayer(sprayer)) => Some(bay.days_chemical(sprayer)),
     };
-    let chemical = setup.chemical(id);
     let (corrosion, exclamation) = chemical.map_or((false, false), signs);
     let strength = set
         .and_then(|set| set.strength)
@@ -113,13 +104,8 @@ fn scope_choice(bay: &Bay, scope: &Scope) -> Choice {
     Choice {
         id: scope_id(scope).into(),
         name: scope_name(bay, scope).into(),
-        figure: chemical.map_or("", |chemical| &chemical.name).into(),
-        note: match (set, scope) {
-            (Some(set), _) => format!("{strength}, {}", how_long(set.today_only)),
-            (None, Scope::Bay) => tr!("as in the set-up"),
-            (None, Scope::Sprayer(_)) => tr!("as for the bay"),
-        }
-        .into(),
+        figure: strength.into(),
+        note: chemical.map_or("", |chemical| &chemical.name).into(),
         current: set.is_some(),
         warns: false,
         enabled: true,
@@ -227,8 +213,8 @@ fn show_setting(bay: &Bay, view: &DayView) {
     let consequence = bay.day_consequence();
     view.set_confirm_title(
         match consequence.map(|of| of.allowed) {
-            Some(Allowed::TooWeak) => tr!("Weaker than allowed?"),
-            _ => tr!("Stronger than allowed?"),
+            Some(Allowed::TooWeak) => tr!("Too weak?"),
+            _ => tr!("Too strong?"),
         }
         .into(),
     );
@@ -252,32 +238,33 @@ fn show_rinse(bay: &Bay, view: &DayView) {
     };
     view.set_rinse_title(tr!("Rinse {}", &sprayer.name).into());
     let first = bay.rinse_page();
+    let never = first.as_ref().and_then(|first| first.never);
     view.set_rinse_known(first.is_some());
-    view.set_rinse_never(first.as_ref().is_some_and(|first| first.never.is_some()));
-    let (headline, words) = match &first {
-        Some(first) => (rinse_headline(first), rinse_page_words(sprayer, first)),
-        None => (
-            tr!("Nothing in it"),
-            tr!("No fill of it is known that was not rinsed out."),
-        ),
+    view.set_rinse_never(never.is_some());
+    let note = match &first {
+        Some(first) if never.is_some() => tr!("{}: never mix", &first.was),
+        Some(first) => first.was.clone(),
+        None => String::new(),
+    };
+    view.set_rinse_note(note.into());
+    let headline = match (&first, never) {
+        (_, Some(reason)) => shown(&reason.words()),
+        (Some(first), None) => rinse_headline(first),
+        (None, None) => tr!("Nothing in it"),
     };
     view.set_rinse_headline(headline.into());
-    view.set_rinse_words(words.into());
-}
-
-/// On the page of its own there is room for all of it.
-fn rinse_page_words(sprayer: &Sprayer, first: &RinseFirst) -> String {
-    let what = rinse_words(sprayer, first);
-    match first.never {
-        None => what,
-        Some(_) => format!(
-            "{what}\n{}",
-            tr!(
-                "Wait until a trained person says so where the label asks for it. The label and the \
-                 safety data sheet come first. Hold Rinsed when it is clean."
-            )
+    let words = match (&first, never) {
+        (Some(first), Some(_)) => tr!(
+            "{} is still in {}. Empty it where its label allows, rinse it with clean water, and wait \
+             until a trained person says so where the label asks for one. The label and the safety \
+             data sheet come first.",
+            &first.was,
+            &sprayer.name
         ),
-    }
+        (Some(first), None) => rinse_words(sprayer, first),
+        (None, _) => tr!("No fill of it is known that was not rinsed out."),
+    };
+    view.set_rinse_words(words.into());
 }
 
 /// Shows the bay on these screens.

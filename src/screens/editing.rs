@@ -8,8 +8,10 @@ use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::editing::{CHANGES_A_PAGE, Changed, EditAction, SaveWord, Shape, Tile};
+use crate::trade::hazard::Pictogram;
 
 fn tile(tile: &Tile) -> EditTile {
+    let sign = tile.hazard.and_then(|hazard| hazard.pictogram());
     EditTile {
         id: tile.id.as_str().into(),
         name: shown(&tile.name).into(),
@@ -17,9 +19,12 @@ fn tile(tile: &Tile) -> EditTile {
         chosen: tile.chosen,
         adds: tile.adds,
         hold: tile.hold,
-        hazard: "".into(),
-        corrosion: false,
-        exclamation: false,
+        hazard: tile
+            .hazard
+            .map_or(String::new(), |hazard| shown(&hazard.statement()))
+            .into(),
+        corrosion: sign == Some(Pictogram::Corrosion),
+        exclamation: sign == Some(Pictogram::Exclamation),
     }
 }
 
@@ -62,7 +67,6 @@ pub fn show(bay: &Bay, view: &EditingView) {
     }
     let scene = bay.edit_scene();
     view.set_shape(match scene.shape {
-        Shape::Kinds => EditShape::Kinds,
         Shape::Tiles => EditShape::Tiles,
         Shape::WideTiles => EditShape::WideTiles,
         Shape::Letters => EditShape::Letters,

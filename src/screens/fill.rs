@@ -40,6 +40,10 @@ fn wanted_words(chemical: &Chemical) -> String {
 
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
+    let setting = bay.day_setting_for(&bay.sprayer().id);
+    if let Some(setting) = setting.filter(|setting| setting.above_band) {
+        return super::day::set_note(chemical, setting);
+    }
     if let Offer::Fill(plan) = offer
         && let Some(words) = rounding_words(plan)
     {
@@ -48,7 +52,7 @@ fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     if bay.chemical_is_chosen() {
         return (tr!("not the day's"), true);
     }
-    if let Some(setting) = bay.day_setting_for(&bay.sprayer().id) {
+    if let Some(setting) = setting {
         return super::day::set_note(chemical, setting);
     }
     if corrected(bay) {
@@ -278,15 +282,17 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
         .into(),
     );
     view.set_void_in_use(bay.void_allowed());
+    // A figure of four signs, or the mark of an invented bay, leaves room for the short words only.
+    let short = view.get_figure().chars().count() > 3 || bay.setup().demo;
     let alarm = match plan.pour.in_band {
         _ if bay.void_allowed() => tr!("VOID, once"),
+        InBand::Below if short => tr!("WEAK"),
         InBand::Below => tr!("TOO WEAK"),
+        InBand::Above if short => tr!("STRONG"),
         InBand::Above => tr!("TOO STRONG"),
         InBand::Inside | InBand::NoBand => String::new(),
     };
     view.set_alarm(alarm.into());
-    // A figure of four signs, or the mark of an invented bay, leaves room for the short words only.
-    let short = view.get_figure().chars().count() > 3 || bay.setup().demo;
     view.set_caution(
         match short {
             true => tr!("Gloves on"),

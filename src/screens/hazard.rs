@@ -4,18 +4,18 @@ use super::tongue::{shown, tr};
 use crate::trade::chemical::Chemical;
 use crate::trade::hazard::{Pictogram, pictograms, precautions};
 
-/// What is to be known of it before it is touched, a line each: its hazard statements, what is usually
-/// done against them, and the bay's own cautions. Empty where the set-up names nothing.
-pub fn lines(chemical: &Chemical) -> Vec<String> {
-    let usual = usual_cautions(chemical);
-    let mut lines = statements(chemical);
-    lines.extend(Some(usual).filter(|line| !line.is_empty()));
-    lines.extend(chemical.cautions.iter().cloned());
-    lines
+/// What is to be heeded of it, a line each: what is usually done against its hazards, and the bay's own
+/// cautions. Empty where the set-up names nothing.
+pub fn cautions(chemical: &Chemical) -> Vec<String> {
+    let usual = Some(usual_cautions(chemical)).filter(|line| !line.is_empty());
+    usual
+        .into_iter()
+        .chain(chemical.cautions.iter().cloned())
+        .collect()
 }
 
 /// Its hazard statements with their codes, a line each; empty where the set-up names none.
-fn statements(chemical: &Chemical) -> Vec<String> {
+pub fn statements(chemical: &Chemical) -> Vec<String> {
     let lines = chemical.hazards.iter();
     lines
         .map(|hazard| format!("{}: {}", hazard.code(), shown(&hazard.statement())))

@@ -25,6 +25,7 @@ pub fn show(bay: &Bay, view: &HelpView) {
     if bay.help_for() == Page::Menu {
         pages.push(filling());
     }
+    pages.extend(hazards(bay));
     pages.extend([cautions(bay), safety(), beeps(), signals()]);
     pages.extend([filling(), calibrating(), keys(), hearing()]);
     let mut seen = Vec::new();
@@ -52,10 +53,25 @@ fn safety() -> HelpPage {
     )
 }
 
+/// The hazard statements on the label of the chemical in hand; none where the set-up has none.
+fn hazards(bay: &Bay) -> Option<HelpPage> {
+    let chemical = bay.chemical();
+    let statements = hazard::statements(chemical);
+    let (corrosion, exclamation) = hazard::signs(chemical);
+    (!statements.is_empty()).then(|| HelpPage {
+        corrosion,
+        exclamation,
+        ..page(
+            &tr!("Hazards"),
+            format!("{}:\n{}", chemical.name, statements.join("\n")),
+        )
+    })
+}
+
 /// What is to be heeded of the chemical in hand.
 fn cautions(bay: &Bay) -> HelpPage {
     let chemical = bay.chemical();
-    let mut own = hazard::lines(chemical).join("\n");
+    let mut own = hazard::cautions(chemical).join("\n");
     if own.is_empty() {
         own = tr!("This bay's set-up names no cautions for it.");
     }

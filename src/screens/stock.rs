@@ -12,10 +12,14 @@ use crate::trade::chemical::Chemical;
 use crate::trade::stock::Warning;
 use crate::trade::units::trim_number;
 
+/// Nobody can see further ahead than so many days.
+const MOST_DAYS: u32 = 365;
+
 /// "1 day", "5 days": of work.
 fn days(count: u32) -> String {
     match count {
         1 => tr!("1 day"),
+        n if n > MOST_DAYS => tr!("over {} days", MOST_DAYS),
         n => tr!("{} days", n),
     }
 }
@@ -49,11 +53,9 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         name: chemical.name.as_str().into(),
         note: note.into(),
         figure: figure.into(),
-        current: false,
         warns: warning.is_some(),
         enabled: true,
-        corrosion: false,
-        exclamation: false,
+        ..Choice::default()
     }
 }
 
@@ -62,7 +64,7 @@ fn headline(held: Option<&Held>) -> String {
         return tr!("not counted");
     };
     match held.warning {
-        Some(Warning::Count) => tr!("What was told cannot be: count it."),
+        Some(Warning::Count) => tr!("Cannot be: count it."),
         Some(Warning::Gone) => tr!("None is left by what was told."),
         Some(Warning::Days(0)) => tr!("It does not last for another day."),
         Some(Warning::Days(count)) => tr!("It lasts for {} of work.", days(count)),
@@ -74,12 +76,10 @@ fn headline(held: Option<&Held>) -> String {
 fn facts(bay: &Bay, chemical: &Chemical, held: &Held) -> Vec<Fact> {
     let mut facts = Vec::new();
     let stock = &held.stock;
-    if !stock.cannot_be() {
-        facts.push(fact(&tr!("In stock"), stock.left.shown()));
-        if let Some((unopened, one)) = stock.unopened.zip(chemical.delivered_in) {
-            let containers = format!("{unopened} × {}", one.shown());
-            facts.push(fact(&tr!("Not opened"), containers));
-        }
+    facts.push(fact(&tr!("In stock"), stock.left.shown()));
+    if let Some((unopened, one)) = stock.unopened.zip(chemical.delivered_in) {
+        let containers = format!("{unopened} × {}", one.shown());
+        facts.push(fact(&tr!("Not opened"), containers));
     }
     match held.rate {
         Some(rate) => {
@@ -130,6 +130,9 @@ pub fn show(bay: &Bay, view: &StockView) {
             "Nobody keeps count of it yet. Count all there is, opened or not. From then on every fill \
              is taken off, and what comes is added."
         ),
+        (None, Some(held)) if held.stock.cannot_be() => tr!(
+            "More was poured or opened than there can have been. Count all there is, opened or not."
+        ),
         (None, Some(_)) => String::new(),
     };
     view.set_words(words.into());
@@ -159,7 +162,7 @@ fn show_entry(entry: &StockEntry, view: &StockView) {
     view.set_may_save(entry.what().is_some());
     view.set_container(container.unwrap_or_default().into());
     let (words, save) = match entry.of() {
-        EntryOf::Delivered => (tr!("What came?"), tr!("It came")),
+        EntryOf::Delivered => (tr!("What came?"), tr!("Delivered")),
         EntryOf::Counted => (tr!("All there is?"), tr!("Counted")),
     };
     view.set_entry_words(words.into());

@@ -22,8 +22,8 @@ impl Reason {
     pub fn words(self) -> Text {
         match self {
             Self::Chlorine => text!("Acid and hypochlorite make chlorine gas."),
-            Self::ToxicGas => text!("With an acid it gives off toxic gas (EUH031)."),
-            Self::Listed => text!("This bay's set-up says: never together."),
+            Self::ToxicGas => text!("With an acid: toxic gas (EUH031)."),
+            Self::Listed => text!("This bay lists them: never together."),
         }
     }
 }

@@ -18,6 +18,41 @@ use tempfile::TempDir;
 /// The PIN that is set where one is asked for.
 pub const PIN: [&str; 4] = ["2", "7", "1", "8"];
 
+/// A bay that nobody has set up yet.
+const FIRST: &str = r##"
+# The set-up of this wash bay.
+setting_up = 1                  # the question that is asked next
+name = "Wash bay"
+day_chemical = "chemical-1"     # the id of one of the chemicals below
+operators_may_change_chemical = false
+language = "en"
+units = "metric"
+[screen]
+profile = "7in-800x480"
+[sound]
+voice = "speech"                # "speech", "beeps" or "off"
+volume_percent = 80
+[reminder]
+washes = 40                     # due after so many washes
+[[sprayer]]
+id = "sprayer-1"
+name = "Sprayer"
+kind = "foam lance"             # or "drum injector" or "direct sprayer"
+holds = "1 l"
+nozzle = "?"
+washer = "?"
+[[chemical]]
+id = "chemical-1"
+name = "Product"
+on_vehicle = "1 %"
+cautions = ["?"]
+[[measure]]
+id = "measure-1"
+name = "Jug"
+size = "1 l"
+graduation = "10 ml"
+"##;
+
 /// The window, and the folder behind it.
 pub struct Desk {
     folder: Rc<TempDir>,
@@ -30,6 +65,11 @@ impl Desk {
         let folder = Rc::new(tempfile::tempdir().expect("a folder"));
         std::fs::write(setup_path(folder.path()), text).expect("the set-up is written");
         Self::open(folder, panel, Around::default())
+    }
+
+    /// A bay that nobody has set up yet.
+    pub fn first(panel: Panel) -> Self {
+        Self::of(FIRST, panel)
     }
 
     /// As after a power cut: a new window, and nothing but the folder and the records are left.

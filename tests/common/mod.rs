@@ -20,11 +20,13 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+pub mod day;
 pub mod display;
 pub mod hands;
 pub mod keeper;
 pub mod lead;
 pub mod walk;
+pub mod walk_editing;
 pub mod walk_reports;
 pub mod week;
 pub mod window;

@@ -88,11 +88,6 @@ pub fn type_in(window: &Window, text: &str) {
 
 /// Shows every screen, in every state that changes its layout, to `look`.
 pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
-    if std::env::var("ONLY_MIX").is_ok() {
-        // TEMP
-        mixing(profile, look);
-        return;
-    } // TEMP
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {
@@ -240,8 +235,10 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    super::day::walk(profile, look);
     helps(profile, look);
     super::walk_reports::reports(profile, look);
+    super::walk_editing::editing(profile, look);
 
     // Every sprayer with every chemical of the demonstration bay, as it stands after its history.
     let folder = tempfile::tempdir().expect("a folder");
@@ -340,6 +337,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         window: &window,
     });
 
+    stock(profile, look);
     mixing(profile, look);
 }
 
@@ -934,6 +932,92 @@ pub fn history(count: usize) -> Vec<Milestone> {
     milestones
 }
 
+/// The stock: one that lasts, one that runs low, one that cannot be, one that nobody counted.
+pub fn stock(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let mut own = setup(profile);
+    own.chemicals.push(own.chemicals[0].clone());
+    for (n, chemical) in own.chemicals.iter_mut().enumerate() {
+        chemical.delivered_in = (n != 2).then_some(Volume::litres(20.0));
+    }
+    own.chemicals[3].id = "soap".into();
+    own.chemicals[3].name = "Soap".into();
+    let around = Around::default();
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    let close = || window.act([Action::CloseNotice]);
+    window.press(&["Menu", "Stock"]);
+    see("stock-none");
+    window.press(&["Film remover"]);
+    see("stock-not-counted");
+    window.press(&["Count what there is"]);
+    see("stock-count");
+    window.press(&["1 container more", "1 container more"]);
+    type_in(&window, "7.125");
+    see("stock-counting");
+    window.press(&["Counted"]);
+    see("stock-counted");
+    close();
+    window.press(&["1 container was opened"]);
+    close();
+    window.press(&["A delivery came"]);
+    see("stock-delivery");
+    window.press(&["1 container less"]);
+    see("stock-delivery-empty");
+    for _ in 0..12 {
+        window.press(&["1 container more"]);
+    }
+    window.press(&["Delivered"]);
+    close();
+    window.press(&["Back", "Wheel cleaner", "Count what there is"]);
+    type_in(&window, "1.5");
+    window.press(&["Counted"]);
+    close();
+    // Without containers there are no keys for them.
+    window.press(&["Back", "Degreaser", "A delivery came"]);
+    type_in(&window, "400");
+    see("stock-delivery-typed");
+    window.press(&["Delivered"]);
+    close();
+    window.act([Action::ChooseSprayer("pump".into())]);
+    // One that was used, one that is all but gone, one of which more was used than there was.
+    for (chemical, fills) in [("film", 3), ("wheel", 3), ("degreaser", 1)] {
+        window.act([Action::ChooseChemical(chemical.into())]);
+        for _ in 0..fills {
+            window.act([Action::Filled, Action::CloseNotice]);
+        }
+        skip(&window, Duration::from_secs(86_400));
+    }
+    close();
+    window.act([Action::Show(Page::Stock)]);
+    see("stock");
+    window.press(&["Film remover"]);
+    see("stock-lasts");
+    window.press(&["Back", "Wheel cleaner"]);
+    see("stock-low");
+    window.press(&["Count what there is"]);
+    type_in(&window, "0.1");
+    window.press(&["Counted"]);
+    window.act([
+        Action::CloseNotice,
+        Action::ChooseChemical("wheel".into()),
+        Action::Filled,
+        Action::CloseNotice,
+        Action::Show(Page::Stock),
+    ]);
+    window.press(&["Wheel cleaner"]);
+    see("stock-cannot-be");
+    window.press(&["Back", "Back"]);
+    see("menu-stock-low");
+    window.press(&["Back"]);
+    skip(&window, Duration::from_secs(86_400));
+    see("stock-told");
+}
+
 /// In training a band at the foot takes some height away: the fullest screens once more.
 fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let mut own = setup(profile);
@@ -990,7 +1074,7 @@ fn training(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 }
 
 /// The shift lead's PIN and page.
-fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {
@@ -1047,7 +1131,7 @@ fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 }
 
 /// Help for every screen and every step, as far as it is not on the walk elsewhere.
-fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let mut own = setup(profile);
     own.demo = false;
     let window = window_of(own, &Around::default());
@@ -1072,7 +1156,8 @@ fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     help("own-pin");
     for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
         window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);
-        loop {
+        for steps in 0.. {
+            assert!(steps < 20, "the calibration does not go on");
             let step = window.off.screen().with_bay(|bay| {
                 let calibrating = bay.calibrating().expect("a calibration");
                 calibrating.step()
@@ -1096,7 +1181,7 @@ fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                 step => {
                     let typed = match step {
                         Step::Holds => "975",
-                        Step::SetTime => "60",
+                        Step::SetTime => "30",
                         Step::Temperature => "15",
                         Step::BucketEmpty => "0.5",
                         Step::ContainerFull => "2.1",

@@ -348,7 +348,7 @@ fn make(folder: &Folder, edit: &Edit) -> Option<fillcall::bay::setup_change::Set
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 192,
+        cases: 128,
         failure_persistence: None,
         ..ProptestConfig::default()
     })]

@@ -79,6 +79,9 @@ pub fn picked(field: Field, id: &str) -> Vec<Pair> {
 /// What is wrong with it, and what would be right.
 pub fn typed(field: Field, half: &Half, beside: &Beside<'_>) -> Result<Vec<Pair>, Text> {
     let value = match half {
+        Half::Text { text, .. } if text.trim().is_empty() && field.may_be_left_out() => {
+            return Ok(left_out(field));
+        }
         Half::Text { text, .. } => Value::Text(name(field, text, beside)?),
         Half::Number { typed, unit } => return number(field, typed, *unit, beside),
         Half::Many(picked) => Value::List(picked.clone()),
@@ -174,11 +177,7 @@ const fn word_of(unit: TypedUnit) -> &'static str {
         TypedUnit::UsGallons => "US gal",
         TypedUnit::UkFluidOunces => "UK fl oz",
         TypedUnit::UkGallons => "UK gal",
-        TypedUnit::Ml
-        | TypedUnit::Kilograms
-        | TypedUnit::Celsius
-        | TypedUnit::Seconds
-        | TypedUnit::Percent => "ml",
+        _ => "ml",
     }
 }
 

@@ -18,12 +18,8 @@ pub enum Kind {
     Measures,
     /// Classes of vehicle.
     Vehicles,
-    /// When to calibrate again.
-    Reminder,
-    /// How it is heard.
-    Sound,
-    /// Limits of which there is one each.
-    Others,
+    /// When it reminds, warns or closes.
+    Limits,
 }
 
 /// One field of it. In the order in which a walk through them goes.
@@ -124,15 +120,13 @@ const NAME: usize = 40;
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 6] = [
         Self::Bay,
         Self::Sprayers,
         Self::Chemicals,
         Self::Measures,
         Self::Vehicles,
-        Self::Reminder,
-        Self::Sound,
-        Self::Others,
+        Self::Limits,
     ];
 
     /// Its name.
@@ -143,9 +137,7 @@ impl Kind {
             Self::Chemicals => text!("Chemicals"),
             Self::Measures => text!("Measures"),
             Self::Vehicles => text!("Vehicles"),
-            Self::Reminder => text!("Reminders"),
-            Self::Sound => text!("Sound"),
-            Self::Others => text!("Other limits"),
+            Self::Limits => text!("Limits"),
         }
     }
 
@@ -164,7 +156,7 @@ impl Kind {
             Self::Chemicals => Some(Place::Chemical(id.into())),
             Self::Measures => Some(Place::Measure(id.into())),
             Self::Vehicles => Some(Place::Vehicle(id.into())),
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => None,
+            Self::Bay | Self::Limits => None,
         }
     }
 
@@ -192,7 +184,7 @@ impl Kind {
                 .iter()
                 .map(|v| pair(&v.id, &v.name))
                 .collect(),
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => Vec::new(),
+            Self::Bay | Self::Limits => Vec::new(),
         }
     }
 
@@ -207,6 +199,11 @@ impl Kind {
                 Units,
                 Currency,
                 BalanceStep,
+                Voice,
+                Volume,
+                QuietFrom,
+                QuietTo,
+                QuietVolume,
             ],
             Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Spoken],
             Self::Chemicals => &[
@@ -225,9 +222,16 @@ impl Kind {
             ],
             Self::Measures => &[MeasureName, Size, Graduation],
             Self::Vehicles => &[VehicleName, Share],
-            Self::Reminder => &[Washes, OverdueWashes, Days, PutOffWashes, PutOffTimes],
-            Self::Sound => &[Voice, Volume, QuietFrom, QuietTo, QuietVolume],
-            Self::Others => &[CheckLimit, WarnDays, LeadMinutes],
+            Self::Limits => &[
+                Washes,
+                OverdueWashes,
+                Days,
+                PutOffWashes,
+                PutOffTimes,
+                CheckLimit,
+                WarnDays,
+                LeadMinutes,
+            ],
         }
     }
 
@@ -239,7 +243,7 @@ impl Kind {
             Self::Chemicals => &[ChemicalName, Target, Nature, Hazards, Cautions],
             Self::Measures => &[MeasureName, Size, Graduation],
             Self::Vehicles => &[VehicleName, Share],
-            Self::Bay | Self::Reminder | Self::Sound | Self::Others => &[],
+            Self::Bay | Self::Limits => &[],
         }
     }
 }
@@ -455,7 +459,7 @@ impl Field {
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
             Self::Target => {
-                text!("The strength that it needs on the vehicle, or the ratio on its label.")
+                text!("The strength it needs on the vehicle, or its label's ratio.")
             }
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),

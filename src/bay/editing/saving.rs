@@ -30,7 +30,7 @@ impl Bay {
     ) -> Result<Option<SetupChange>, Vec<Effect>> {
         let (setup, change) = match changed {
             Ok(changed) => changed,
-            Err(not) => return Err(self.refuse(text!("Not changed. {}", not.message))),
+            Err(not) => return Err(self.refuse(text!("{}", not.message))),
         };
         if change.keys.is_empty() {
             // As it was, but perhaps changed by hand meanwhile.
@@ -82,7 +82,7 @@ impl Bay {
             Target::New(_) => 0,
             _ => self.editing.page_of_fields,
         };
-        let said = self.saved_words(&task, &id);
+        let said = self.said_of_task(&task, &id);
         if task.answers.contains_key(&Field::Volume) {
             self.be_as_loud_as_the_setup();
         }
@@ -132,7 +132,7 @@ impl Bay {
         })
     }
 
-    fn saved_words(&self, task: &Task, id: &str) -> Text {
+    fn said_of_task(&self, task: &Task, id: &str) -> Text {
         if let Target::New(kind) = &task.target {
             let item = kind.place(id);
             let name = item.and_then(|item| present::name(&self.setup, &item));

@@ -17,16 +17,12 @@ pub const CHANGES_A_PAGE: usize = 2;
 /// So many tiles are on a page, of the usual ones and of those with long words.
 const TILES: usize = 6;
 const WIDE_TILES: usize = 4;
-/// So many of all kinds.
-const KIND_TILES: usize = 8;
 /// So many letters of what is typed are in sight.
 const IN_SIGHT: usize = 44;
 
 /// How it is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shape {
-    /// Eight tiles to a page.
-    Kinds,
     /// Six tiles to a page.
     Tiles,
     /// Four tiles with room for long words.
@@ -44,7 +40,7 @@ pub enum SaveWord {
     Save,
     /// More is asked behind it.
     Next,
-    /// The first set-up is done.
+    /// A line, or the first set-up, is done.
     Done,
 }
 
@@ -117,7 +113,6 @@ impl Scene {
     /// The tiles of one page of all.
     fn with_tiles(mut self, all: Vec<Tile>, page: usize) -> Self {
         let a_page = match self.shape {
-            Shape::Kinds => KIND_TILES,
             Shape::WideTiles => WIDE_TILES,
             _ => TILES,
         };
@@ -156,16 +151,12 @@ impl Bay {
                 let tiles = Kind::ALL.map(|kind| Tile {
                     id: format!("{kind:?}"),
                     name: kind.label(),
-                    value: match kind.has_items() {
-                        true => Text::from_plain(kind.items(setup).len().to_string()),
-                        false => Text::default(),
-                    },
                     ..Tile::default()
                 });
                 Scene::new(
                     text!("Set-up"),
                     text!("What is to be changed?"),
-                    Shape::Kinds,
+                    Shape::Tiles,
                 )
                 .with_tiles(tiles.into(), page)
             }
@@ -223,14 +214,17 @@ impl Bay {
 
     fn task_scene(&self) -> Scene {
         let Some(task) = &self.editing.task else {
-            return Scene::new(text!("Set-up"), Text::default(), Shape::Kinds);
+            return Scene::new(text!("Set-up"), Text::default(), Shape::Tiles);
         };
         let (field, item) = (task.field(), task.item());
         let title = match &task.target {
             Target::New(_) => text!("New: {} of {}", task.at + 1, task.steps.len()),
             Target::Item(item) => {
                 let name = present::name(&self.setup, item).unwrap_or_default();
-                text!("{}, {}", name, field.label())
+                match matches!(task.half(), Half::Number { .. }) {
+                    true => text!("{}, {}", name, field.label()),
+                    false => Text::from_plain(name),
+                }
             }
             Target::Single(_) => field.label(),
         };
@@ -270,7 +264,10 @@ impl Bay {
         let setup = &self.setup;
         let words = self
             .warning(field, item)
-            .unwrap_or_else(|| field.question());
+            .unwrap_or_else(|| match field.question() {
+                none if none.is_empty() => field.label(),
+                question => question,
+            });
         let page = self.editing.page;
         let scene = |shape| Scene {
             save: Some(save),
@@ -291,7 +288,6 @@ impl Bay {
                 tiles.push(Tile {
                     id: ADD.into(),
                     name: text!("Another"),
-                    value: text!("type it"),
                     adds: true,
                     ..Tile::default()
                 });
@@ -304,13 +300,15 @@ impl Bay {
             Half::Text { typing: false, .. } => one(now(), true),
             Half::Text { text, typing: true } => Scene {
                 typed: in_sight(text),
-                may_save: !text.trim().is_empty(),
+                // One that the bay can do without is left out by emptying it.
+                may_save: !text.trim().is_empty() || field.may_be_left_out(),
                 ..scene(Shape::Letters)
             },
             Half::Lines {
                 open: Some(line), ..
             } => Scene {
                 typed: in_sight(&line.text),
+                save: Some(SaveWord::Done),
                 may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
             },
@@ -368,8 +366,8 @@ impl Bay {
                         Unit::Volume(volume) if volume.other() != *volume => {
                             Some(Text::from_plain(volume.other().shown()))
                         }
-                        Unit::Percent => Some(text!("label: 1 + …")),
-                        Unit::OnePlus => Some(text!("% on vehicle")),
+                        Unit::Percent => Some(Text::from_plain("1 + …")),
+                        Unit::OnePlus => Some(Text::from_plain("%")),
                         _ => None,
                     },
                     may_save: !typed.text().is_empty(),

@@ -33,8 +33,6 @@ impl Bay {
         {
             self.chosen_chemical = None;
         }
-        // Who changed the chemical knows: only another day's change is news.
-        self.day_seen();
         self.void_allowed = None;
         self.part = Part::Full;
         let now = &self.setup;
@@ -42,6 +40,8 @@ impl Bay {
             || now.voice != before.voice
             || now.voice_folder != before.voice_folder;
         self.editing.sanitise(&self.setup);
+        // Who changed the chemical knows: only another day's change is news.
+        self.day_seen();
     }
 
     /// What the set-up of before had made void, and nothing else had, is held against the new one.

@@ -157,10 +157,16 @@ impl Task {
                     .collect()
             }
             Target::Item(_) | Target::Single(_) => pairs
-                .map(|(field, (key, value))| Edit::Set {
-                    place: field.place(self.item()),
-                    key,
-                    value,
+                .map(|(field, (key, value))| match (field, value) {
+                    // A bay without a balance has no section for one.
+                    (Field::BalanceStep, None) => Edit::Remove {
+                        place: field.place(None),
+                    },
+                    (field, value) => Edit::Set {
+                        place: field.place(self.item()),
+                        key,
+                        value,
+                    },
                 })
                 .collect(),
         }

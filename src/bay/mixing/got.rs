@@ -66,7 +66,7 @@ impl Got {
 }
 
 /// What comes of it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum GotSays {
     /// There is no figure, and why.
     NoFigure(NoFigure),

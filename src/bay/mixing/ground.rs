@@ -1,6 +1,7 @@
 //! What the day around the fill reckons with, or why there is no figure.
 
 use crate::bay::at_work::Bay;
+use crate::bay::day::RinseFirst;
 use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::{self, with_mix};
 use crate::trade::reminder::{Standing, VoidCause};
@@ -8,10 +9,10 @@ use crate::trade::topping_up::Aim;
 use crate::trade::units::{Strength, Volume};
 
 /// Why there is no figure.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NoFigure {
-    /// Another chemical is still in the sprayer.
-    Rinse,
+    /// Another chemical is in it: never topped up, and rinsed first.
+    Rinse(RinseFirst),
     /// Never calibrated.
     Uncalibrated,
     /// The calibration no longer applies.

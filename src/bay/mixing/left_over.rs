@@ -9,7 +9,6 @@ use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
-use crate::trade::never_mix::never_mix;
 use crate::trade::text::Text;
 use crate::trade::topping_up::{Addition, Contents, Remedy, top_up};
 use crate::trade::units::{BottleRatio, Strength, Volume};
@@ -57,22 +56,11 @@ impl LeftOver {
     }
 }
 
-/// Another chemical is in the sprayer.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Another {
-    /// Its name; its id where the set-up no longer has it.
-    pub name: String,
-    /// Why the two must never meet; `None` where they are only not to be mixed.
-    pub never: Option<Text>,
-}
-
 /// What comes of a left-over.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LeftOverSays {
     /// There is no figure, and why.
     NoFigure(NoFigure),
-    /// Another chemical is in it: never topped up.
-    Another(Another),
     /// Not all was said yet.
     Ask,
     /// This.
@@ -95,8 +83,8 @@ impl Bay {
             Ok(ground) => ground,
             Err(why) => return LeftOverSays::NoFigure(why),
         };
-        if let Some(another) = self.another_in_it() {
-            return LeftOverSays::Another(another);
+        if let Some(first) = self.rinse_first(&self.sprayer, self.chemical()) {
+            return LeftOverSays::NoFigure(NoFigure::Rinse(first));
         }
         let aim = self.aim(ground);
         let in_hand = &self.mixing.left_over;
@@ -116,24 +104,6 @@ impl Bay {
             fill,
             remedy: top_up(contents, fill, &aim, &self.setup.measures),
         }
-    }
-
-    /// The other chemical that the records know to be in the sprayer shown.
-    fn another_in_it(&self) -> Option<Another> {
-        let (there, wanted) = (
-            self.sprayers.get(&self.sprayer)?.in_it.as_ref()?,
-            self.chemical(),
-        );
-        if *there == wanted.id {
-            return None;
-        }
-        let other = self.setup.chemical(there);
-        Some(Another {
-            name: other.map_or(there, |chemical| &chemical.name).clone(),
-            never: other
-                .and_then(|other| never_mix(other, wanted))
-                .map(|reason| reason.words()),
-        })
     }
 
     pub(super) fn open_left_over(&mut self) -> Vec<Effect> {

@@ -14,7 +14,7 @@ mod vehicles;
 pub use got::{Got, GotField, GotSays};
 pub use ground::{Ground, NoFigure};
 pub use last_fill::LastFill;
-pub use left_over::{Another, LeftOver, LeftOverSays, MixOf};
+pub use left_over::{LeftOver, LeftOverSays, MixOf};
 pub use mispour::{Meant, Mispour, MispouredSays};
 pub use vehicles::{ForVehicles, Vehicles};
 

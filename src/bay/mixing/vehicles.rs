@@ -193,7 +193,7 @@ impl Bay {
 
 pub(super) fn no_figure(offer: &Offer) -> NoFigure {
     match offer {
-        Offer::Rinse(_) => NoFigure::Rinse,
+        Offer::Rinse(first) => NoFigure::Rinse(first.clone()),
         Offer::Void { cause, .. } => NoFigure::Void(*cause),
         Offer::OutOfReach { wanted, strongest } => NoFigure::OutOfReach {
             wanted: *wanted,

@@ -47,7 +47,7 @@ pub fn show(bay: &Bay) -> Shown {
         ];
     }
     match bay.got_says() {
-        GotSays::NoFigure(why) => shown.words = no_figure(bay, why),
+        GotSays::NoFigure(why) => shown.words = no_figure(bay, &why),
         GotSays::Ask => {
             shown.words = match field {
                 GotField::Ratio => tr!("Parts of water to one part of product, in the container."),

@@ -5,7 +5,6 @@ use super::super::tongue::{shown as text, tr};
 use super::super::words::part_name;
 use super::reasons::band_words;
 use super::{Pressed, Shown, figure, lands, next};
-use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::mixing::{LastFill, LeftOverSays, MixAction, MixOf, MixStage};
 use crate::trade::fill_plan::{InBand, Part};
@@ -137,25 +136,13 @@ pub fn up_to(bay: &Bay) -> Shown {
 }
 
 pub fn result(bay: &Bay) -> Shown {
-    let chemical = &bay.chemical().name;
     let mut shown = Shown::new(
         MixPage::Result,
         tr!("Left-over"),
         bay.sprayer().name.as_str(),
     );
     let (contents, strength, fill, remedy) = match bay.left_over_says() {
-        LeftOverSays::NoFigure(why) => return shown.without_figure(bay, why),
-        LeftOverSays::Another(another) => {
-            shown.alarm = tr!("{} is in it. Never top it up.", &another.name);
-            let rinse = tr!("Empty it and rinse it before {} goes in.", chemical);
-            shown.words = match &another.never {
-                Some(why) => format!("{} {rinse}", text(why)),
-                None => rinse,
-            };
-            let page = Action::Show(Page::Rinse);
-            shown.lower = vec![Pressed::new(tr!("Rinse it"), "", page).main()];
-            return shown;
-        }
+        LeftOverSays::NoFigure(why) => return shown.without_figure(bay, &why),
         LeftOverSays::Ask => return shown,
         LeftOverSays::Do {
             contents,
@@ -207,7 +194,7 @@ pub fn result(bay: &Bay) -> Shown {
                 wanted: *wanted,
                 strongest: *strongest,
             };
-            return shown.without_figure(bay, why);
+            return shown.without_figure(bay, &why);
         }
         Remedy::Unmeasurable { .. } => {
             shown.words = unmeasurable();

@@ -28,7 +28,7 @@ pub fn poured(bay: &Bay) -> Shown {
             meant.product.shown(),
             meant.fill.shown()
         ),
-        Err(why) => no_figure(bay, why),
+        Err(why) => no_figure(bay, &why),
     };
     Shown::volume(bay, tr!("Poured"), words)
 }
@@ -50,7 +50,7 @@ pub fn result(bay: &Bay) -> Shown {
         bay.sprayer().name.as_str(),
     );
     let (contents, strength, in_band, remedy) = match bay.mispoured_says() {
-        MispouredSays::NoFigure(why) => return shown.without_figure(bay, why),
+        MispouredSays::NoFigure(why) => return shown.without_figure(bay, &why),
         MispouredSays::Ask => return shown,
         MispouredSays::Lands {
             contents,
@@ -103,7 +103,7 @@ pub fn result(bay: &Bay) -> Shown {
         }
         Remedy::OutOfReach { wanted, strongest } => {
             let (wanted, strongest) = (*wanted, *strongest);
-            shown.words = no_figure(bay, NoFigure::OutOfReach { wanted, strongest });
+            shown.words = no_figure(bay, &NoFigure::OutOfReach { wanted, strongest });
             adds = false;
         }
         Remedy::Unmeasurable { .. } => {

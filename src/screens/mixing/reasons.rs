@@ -1,6 +1,6 @@
 //! Words for why there is no figure, and for where a strength lies.
 
-use super::super::tongue::tr;
+use super::super::tongue::{shown as text, tr};
 use super::super::words::cause_headline;
 use super::{Pressed, Shown};
 use crate::bay::action::{Action, Page};
@@ -10,10 +10,20 @@ use crate::trade::fill_plan::InBand;
 use crate::trade::units::{Strength, trim_number};
 
 /// Why there is no figure, with what to do.
-pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
+pub fn no_figure(bay: &Bay, why: &NoFigure) -> String {
     let sprayer = &bay.sprayer().name;
     match why {
-        NoFigure::Rinse => tr!("Another chemical is still in {}. Rinse it first.", sprayer),
+        NoFigure::Rinse(first) => {
+            let rinse = tr!(
+                "{} is in it. Empty it and rinse it before {} goes in.",
+                &first.was,
+                &bay.chemical().name
+            );
+            match first.never {
+                Some(reason) => format!("{} {rinse}", text(&reason.words())),
+                None => rinse,
+            }
+        }
         NoFigure::Uncalibrated => {
             tr!(
                 "{} is not calibrated: nobody knows what lands. Calibrate it first.",
@@ -23,7 +33,7 @@ pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
         NoFigure::Void(cause) => tr!(
             "{}: {}. The old figure no longer applies. Calibrate it again.",
             sprayer,
-            cause_headline(cause)
+            cause_headline(*cause)
         ),
         NoFigure::OutOfReach { wanted, strongest } => tr!(
             "{} wants {}; neat product gives at most {} here.",
@@ -40,12 +50,15 @@ pub fn no_figure(bay: &Bay, why: NoFigure) -> String {
 }
 
 /// What can be done about it.
-pub fn way_out(bay: &Bay, why: NoFigure) -> Vec<Pressed> {
+pub fn way_out(bay: &Bay, why: &NoFigure) -> Vec<Pressed> {
     match why {
-        NoFigure::Rinse => vec![Pressed::new(tr!("Rinse"), "", Action::Show(Page::Rinse)).main()],
         NoFigure::Uncalibrated | NoFigure::Void(_) if !bay.sprayer().kind.is_direct() => {
             let page = Action::Show(Page::Ways);
             vec![Pressed::new(tr!("Calibrate"), "", page).main()]
+        }
+        NoFigure::Rinse(_) => {
+            let page = Action::Show(Page::Rinse);
+            vec![Pressed::new(tr!("Rinse it"), "", page).main()]
         }
         _ => Vec::new(),
     }
@@ -53,7 +66,10 @@ pub fn way_out(bay: &Bay, why: NoFigure) -> Vec<Pressed> {
 
 impl Shown {
     /// Nothing but why there is no figure.
-    pub fn without_figure(mut self, bay: &Bay, why: NoFigure) -> Self {
+    pub fn without_figure(mut self, bay: &Bay, why: &NoFigure) -> Self {
+        if let NoFigure::Rinse(_) = why {
+            self.alarm = tr!("Never top it up with another product.");
+        }
         self.words = no_figure(bay, why);
         self.lower = way_out(bay, why);
         self

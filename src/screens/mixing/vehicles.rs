@@ -58,8 +58,8 @@ pub fn count(bay: &Bay) -> Shown {
     }];
     match bay.for_vehicles() {
         ForVehicles::NoFigure(why) => {
-            shown.words = no_figure(bay, why);
-            shown.lower = way_out(bay, why);
+            shown.words = no_figure(bay, &why);
+            shown.lower = way_out(bay, &why);
         }
         ForVehicles::NoSpray => shown.words = no_spray(bay),
         ForVehicles::Nobody => {
@@ -140,7 +140,7 @@ pub fn coverage(bay: &Bay) -> Shown {
         }
         None => {
             shown.words = match (bay.ground(), bay.chemical().spray_per_vehicle) {
-                (Err(why), _) => no_figure(bay, why),
+                (Err(why), _) => no_figure(bay, &why),
                 (Ok(_), None) => no_spray(bay),
                 (Ok(_), Some(_)) => tr!("There is no figure for this fill: see home."),
             };

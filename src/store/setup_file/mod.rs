@@ -9,6 +9,7 @@ mod bay;
 mod chemicals;
 mod cross;
 pub mod edit;
+mod first;
 mod hazards;
 mod measures;
 mod sound;
@@ -16,6 +17,7 @@ mod sprayers;
 mod vehicles;
 
 pub use edit::FileKeeper;
+pub use first::{first, write_first};
 
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};
