@@ -180,7 +180,8 @@ impl Bay {
         }
         let now = self.now.monotonic;
         let mut state = self.reporting.sticks.state();
-        if state == taking.on_stick && now >= taking.changed + HANGS {
+        let same = state.is_none() || state == taking.on_stick;
+        if same && now >= taking.changed + HANGS {
             self.reporting.sticks.give_up();
             state = Some(OnStick::Failed(StickFault::Hangs));
         }
