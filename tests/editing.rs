@@ -1030,9 +1030,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some(
-            "What its container takes up to the line, with the pick-up tube in. Now: 975 ml."
-        )
+        Some("What its container takes up to the line, with the pick-up tube in. Now: 975 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w
