@@ -288,7 +288,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             "Never with",
             Tiles(&["Roof cleaner"]),
             "chemical traffic-film never_with",
-            "[\"roof-cleaner\"]",
+            "[\"roof-bleach\"]",
         ),
         (
             film,
@@ -519,11 +519,18 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     desk.write("Wax");
     w.press(&["Next", "Unit: 1 + …"]);
     number(&desk, "40");
-    w.press(&["Next", "None of these", "H319", "Next", "Add a line"]);
+    w.press(&[
+        "Next",
+        "None of these",
+        "More",
+        "H319",
+        "Next",
+        "Add a line",
+    ]);
     desk.write("Gloves");
-    w.press(&["Next", "Add a line"]);
+    w.press(&["Done", "Add a line"]);
     desk.write("Goggles");
-    w.press(&["Next", "Save"]);
+    w.press(&["Done", "Save"]);
     assert_eq!(notice(&desk), "Wax is added");
     let setup = read(&desk.text()).expect("right");
     let wax = setup.chemical("wax").expect("the new chemical");
@@ -573,9 +580,13 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     close(&desk);
     w.press(&["Back", "Back", "Bay"]);
     go(&desk, &["Quiet from"]);
-    for (digits, more) in [("2200", true), ("0600", true), ("20", false)] {
+    for (digits, on, more) in [
+        ("2200", "Save", true),
+        ("0600", "Next", true),
+        ("20", "Save", false),
+    ] {
         number(&desk, digits);
-        w.press(&["Save"]);
+        w.press(&[on]);
         assert_eq!(notice(&desk).is_empty(), more, "{}", notice(&desk));
     }
     let quiet = read(&desk.text())
@@ -926,7 +937,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         ("Which of these are on its label?", &["H314", "Next"]),
         (
             "What its label warns of, a line for each.",
-            &["Add a line", "G", "l", "o", "v", "e", "s", "Next", "Next"],
+            &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
         ),
     ];
     let mut asked = 0;
@@ -1051,7 +1062,7 @@ fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
         w.off
             .screen()
             .with_bay(|bay| bay.edit_scene().title.to_string()),
-        Some("14 of 16".into())
+        Some("13 of 16".into())
     );
     w.press(&["Next", "Next", "Next", "Done"]);
     assert_eq!(page(&desk), Page::Fill);

@@ -88,11 +88,6 @@ pub fn type_in(window: &Window, text: &str) {
 
 /// Shows every screen, in every state that changes its layout, to `look`.
 pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
-    if std::env::var("ONLY_MIX").is_ok() {
-        // TEMP
-        mixing(profile, look);
-        return;
-    } // TEMP
     let around = Around::default();
     let window = window_of(setup(profile), &around);
     let mut see = |name: &str| {

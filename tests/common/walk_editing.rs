@@ -154,7 +154,7 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("hazards");
     w.press(&["H314", "Next"]);
     see("cautions");
-    w.press(&["Add a line", "G", "Next"]);
+    w.press(&["Add a line", "G", "Done"]);
     see("caution");
     w.press(&["Next"]);
     see("pin");

@@ -40,7 +40,7 @@ pub enum SaveWord {
     Save,
     /// More is asked behind it.
     Next,
-    /// The first set-up is done.
+    /// A line, or the first set-up, is done.
     Done,
 }
 
@@ -308,6 +308,7 @@ impl Bay {
                 open: Some(line), ..
             } => Scene {
                 typed: in_sight(&line.text),
+                save: Some(SaveWord::Done),
                 may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
             },
