@@ -61,7 +61,7 @@ fn sprayer(page_: Page) -> HelpPage {
             ),
         ),
         Page::Changed => page(
-            &tr!("What was changed on it?"),
+            &tr!("Changed"),
             tr!(
                 "Hold the button of what is another one now, for more than a second. It cannot be \
                  taken back.\n\
@@ -255,7 +255,7 @@ fn checking(checking: Option<&Checking>) -> HelpPage {
 fn pin(stage: PinStage) -> HelpPage {
     match stage {
         PinStage::Ask => page(
-            &tr!("The shift lead's PIN"),
+            &tr!("The PIN"),
             tr!(
                 "The day's product, the set-up of the bay and the loudspeaker are the shift lead's. \
                  Type the PIN, then Open. Filling, hearing and calibrating go on without it.\n\
@@ -265,7 +265,7 @@ fn pin(stage: PinStage) -> HelpPage {
             ),
         ),
         PinStage::Choose | PinStage::Again => page(
-            &tr!("A PIN of your own choice"),
+            &tr!("Your own PIN"),
             tr!(
                 "4 to 8 digits, typed twice. Do not take a year, the bay's number or four equal \
                  digits, and do not write it on the wall.\n\
@@ -309,7 +309,7 @@ fn leads(page_: Page) -> HelpPage {
             ),
         ),
         _ => page(
-            &tr!("The shift lead's side"),
+            &tr!("Shift lead"),
             tr!(
                 "Today: the product and its strength. The bay: sprayers, products, measures, limits. \
                  Changes: what was changed, to take it back.\n\
