@@ -41,8 +41,10 @@ fn calibrated_in(setup: Setup) -> Wall {
     wall.run_for(104.0);
     wall.enter("17.3");
     wall.act(Action::SaveCalibration);
-    // Its notice goes.
-    wall.wait(11.0);
+    // With the first fill of a day the day's chemical is said: that was heard already.
+    wall.act(Action::SayFill);
+    // The notices go.
+    wall.wait(22.0);
     wall.around.ears.take();
     wall
 }
@@ -490,13 +492,15 @@ fn the_language_is_chosen_at_the_wall_and_kept() {
     assert_eq!(sounding(&wall).1, Language::Spanish);
     wall.act(Action::SayFill);
     let spanish = "Lance 1: 690 ml de producto, luego agua hasta la línea.";
+    // Nothing was filled today: after the restart the day's chemical is said once more.
+    let days = format!("Producto del día: Film remover, concentración 4 %. {spanish}");
     let said = in_words(wall.around.ears.take(), &spanish_voice());
     assert_eq!(said, [spanish]);
     assert_eq!(wall.notice(), spanish, "shown as it is said");
     wall.restart();
     assert_eq!(sounding(&wall).1, Language::Spanish);
     wall.act(Action::SayFill);
-    assert_eq!(wall.notice(), spanish);
+    assert_eq!(wall.notice(), days);
     // Chosen again it is nothing new.
     wall.around.ears.take();
     wall.act(Action::ChooseLanguage(Language::Spanish));

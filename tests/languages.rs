@@ -5,6 +5,7 @@ mod common;
 use common::walk::{self, Seen};
 use fillcall::bay::setup::Profile;
 use fillcall::screens::generated::{SoundView, WallState};
+use fillcall::trade::hazard::Hazard;
 use fillcall::trade::language::Language;
 use i_slint_backend_testing::ElementQuery;
 use slint::ComponentHandle;
@@ -248,7 +249,15 @@ fn every_text_has_a_translation_and_no_translation_is_stale() {
 }
 
 /// What is the same in every language: names of the bay and of what people plug in, units, signs.
-const SAME: [&str; 39] = [
+const SAME: [&str; 46] = [
+    "Bleach wash",
+    "Rim acid",
+    "Pump 2",
+    "Soap",
+    // Keys to the other letters, and letters.
+    "ABC",
+    "áéñ",
+    "SS",
     "Lance 1",
     "Lance 2",
     "Drum injector",
@@ -344,6 +353,9 @@ fn every_text_that_is_shown_is_translated() {
             .iter()
             .flat_map(|s| [s.name.clone(), s.nozzle.clone(), s.washer.clone()]),
     );
+    names.push(demo.name.clone());
+    names.extend(demo.sprayers.iter().map(|s| s.spoken.clone()));
+    names.extend(Hazard::ALL.iter().map(|hazard| hazard.code().to_owned()));
     names.extend(demo.measures.iter().map(|m| m.name.clone()));
     names.extend(demo.vehicles.iter().map(|v| v.name.clone()));
     for chemical in &demo.chemicals {
@@ -357,7 +369,9 @@ fn every_text_that_is_shown_is_translated() {
     let (mut faults, mut texts) = (BTreeSet::new(), 0);
     walk::every_screen(Profile::Seven800, &mut |seen: Seen<'_>| {
         // The store's words for the lead, about a file that is in English.
-        if seen.name.starts_with("fault") {
+        // What the set-up file has is shown as it has it, and so is what is being typed.
+        let as_in_the_file = ["edit-changes", "edit-caution"].contains(&seen.name);
+        if seen.name.starts_with("fault") || as_in_the_file {
             return;
         }
         let english = texts_on(&seen);

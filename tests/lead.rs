@@ -549,6 +549,11 @@ fn every_page_has_help_of_its_own_and_comes_back() {
             walk::type_in(&window, "11");
             window.press(&["Open"]);
         }
+        // Nothing is in the sprayer to be rinsed, and the bay is set up: these lead home.
+        if page(&window) == Page::Fill && next != Page::Fill {
+            assert!(matches!(next, Page::Rinse | Page::FirstRun), "{next:?}");
+            continue;
+        }
         help(&window);
     }
     let distinct: std::collections::BTreeSet<_> = titles.iter().map(|(_, _, text)| text).collect();

@@ -337,8 +337,9 @@ fn text_is_large_enough_and_none_is_clipped(screen: &Measured, faults: &mut Vec<
             fault("is off the glass");
         }
     }
-    if screen.lines.len() < 2 {
-        faults.push(format!("{}: {} texts found", screen.at, screen.lines.len()));
+    let found = screen.lines.len() + screen.paras.len();
+    if found < 2 {
+        faults.push(format!("{}: {found} texts found", screen.at));
     }
     for Para { words, cut, area } in &screen.paras {
         let mut fault =

@@ -783,6 +783,10 @@ fn who_leaves_it_open_finds_home_again() {
     let mut shift = Shift::new();
     shift.open(MixStage::Vehicles);
     shift.mix([MixAction::OneMore(0)]);
+    // Measuring what is left takes its time.
+    shift.around.clock.go_on(Duration::from_secs(9 * 60));
+    shift.act([Action::Tick]);
+    assert_eq!(shift.bay().page(), Page::Mix);
     shift.around.clock.go_on(Duration::from_secs(61));
     shift.act([Action::Tick]);
     assert_eq!(shift.bay().page(), Page::Fill);

@@ -524,21 +524,3 @@ fn every_bar_has_its_number_and_the_week_begins_six_days_ago() {
     window.press(&["Show today"]);
     assert_eq!(bars()[0], ("Lance 1".into(), "7".into()));
 }
-
-/// Pictures to look at, where a folder for them is named.
-#[test]
-#[ignore = "only for looking at: PICTURES=folder"]
-fn pictures() {
-    let folder = std::env::var_os("PICTURES").expect("a folder");
-    for profile in Profile::ALL {
-        let mut n = 0;
-        reports(profile, &mut |seen: Seen<'_>| {
-            n += 1;
-            for language in walk::LANGUAGES {
-                let name = format!("{n:02}-{}-{}.png", seen.name, language.code());
-                let file = Path::new(&folder).join(profile.name()).join(name);
-                seen.in_language(language, || seen.window.picture(&file));
-            }
-        });
-    }
-}

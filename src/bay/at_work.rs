@@ -33,6 +33,9 @@ const LEAST_CAPTION: Duration = Duration::from_secs(7);
 /// A screen that nobody touched for so long gives way to home.
 const LEFT_OPEN: Duration = Duration::from_secs(60);
 
+/// Pouring off, measuring and adding to what is in a container takes longer.
+const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);
+
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
@@ -205,7 +208,10 @@ impl Bay {
         let changed = !news.is_empty();
         effects.extend(news);
         // What was meant for the chemical before must not be done for this one.
-        let meant = matches!(action, Action::Filled | Action::WashDone | Action::SayFill);
+        let meant = matches!(
+            action,
+            Action::Filled | Action::WashDone | Action::SayFill | Action::Mix(_)
+        ) || action == Action::Main && self.page == Page::Mix;
         let touched = action == Action::Touched;
         if !changed || !meant {
             effects.extend(self.dispatch(action));
@@ -307,7 +313,11 @@ impl Bay {
     pub(super) fn tick(&mut self) -> Vec<Effect> {
         let now = self.now.monotonic;
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
-        let left = now.saturating_sub(self.last_input) >= LEFT_OPEN;
+        let left_open = match self.page {
+            Page::Mix => MIXING_LEFT_OPEN,
+            _ => LEFT_OPEN,
+        };
+        let left = now.saturating_sub(self.last_input) >= left_open;
         let at_work = match self.page {
             Page::Check => self
                 .checking

@@ -86,6 +86,9 @@ impl Settings {
                 let usual = setup.chemical(&set.setting.chemical)?;
                 Some(Chemical {
                     target: Target::OnVehicle(strength),
+                    // Outside of it, confirmed: what is poured is held against that strength, not
+                    // against a band that it is not meant to be in.
+                    band: usual.band.filter(|band| band.holds(strength)),
                     ..usual.clone()
                 })
             });

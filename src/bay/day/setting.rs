@@ -9,6 +9,7 @@ use crate::bay::typed::Typed;
 use crate::text;
 use crate::trade::chemical::Chemical;
 use crate::trade::days_strength::{self, Allowed, allowed, cost_per_vehicle, usual};
+use crate::trade::fill_plan::Part;
 use crate::trade::text::Text;
 use crate::trade::units::Strength;
 
@@ -334,6 +335,7 @@ impl Bay {
         self.day.settings.follow(&self.setup);
         // What was allowed or begun for the figure before is not for this one.
         self.void_allowed = None;
+        self.part = Part::Full;
         Ok(())
     }
 
@@ -343,6 +345,10 @@ impl Bay {
         scope: &Scope,
         before: Option<DaySetting>,
     ) -> Vec<Effect> {
+        // The shift lead may have left within the time in which it could be taken back.
+        if !self.lead_is_in() {
+            return self.refuse("Only the shift lead may do that, with the PIN.");
+        }
         match self.keep_setting(scope, before) {
             Ok(()) => {
                 self.notices.pop();
