@@ -2,8 +2,6 @@
 
 mod common;
 
-use common::walk::{self, Seen};
-use common::walk_reports::reports;
 use common::week::{at, calibrated, fill, put_off, wash, week};
 use common::window::{Window, window_of};
 use common::{Around, setup};

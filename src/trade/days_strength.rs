@@ -211,7 +211,7 @@ mod tests {
         ] {
             let next = step(percent(from), up).map(|s| s.as_percent());
             let near = match (next, to) {
-                (Some(next), Some(to)) => (next - to as f64).abs() < 1e-9,
+                (Some(next), Some(to)) => (next - to).abs() < 1e-9,
                 (next, to) => next == to,
             };
             assert!(near, "{from} {up}: {next:?}, not {to:?}");

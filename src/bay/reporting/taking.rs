@@ -136,7 +136,7 @@ impl Bay {
 
     // ---- To a stick ------------------------------------------------------------------------
 
-    pub(super) fn to_stick(&mut self) -> Vec<Effect> {
+    pub(super) fn onto_stick(&mut self) -> Vec<Effect> {
         self.reporting.taking.stage = TakeStage::Stick;
         if self.reporting.taking.is_busy() {
             return Vec::new();
@@ -216,7 +216,7 @@ impl Bay {
 
     // ---- To a phone ------------------------------------------------------------------------
 
-    pub(super) fn to_phone(&mut self) -> Vec<Effect> {
+    pub(super) fn onto_phone(&mut self) -> Vec<Effect> {
         if let Err(fault) = self.read_what_is_taken() {
             return self.not_kept("The records cannot be read", &fault);
         }

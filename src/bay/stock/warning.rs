@@ -28,11 +28,13 @@ impl Bay {
         if self.stock.ledger.is_old(today) {
             self.read_stock();
         }
-        if self.page == Page::Fill && self.notices.is_empty() && self.stock.told != Some(today) {
-            if let Some(text) = self.what_runs_low() {
-                self.stock.told = Some(today);
-                self.notify(text, None);
-            }
+        if self.page == Page::Fill
+            && self.notices.is_empty()
+            && self.stock.told != Some(today)
+            && let Some(text) = self.what_runs_low()
+        {
+            self.stock.told = Some(today);
+            self.notify(text, None);
         }
         Vec::new()
     }
