@@ -4,6 +4,7 @@ use super::window::{Window, window_of};
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
 use fillcall::bay::action::{Action, PadKey, Page};
+use fillcall::bay::day::DayAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
@@ -985,8 +986,16 @@ pub fn stock(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     close();
     window.act([Action::ChooseSprayer("pump".into())]);
     // One that was used, one that is all but gone, one of which more was used than there was.
+    let rinse_for = |chemical: &str| {
+        window.act([
+            Action::ChooseChemical(chemical.into()),
+            Action::Day(DayAction::RinseOf("pump".into())),
+            Action::Day(DayAction::Rinsed),
+            Action::CloseNotice,
+        ]);
+    };
     for (chemical, fills) in [("film", 3), ("wheel", 3), ("degreaser", 1)] {
-        window.act([Action::ChooseChemical(chemical.into())]);
+        rinse_for(chemical);
         for _ in 0..fills {
             window.act([Action::Filled, Action::CloseNotice]);
         }
@@ -1002,9 +1011,9 @@ pub fn stock(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Count what there is"]);
     type_in(&window, "0.1");
     window.press(&["Counted"]);
+    close();
+    rinse_for("wheel");
     window.act([
-        Action::CloseNotice,
-        Action::ChooseChemical("wheel".into()),
         Action::Filled,
         Action::CloseNotice,
         Action::Show(Page::Stock),
