@@ -17,8 +17,10 @@ pub const CHANGES_A_PAGE: usize = 2;
 /// So many tiles are on a page, of the usual ones and of those with long words.
 const TILES: usize = 6;
 const WIDE_TILES: usize = 4;
-/// So many letters of what is typed are in sight.
-const IN_SIGHT: usize = 44;
+/// So many letters of a line that is typed are in sight, under its short name.
+const IN_SIGHT: usize = 40;
+/// And so many of a name, under a question that may take two lines.
+const NAME_IN_SIGHT: usize = 18;
 
 /// How it is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -299,15 +301,17 @@ impl Bay {
             Half::Nothing => one(now(), false),
             Half::Text { typing: false, .. } => one(now(), true),
             Half::Text { text, typing: true } => Scene {
-                typed: in_sight(text),
+                typed: in_sight(text, NAME_IN_SIGHT),
                 // One that the bay can do without is left out by emptying it.
                 may_save: !text.trim().is_empty() || field.may_be_left_out(),
                 ..scene(Shape::Letters)
             },
             Half::Lines {
-                open: Some(line), ..
+                open: Some(line),
+                lines,
             } => Scene {
-                typed: in_sight(&line.text),
+                words: text!("Line {}", line.at.unwrap_or(lines.len()) + 1),
+                typed: in_sight(&line.text, IN_SIGHT),
                 save: Some(SaveWord::Done),
                 may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
@@ -417,12 +421,9 @@ impl Bay {
                 let tile = Tile {
                     id: "pin".into(),
                     name: text!("Set a PIN"),
-                    value: text!("or later"),
                     ..Tile::default()
                 };
-                let words = text!(
-                    "The shift lead's PIN: for the chemical of the day, and for this set-up."
-                );
+                let words = text!("The shift lead's PIN: now, or later.");
                 Scene {
                     save: Some(SaveWord::Next),
                     may_save: true,
@@ -452,7 +453,7 @@ impl Bay {
                         }
                     })
                     .collect();
-                let words = text!("Is everything right? Press what is not.");
+                let words = text!("Is everything right?");
                 Scene {
                     save: Some(SaveWord::Done),
                     may_save: true,
@@ -485,9 +486,9 @@ fn item_has(bay: &Bay, field: Field, item: Option<&Place>) -> bool {
 }
 
 /// The end of what is typed: that is where the next letter goes.
-fn in_sight(text: &str) -> String {
+fn in_sight(text: &str, most: usize) -> String {
     let letters = text.chars().count();
-    match letters.checked_sub(IN_SIGHT) {
+    match letters.checked_sub(most) {
         None | Some(0) => text.into(),
         Some(hidden) => {
             let rest: String = text.chars().skip(hidden).collect();
@@ -510,9 +511,9 @@ mod tests {
 
     #[test]
     fn what_is_typed_stays_in_sight_at_its_end() {
-        assert_eq!(in_sight("short"), "short");
+        assert_eq!(in_sight("short", IN_SIGHT), "short");
         let long = "x".repeat(IN_SIGHT) + "end";
-        let seen = in_sight(&long);
+        let seen = in_sight(&long, IN_SIGHT);
         assert!(seen.starts_with('…') && seen.ends_with("end"));
         assert_eq!(seen.chars().count(), IN_SIGHT + 1);
         assert_eq!(as_time("06"), "06");
