@@ -17,7 +17,7 @@ fn seconds(left: Duration) -> u64 {
 fn wait_shown(left: Duration) -> String {
     match seconds(left) {
         s @ 0..60 => format!("{s} s"),
-        s => format!("{}:{:02} min", s / 60, s % 60),
+        s => tr!("{} min", format!("{}:{:02}", s / 60, s % 60)),
     }
 }
 

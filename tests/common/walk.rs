@@ -1147,7 +1147,7 @@ pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let mut help = |name: &str| {
         window.act([Action::CloseNotice, Action::Show(Page::Help)]);
         look(Seen {
-            name: &format!("help-for-{name}"),
+            name: &format!("own-help-for-{name}"),
             window: &window,
         });
         window.act([Action::Back]);
