@@ -99,6 +99,8 @@ struct Measured {
     paras: Vec<Para>,
     /// The notice strip lies over the head of the screen: what is under it cannot be seen.
     strip: Option<Box4>,
+    /// The mark of a training at the foot: where it is, and the word on it.
+    band: Option<(Box4, Option<Box4>)>,
 }
 
 impl Measured {
@@ -115,6 +117,10 @@ impl Measured {
         let is_cut = |e: &ElementHandle| e.accessible_description().is_some_and(|d| !d.is_empty());
         let named = |b: &ElementHandle| (label(b), Box4::of(b, per_mm));
         let strip = of_type("NoticeStrip").into_iter().next();
+        let bands = of_type("TrainingBand");
+        assert!(bands.len() < 2, "{} marks", bands.len());
+        let band = bands.first().map(|band| Box4::of(band, per_mm));
+        let on_the_band = |b: &Box4| band.is_some_and(|band| b.inside(&band));
         let mut targets: Vec<_> = seen.window.off.buttons().iter().map(named).collect();
         if let Some(strip) = &strip {
             let under = Box4::of(strip, per_mm);
@@ -125,8 +131,10 @@ impl Measured {
                 .find_all();
             targets.extend(own.iter().map(named));
         }
-        let at = format!("{} in {}, {}", seen.name, language.code(), profile.name());
-        let lines = of_type("Line")
+        let marked = if band.is_some() { ", training" } else { "" };
+        let (code, panel) = (language.code(), profile.name());
+        let at = format!("{} in {code}, {panel}{marked}", seen.name);
+        let (banner, lines): (Vec<_>, Vec<_>) = of_type("Line")
             .iter()
             .map(|line| {
                 let inner = line.query_descendants().match_inherits("Text").find_all();
@@ -140,7 +148,7 @@ impl Measured {
                 }
             })
             .filter(|line| !line.words.is_empty())
-            .collect();
+            .partition(|line: &Line| on_the_band(&line.line));
         let paras = of_type("Para")
             .iter()
             .map(|para| Para {
@@ -158,7 +166,9 @@ impl Measured {
                 x: 0.0,
                 y: 0.0,
                 r: f64::from(w) / per_mm,
-                b: f64::from(h) / per_mm,
+                // What lies under the mark of a training is as little to be seen as what lies off
+                // the glass.
+                b: band.map_or(f64::from(h) / per_mm, |band| band.y),
             },
             targets,
             letters: of_type("LetterKey")
@@ -168,6 +178,10 @@ impl Measured {
             lines,
             paras,
             strip: strip.map(|strip| Box4::of(&strip, per_mm)),
+            band: band.map(|band| {
+                let whole = |line: &&Line| !line.cut;
+                (band, banner.iter().find(whole).map(|line| line.line))
+            }),
         }
     }
 }
@@ -182,22 +196,27 @@ impl Measured {
 }
 
 /// The walk through every screen is what takes the time: it is done once for a panel, and every
-/// check made of every screen in every language.
+/// check made of every screen in every language, without and with the mark of a training.
 fn check_every_screen(profile: Profile) {
     let (mut faults, mut screens) = (Vec::new(), 0);
     let mut main_actions = BTreeSet::new();
     let mut figures = 0;
     walk::every_screen(profile, &mut |seen: Seen<'_>| {
         screens += 1;
+        let wall = seen.window.off.screen();
         for language in LANGUAGES {
             seen.in_language(language, || {
                 let screen = Measured::of(&seen, language, profile);
-                targets_are_large_apart_and_on_the_glass(&screen, &mut faults);
-                text_is_large_enough_and_none_is_clipped(&screen, &mut faults);
-                texts_and_targets_keep_to_their_places(&screen, &mut faults);
-                no_text_runs_into_another(&screen, &mut faults);
+                check_screen(&screen, &mut faults);
                 the_main_actions_are_higher(&screen, &mut main_actions, &mut faults);
                 figures += the_figures_can_be_read_from_afar(&screen, &mut faults);
+                if screen.band.is_none() {
+                    wall.mark_training(true);
+                    let marked = Measured::of(&seen, language, profile);
+                    check_screen(&marked, &mut faults);
+                    the_training_can_be_seen(&marked, &mut faults);
+                    wall.mark_training(false);
+                }
             });
         }
     });
@@ -210,6 +229,23 @@ fn check_every_screen(profile: Profile) {
     assert!(screens > 40, "the walk saw {screens} screens only");
     assert_eq!(main_actions.len(), MAIN_ACTIONS.len(), "{main_actions:?}");
     assert_eq!(figures, 3 * LANGUAGES.len());
+}
+
+fn check_screen(screen: &Measured, faults: &mut Vec<String>) {
+    targets_are_large_apart_and_on_the_glass(screen, faults);
+    text_is_large_enough_and_none_is_clipped(screen, faults);
+    texts_and_targets_keep_to_their_places(screen, faults);
+    no_text_runs_into_another(screen, faults);
+}
+
+fn the_training_can_be_seen(screen: &Measured, faults: &mut Vec<String>) {
+    let readable = |word: &Box4| word.height() >= TEXT_MM - 0.01;
+    if !screen
+        .band
+        .is_some_and(|(_, word)| word.is_some_and(|w| readable(&w)))
+    {
+        faults.push(format!("{}: the mark cannot be read", screen.at));
+    }
 }
 
 // A test for each panel, so that they go side by side.
