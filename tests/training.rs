@@ -7,7 +7,7 @@ mod common;
 mod patterns;
 
 use common::hands::keys;
-use common::walk::{self, LANGUAGES, Seen};
+use common::walk::LANGUAGES;
 use common::window::Window;
 use common::{Around, setup};
 use fillcall::bay::action::Action;

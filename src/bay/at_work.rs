@@ -348,9 +348,6 @@ impl Bay {
             Some(WatchSound::TimeUp) | None => Vec::new(),
         };
         effects.extend(self.lead_tick());
-        effects.extend(self.day_tick());
-        effects.extend(self.editing_tick());
-        effects.extend(self.mixing_tick());
         effects.extend(self.stock_tick());
         effects.extend(self.reporting_tick());
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
@@ -423,20 +420,15 @@ impl Bay {
             Page::Edit | Page::Changes | Page::FirstRun => self.editing_pad(key),
             Page::Mix => self.mixing_pad(key),
             Page::Stock => self.stock_pad(key),
-            Page::Reports | Page::TakeAway => self.reporting_pad(key),
+            Page::Reports | Page::TakeAway => vec![Effect::Tone(Tone::Refused)],
             _ => self.pad(key),
         }
     }
 
-    /// A key of the letters, for whatever is shown.
+    /// A key of the letters: names are typed where the set-up is changed, and nowhere else.
     fn type_key(&mut self, key: TextKey) -> Vec<Effect> {
         match self.page {
-            Page::Pin | Page::Lead => self.lead_type(key),
-            Page::Day | Page::Rinse => self.day_type(key),
             Page::Edit | Page::Changes | Page::FirstRun => self.editing_type(key),
-            Page::Mix => self.mixing_type(key),
-            Page::Stock => self.stock_type(key),
-            Page::Reports | Page::TakeAway => self.reporting_type(key),
             _ => vec![Effect::Tone(Tone::Refused)],
         }
     }

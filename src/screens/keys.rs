@@ -35,31 +35,22 @@ pub fn action(text: &str, bay: &Bay) -> Option<Action> {
         });
     }
     let calibrates = bay.page() == Page::Calibrate;
-    if calibrates || bay.types_a_setup_number() {
+    if calibrates || has_pad(bay.page()) {
         if is(Key::Backspace) || is(Key::Delete) {
             return Some(Action::Pad(PadKey::Back));
         }
-        match text {
-            "." | "," => return Some(Action::Pad(PadKey::Point)),
-            "+" if calibrates => return Some(Action::AddTyped),
-            "-" if calibrates => return Some(Action::UndoLoad),
+        match text.as_bytes() {
+            b"." | b"," => return Some(Action::Pad(PadKey::Point)),
+            [digit @ b'0'..=b'9'] => return Some(Action::Pad(PadKey::Digit(digit - b'0'))),
             _ => {}
         }
-        if let [digit @ b'0'..=b'9'] = text.as_bytes() {
-            return Some(Action::Pad(PadKey::Digit(digit - b'0')));
-        }
-        return None;
     }
-    if has_pad(bay.page()) {
-        if is(Key::Backspace) || is(Key::Delete) {
-            return Some(Action::Pad(PadKey::Back));
-        }
-        if text == "." || text == "," {
-            return Some(Action::Pad(PadKey::Point));
-        }
-        if let [digit @ b'0'..=b'9'] = text.as_bytes() {
-            return Some(Action::Pad(PadKey::Digit(digit - b'0')));
-        }
+    if calibrates || bay.types_a_setup_number() {
+        return match text {
+            "+" if calibrates => Some(Action::AddTyped),
+            "-" if calibrates => Some(Action::UndoLoad),
+            _ => None,
+        };
     }
     match text {
         "+" if bay.page() == Page::Fill => Some(Action::WashDone),

@@ -149,11 +149,6 @@ impl Bay {
         }
     }
 
-    /// A key of the letters on one of its pages.
-    pub(super) fn day_type(&mut self, _key: super::action::TextKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
-    }
-
     /// The main thing of one of its pages: the Enter key, or a foot switch. It cannot be held, so
     /// that what is asked for by a held press is not done by it.
     pub(super) fn day_main(&mut self) -> Vec<Effect> {
@@ -168,10 +163,5 @@ impl Bay {
             (_, DayStage::Confirm) => vec![Effect::Tone(Tone::Refused)],
             (_, DayStage::Scopes | DayStage::Chemicals) => self.act_again(Action::Back),
         }
-    }
-
-    /// Time goes by.
-    pub(super) fn day_tick(&mut self) -> Vec<Effect> {
-        Vec::new()
     }
 }

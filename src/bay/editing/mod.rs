@@ -220,11 +220,6 @@ impl Bay {
         }
     }
 
-    /// Time goes by.
-    pub(super) fn editing_tick(&mut self) -> Vec<Effect> {
-        Vec::new()
-    }
-
     /// True where letters are typed: every key of a keyboard is one then.
     pub fn types_letters(&self) -> bool {
         self.is_editing() && self.edit_scene().shape == Shape::Letters

@@ -5,7 +5,7 @@ mod pin;
 mod session;
 mod tries;
 
-use super::action::{Action, Effect, PadKey, Page, TextKey};
+use super::action::{Action, Effect, PadKey, Page};
 use super::at_work::Bay;
 use super::ports::Tone;
 use super::records::{Happening, LeadAccess};
@@ -130,11 +130,6 @@ impl Bay {
             true => Vec::new(),
             false => vec![Effect::Tone(Tone::Refused)],
         }
-    }
-
-    /// A key of the letters on one of its pages: there is nothing to write.
-    pub(super) fn lead_type(&mut self, _key: TextKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
     }
 
     /// The main thing of one of its pages: the Enter key, or a foot switch.

@@ -285,11 +285,6 @@ impl Bay {
         }
     }
 
-    /// A key of the letters on one of its pages.
-    pub(super) fn mixing_type(&mut self, _key: super::action::TextKey) -> Vec<Effect> {
-        refused()
-    }
-
     /// The main thing of one of its pages: the Enter key, or a foot switch.
     pub(super) fn mixing_main(&mut self) -> Vec<Effect> {
         match self.mixing.stage {
@@ -302,11 +297,6 @@ impl Bay {
             },
             _ => self.act_again(Action::Back),
         }
-    }
-
-    /// Time goes by.
-    pub(super) fn mixing_tick(&mut self) -> Vec<Effect> {
-        Vec::new()
     }
 
     fn next_mix(&mut self) -> Vec<Effect> {

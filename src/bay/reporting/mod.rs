@@ -10,9 +10,9 @@ mod parcel;
 pub mod taking;
 pub mod totals;
 
-use super::action::{Action, Effect, PadKey, Page};
+use super::action::{Action, Effect, Page};
 use super::at_work::Bay;
-use super::ports::{OnlyToLookAt, Sticks, Tone};
+use super::ports::{OnlyToLookAt, Sticks};
 use chrono::NaiveDate;
 use dated::Dated;
 use taking::{CodesOf, TakeStage, Taking, What};
@@ -171,16 +171,6 @@ impl Bay {
             }
             _ => self.show(Page::Menu),
         }
-    }
-
-    /// A key of the number pad on one of its pages.
-    pub(super) fn reporting_pad(&mut self, _key: PadKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
-    }
-
-    /// A key of the letters on one of its pages.
-    pub(super) fn reporting_type(&mut self, _key: super::action::TextKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
     }
 
     /// The main thing of one of its pages: the Enter key, or a foot switch.

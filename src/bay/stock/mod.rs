@@ -95,11 +95,6 @@ impl Bay {
         self.enter(|entry| entry.press(key))
     }
 
-    /// A key of the letters on one of its pages.
-    pub(super) fn stock_type(&mut self, _key: super::action::TextKey) -> Vec<Effect> {
-        vec![Effect::Tone(Tone::Refused)]
-    }
-
     /// The main thing of one of its pages: the Enter key, or a foot switch.
     pub(super) fn stock_main(&mut self) -> Vec<Effect> {
         match self.stock.entry {
