@@ -4,17 +4,23 @@ mod common;
 
 use common::week::{at, calibrated, fill, put_off, wash, week};
 use common::window::{Window, window_of};
-use common::{Around, setup};
+use common::{Around, percent, setup};
 use fillcall::bay::action::{Action, Page};
+use fillcall::bay::card::{self, Format};
 use fillcall::bay::ports::{Leave, OnStick, StickFault};
-use fillcall::bay::records::Happening;
+use fillcall::bay::records::{DaySetting, Fill, FillHow, Happening, Logged, Scope};
+use fillcall::bay::reporting::dated::dated;
+use fillcall::bay::reporting::landing::follow;
 use fillcall::bay::reporting::taking::{CODE_BYTES, TakeStage, What};
+use fillcall::bay::reporting::totals::{Span, Whose, add_up};
 use fillcall::bay::reporting::{ReportAction, Tab};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::generated::ReportingView;
 use fillcall::trade::language::Language;
+use fillcall::trade::units::Volume;
 use i_slint_backend_testing::ElementQuery;
+use proptest::prelude::*;
 use slint::{ComponentHandle, Model};
 use std::path::Path;
 use std::process::Command;
@@ -84,8 +90,9 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
     let landed = week.landed.expect("two fills");
     assert_eq!(landed.chemical, "Film remover");
     assert_eq!(landed.fills.len(), 2);
-    // By hand: (690 · 4.0 + 230 · 2.5) / 920 = 3.625 %.
-    assert!((landed.mean.as_percent() - 3.625).abs() < 1e-9);
+    // By hand, p = D·d/F and S = F/d: 690 ml at 4.0 % are 690/0.040 = 17 250 ml of spray, 230 ml at
+    // 2.5 % are 230/0.025 = 9200 ml. 920 ml of product in 26 450 ml of spray are 3.478 26 %.
+    assert!((landed.mean.as_percent() - 3.478_26).abs() < 1e-5);
     assert_eq!(landed.inside, Some(1));
     assert!((landed.least.as_percent() - 2.5).abs() < 1e-9);
     assert!((landed.most.as_percent() - 4.0).abs() < 1e-9);
@@ -106,6 +113,138 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
     assert_eq!(runner.bay().page(), Page::Menu);
     runner.act(Action::Show(Page::Reports));
     assert_eq!(runner.bay().report().all.washes, 3);
+}
+
+/// The first lance in use: so much product of so much in all, at that strength, and how it came about.
+fn poured(product: f64, all: f64, strength: f64, how: FillHow) -> Happening {
+    match fill("lance-1", "film", product, strength) {
+        Happening::Fill(fill) => Happening::Fill(Fill {
+            fill: Volume::ml(all),
+            water: Volume::ml(all - product),
+            how,
+            ..fill
+        }),
+        other => other,
+    }
+}
+
+#[test]
+fn a_mispour_that_was_put_right_is_no_strength_that_landed() {
+    let meant = Volume::ml(500.0);
+    let mispoured = || poured(800.0, 1000.0, 8.0, FillHow::Mispoured { meant });
+    let topped_up = |left: f64, all: f64, strength: f64| {
+        let left = Volume::ml(left);
+        poured(0.0, all, strength, FillHow::ToppedUp { left })
+    };
+    let moment = |second: u32| format!("2026-03-02T07:00:{second:02}+01:00");
+    let landed = |happenings: Vec<(u32, Happening)>| {
+        let mut times = Vec::new();
+        for (second, what) in happenings {
+            times.push((moment(second), what));
+        }
+        let list = times.iter().map(|(at, what)| (at.as_str(), what.clone()));
+        let (runner, _around) = opened(list.collect());
+        let landed = runner.bay().report().landed.clone();
+        let landed = landed.expect("a fill");
+        let fills: Vec<f64> = landed.fills.iter().map(|s| s.as_percent()).collect();
+        (fills, landed.mean.as_percent())
+    };
+    // By hand, for a lance that draws d = 0.1: 800 ml in 1000 ml give 8 %. Half of that poured off and
+    // 300 ml of water added: 400 ml in 800 ml give 5 %.
+    let (fills, mean) = landed(vec![(1, mispoured()), (1, topped_up(500.0, 800.0, 5.0))]);
+    assert_eq!(fills.len(), 1);
+    assert!((fills[0] - 5.0).abs() < 1e-9 && (mean - 5.0).abs() < 1e-9);
+    // Put right a little later, before a vehicle was washed: the same.
+    let (fills, _) = landed(vec![(1, mispoured()), (30, topped_up(500.0, 800.0, 5.0))]);
+    assert_eq!(fills.len(), 1);
+    // All of it poured off and made up anew at once: 500 ml in 1000 ml give 5 %.
+    let fresh = || poured(500.0, 1000.0, 5.0, FillHow::Fresh);
+    assert_eq!(landed(vec![(1, mispoured()), (1, fresh())]).0.len(), 1);
+    // Washed with: it landed, and so did what it was topped up to. By hand, S = F/d: 10 litres at 8 %
+    // and 8 litres at 5 % are 0.8 + 0.4 = 1.2 litres of product in 18, or 6.6667 %.
+    let (fills, mean) = landed(vec![
+        (1, mispoured()),
+        (2, wash("lance-1", "film")),
+        (3, topped_up(500.0, 800.0, 5.0)),
+    ]);
+    assert_eq!(fills.len(), 2);
+    assert!((mean - 20.0 / 3.0).abs() < 1e-9, "{mean}");
+    // The next container, a little later: nothing was put right. 10 litres at each: 6.5 %.
+    let (fills, mean) = landed(vec![(1, mispoured()), (9, fresh())]);
+    assert_eq!(fills.len(), 2);
+    assert!((mean - 6.5).abs() < 1e-9, "{mean}");
+    // Somebody else's sprayer put nothing right.
+    let (fills, _) = landed(vec![
+        (1, mispoured()),
+        (1, fill("lance-2", "film", 230.0, 4.0)),
+    ]);
+    assert_eq!(fills.len(), 2);
+}
+
+#[test]
+fn sprayers_weigh_by_what_they_spray_and_not_by_their_containers() {
+    // By hand: 400 ml in the lance's 1000 ml at 4 % draw d = 0.1, so 10 litres are sprayed; 100 ml in
+    // 5000 ml of the pump sprayer land as they are, 5 litres at 2 %. 500 ml in 15 litres: 3.3333 %.
+    let pump = match fill("pump", "film", 100.0, 2.0) {
+        Happening::Fill(fill) => Happening::Fill(Fill {
+            fill: Volume::litres(5.0),
+            ..fill
+        }),
+        other => other,
+    };
+    let (runner, _around) = opened(vec![
+        (
+            "2026-03-02T07:00:00+01:00",
+            poured(400.0, 1000.0, 4.0, FillHow::Fresh),
+        ),
+        ("2026-03-02T07:01:00+01:00", pump),
+    ]);
+    let landed = runner.bay().report().landed.clone().expect("two fills");
+    assert!((landed.mean.as_percent() - 10.0 / 3.0).abs() < 1e-9);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_mean_lies_between_and_knows_no_order(
+        drawn in prop::collection::vec((0_usize..3, 50.0..900.0_f64, 0.02..1.0_f64, any::<bool>()), 1..8),
+        turn in 0_usize..8,
+    ) {
+        // Sprayer, product in 975 ml, strength by what it draws (p = D·d/F), topped up or not.
+        let some: Vec<_> = drawn
+            .iter()
+            .map(|&(sprayer, product, d, topped)| (sprayer, product, 100.0 * product * d / 975.0, topped))
+            .collect();
+        let own = setup(Profile::Seven800);
+        let mean_of = |list: &[(usize, f64, f64, bool)]| {
+            let logged = list.iter().zip(1..).map(|(&(sprayer, product, strength, topped), entry)| {
+                let id = own.sprayers[sprayer].id.as_str();
+                let mut what = fill(id, "film", product, strength);
+                if let (Happening::Fill(fill), true) = (&mut what, topped) {
+                    fill.how = FillHow::ToppedUp { left: Volume::ml(100.0) };
+                }
+                Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what }
+            });
+            let mut log = dated(logged.collect());
+            follow(&mut log, &own);
+            add_up(&log, &own, Span::All, None, &Whose::default()).landed.expect("a fill")
+        };
+        let landed = mean_of(&some);
+        prop_assert!(landed.least <= landed.mean && landed.mean <= landed.most);
+        let percents: Vec<f64> = some.iter().map(|one| one.2).collect();
+        let least = percents.iter().copied().fold(f64::INFINITY, f64::min);
+        prop_assert!((landed.least.as_percent() - least).abs() < 1e-9);
+        // All alike: that strength.
+        let alike: Vec<_> = some.iter().map(|one| (one.0, one.1, 4.0, one.3)).collect();
+        prop_assert!((mean_of(&alike).mean.as_percent() - 4.0).abs() < 1e-9);
+        // In another order, of fills in empty containers: a topped up one goes by what was known then.
+        let fresh: Vec<_> = some.iter().map(|one| (one.0, one.1, one.2, false)).collect();
+        let mut turned = fresh.clone();
+        turned.rotate_left(turn % fresh.len());
+        let (one, other) = (mean_of(&fresh).mean, mean_of(&turned).mean);
+        prop_assert!((one.as_percent() - other.as_percent()).abs() < 1e-9);
+    }
 }
 
 #[test]
@@ -155,38 +294,43 @@ fn a_wall_without_its_date_says_so_and_shows_no_day() {
 
 // ---- The table -----------------------------------------------------------------------------
 
-/// Adds up a table as whoever gets it would: with Python's `csv`, which knows nothing of this program.
+/// Adds up tables as whoever gets them would: with Python's `csv`, which knows nothing of this program.
+/// Of each file, first day and sprayer it prints one line.
 const ADD_UP: &str = r#"
 import csv, sys
-rows = list(csv.DictReader(open(sys.argv[1], newline='', encoding='utf-8')))
-day = sys.argv[2]
-own = [r for r in rows if r['day'] >= day]
-fills = [r for r in own if r['what'] == 'fill']
-def product(rows): return sum(float(r['product_ml']) for r in rows)
-film = [r for r in fills if r['chemical'] == 'Film remover']
-print(len(rows))
-print(sum(r['what'] == 'wash' for r in own))
-print(len(fills))
-print(product(fills))
-print(sum(float(r['cost']) for r in fills))
-print(sum(float(r['strength_percent']) * float(r['product_ml']) for r in film) / product(film))
-print(sum(r['band'] == 'inside' for r in film))
-print(len(film))
-print(sum(r['what'] == 'calibration' for r in own))
+args = sys.argv[1:]
+for file, day, sprayer in zip(args[0::3], args[1::3], args[2::3]):
+    rows = list(csv.DictReader(open(file, newline='', encoding='utf-8'), strict=True))
+    own = [r for r in rows if r['day'] >= day and (not sprayer or r['sprayer'] == sprayer)]
+    fills = [r for r in own if r['what'] == 'fill']
+    film = [r for r in fills if r['chemical'] == 'Film remover' and r['spray_ml']]
+    spray = sum(float(r['spray_ml']) for r in film)
+    print(len(rows), sum(r['what'] == 'wash' for r in own), len(fills),
+        sum(float(r['product_ml']) for r in fills), sum(float(r['cost']) for r in fills),
+        sum(float(r['strength_percent']) * float(r['spray_ml']) for r in film) / max(spray, 1e-9),
+        sum(r['band'] == 'inside' for r in film), len(film),
+        sum(r['what'] == 'calibration' for r in own))
 "#;
 
-fn python(file: &Path, day: &str) -> Vec<f64> {
-    let out = Command::new("python3")
-        .args(["-c", ADD_UP])
-        .arg(file)
-        .arg(day)
+/// What Python makes of tables: each with the first day and the sprayer (all where empty) of interest.
+fn python(of: &[(&Path, &str, &str)]) -> Vec<[f64; 9]> {
+    let mut python = Command::new("python3");
+    python.args(["-c", ADD_UP]);
+    for (file, day, sprayer) in of {
+        python.arg(file).args([day, sprayer]);
+    }
+    let out = python
         .output()
         .expect("python3 is installed: kiosk-setup/test does it");
     assert!(out.status.success(), "{out:?}");
-    String::from_utf8(out.stdout)
-        .expect("text")
+    let lines = String::from_utf8(out.stdout).expect("text");
+    let figures = |line: &str| -> Vec<f64> {
+        let words = line.split_whitespace();
+        words.map(|word| word.parse().expect("a number")).collect()
+    };
+    lines
         .lines()
-        .map(|line| line.parse().expect("a number"))
+        .map(|line| figures(line).try_into().expect("nine figures"))
         .collect()
 }
 
@@ -197,77 +341,293 @@ fn sum_of(window: &Window, tab: &str) -> String {
     view.get_sum().into()
 }
 
-#[test]
-fn the_table_added_up_by_python_is_what_the_screen_shows() {
-    let around = Around::default();
-    let now = around.clock.now().wall;
-    // Older than the week: in the table of everything, not on the screen.
-    around.records.0.borrow_mut().happenings.push((
-        at("2026-01-07T08:00:00+01:00"),
-        fill("lance-1", "film", 123.0, 1.0),
-    ));
-    week(&around.records, now);
-    let mut own = setup(Profile::Seven800);
-    // A name that a table must put in quotes.
-    own.sprayers[0].name = "Lance \"1\", left".into();
-    let window = window_of(own, &around);
-    window.press(&["Menu", "Records", "Show 7 days"]);
-    let shown: Vec<String> = ["Washes", "Fills", "Product", "On the vehicle"]
-        .iter()
-        .map(|tab| sum_of(&window, tab))
-        .collect();
+/// What the screen shows of the time and the sprayer that are chosen: five sums and the mean.
+fn shown(window: &Window) -> [String; 6] {
+    let [washes, fills, product, landed] =
+        ["Washes", "Fills", "Product", "On the vehicle"].map(|tab| sum_of(window, tab));
     let view = window.off.screen().wall().global::<ReportingView>();
     let mean = view.get_landed_facts().row_data(0).expect("the mean").value;
-    let calibrations = {
-        window.press(&["Events"]);
-        view.get_care_facts()
-            .row_data(0)
-            .expect("their count")
-            .value
-    };
-
-    window.press(&["Take away", "All"]);
-    around.sticks.put_in(&["sdb1"]);
-    window.press(&["To a stick"]);
-    let (stick, parcel) = around.sticks.0.borrow().puts[0].clone();
-    assert_eq!(stick, "sdb1");
-    assert_eq!(parcel.folder, "DEMO-Harbour-depot-bay-2-2026-03-02");
-    let names: Vec<_> = parcel.files.iter().map(|(name, _)| name.as_str()).collect();
-    assert_eq!(names, ["records.csv", "card.html", "card.csv"]);
-    let folder = tempfile::tempdir().expect("a folder");
-    let file = folder.path().join("records.csv");
-    std::fs::write(&file, &parcel.files[0].1).expect("a file");
-
-    let [
-        rows,
+    window.press(&["Events"]);
+    let facts = view.get_care_facts();
+    let calibrations = facts.row_data(0).expect("their count").value;
+    [
         washes,
         fills,
         product,
-        money,
-        strength,
-        inside,
-        film,
-        runs,
-    ] = python(&file, "2026-02-24")[..]
-    else {
-        panic!("other figures");
-    };
-    assert_eq!(rows as usize, around.records.0.borrow().happenings.len());
-    assert_eq!(shown[0], format!("{washes} washes"));
-    assert_eq!(shown[1], format!("{fills} fills"));
-    assert_eq!(
-        shown[2],
-        format!("{:.1} L, {money:.2} EUR", product / 1000.0)
-    );
-    assert_eq!(shown[3], format!("{inside} of {film} in its band"));
-    assert_eq!(mean, format!("{strength:.2} %").as_str());
-    assert_eq!(calibrations, format!("{runs}").as_str());
-    let text = &parcel.files[0].1;
+        landed,
+        mean.into(),
+        calibrations.into(),
+    ]
+}
+
+#[test]
+fn tables_added_up_by_python_are_what_the_screen_shows_for_every_time_and_sprayer() {
+    let around = Around::default();
+    let now = around.clock.now().wall;
+    let old = |what| (at("2026-01-07T08:00:00+01:00"), what);
+    // Older than the week: in the table of everything, not on the screen.
+    around
+        .records
+        .0
+        .borrow_mut()
+        .happenings
+        .push(old(fill("lance-1", "film", 123.0, 1.0)));
+    week(&around.records, now);
+    // Of every kind: a left-over topped up, a mispour that was used, and one put right at once.
+    let meant = Volume::ml(690.0);
+    let left = Volume::ml(400.0);
+    let more = [
+        poured(300.0, 700.0, 4.1, FillHow::ToppedUp { left }),
+        poured(820.0, 975.0, 4.8, FillHow::Mispoured { meant }),
+        wash("lance-1", "film"),
+        poured(900.0, 975.0, 5.2, FillHow::Mispoured { meant }),
+        poured(
+            0.0,
+            1200.0,
+            4.2,
+            FillHow::ToppedUp {
+                left: Volume::ml(975.0),
+            },
+        ),
+    ];
+    let more = more.into_iter().map(|what| (now, what));
+    around.records.0.borrow_mut().happenings.extend(more);
+    let mut own = setup(Profile::Seven800);
+    // A name that a table must put in quotes.
+    let names = ["Lance \"1\", left", "Lance 2", "Drum injector", ""];
+    own.sprayers[0].name = names[0].into();
+    let window = window_of(own, &around);
+
+    // What goes on a stick, each file as it would lie there.
+    let folder = tempfile::tempdir().expect("a folder");
+    around.sticks.put_in(&["sdb1"]);
+    window.press(&["Menu", "Records", "Take away"]);
+    let files = ["Today", "7 days", "All"].map(|what| {
+        window.press(&[what, "To a stick"]);
+        let (stick, parcel) = around.sticks.0.borrow().puts.last().cloned().expect("one");
+        assert_eq!(stick, "sdb1");
+        assert_eq!(parcel.folder, "DEMO-Harbour-depot-bay-2-2026-03-02");
+        let names: Vec<_> = parcel.files.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["records.csv", "card.html", "card.csv"]);
+        let file = folder.path().join(format!("{what}.csv"));
+        std::fs::write(&file, &parcel.files[0].1).expect("a file");
+        around.sticks.come_to(OnStick::Failed(StickFault::Gone));
+        window.act([Action::Tick]);
+        window.press(&["Back"]);
+        file
+    });
+    let text = std::fs::read_to_string(&files[2]).expect("the table");
     assert!(text.contains(",\"Lance \"\"1\"\", left\","), "{text}");
     assert!(
         text.contains(",2026-02-24T07:00:40+01:00,2026-02-24,fill,"),
         "{text}"
     );
+
+    window.press(&["Back"]);
+    let spans = [("Show today", "2026-03-02"), ("Show 7 days", "2026-02-24")];
+    let mut seen = Vec::new();
+    let mut asked: Vec<(&Path, &str, &str)> = Vec::new();
+    for (place, (span, day)) in spans.into_iter().enumerate() {
+        if place > 0 {
+            window.press(&[span]);
+        }
+        for (n, name) in names.into_iter().enumerate() {
+            let taken = match n {
+                0..3 => Some(["lance-1", "lance-2", "drum"][n].to_owned()),
+                _ => None,
+            };
+            window.act([
+                report(ReportAction::Choose),
+                report(ReportAction::TakeSprayer(taken)),
+                report(ReportAction::TakeChemical(None)),
+            ]);
+            seen.push(shown(&window));
+            // In the table of that time, and in that of everything.
+            asked.push((&files[place], day, name));
+            asked.push((&files[2], day, name));
+        }
+    }
+    let python = python(&asked);
+    let kept = around.records.0.borrow().happenings.len();
+    for (n, (asked, figures)) in asked.iter().zip(&python).enumerate() {
+        let [
+            rows,
+            washes,
+            fills,
+            product,
+            money,
+            mean,
+            inside,
+            film,
+            runs,
+        ] = *figures;
+        assert!(rows as usize == kept || asked.0 != files[2], "{rows}");
+        let product = Volume::ml(product).shown();
+        let plural = |n: f64, word: &str| match n as u32 {
+            1 => format!("1 {word}"),
+            n => format!("{n} {word}{}", if word == "wash" { "es" } else { "s" }),
+        };
+        let seen = &seen[n / 2];
+        assert_eq!(seen[0], plural(washes, "wash"), "{asked:?}");
+        if fills > 0.0 {
+            assert_eq!(seen[1], plural(fills, "fill"), "{asked:?}");
+            assert_eq!(seen[2], format!("{product}, {money:.2} EUR"), "{asked:?}");
+        }
+        if film > 0.0 {
+            assert_eq!(
+                seen[3],
+                format!("{inside} of {film} in its band"),
+                "{asked:?}"
+            );
+            assert_eq!(seen[4], format!("{mean:.2} %"), "{asked:?}");
+        }
+        assert_eq!(seen[5], format!("{runs}"), "{asked:?}");
+    }
+    // Not all of them are nothing.
+    assert!(python.iter().all(|figures| figures[1] > 0.0), "{python:?}");
+}
+
+#[test]
+fn names_that_people_type_come_through_a_table_and_are_never_formulas() {
+    let names = [
+        "=HYPERLINK(1)",
+        "+1+1",
+        "-2 lance",
+        "@SUM(A1)",
+        "Lance; \"left\", 1.25 mm",
+        "two\nlines",
+        "left;=1+1",
+    ];
+    let mut own = setup(Profile::Seven800);
+    let usual = own.sprayers[0].clone();
+    own.sprayers = names
+        .iter()
+        .zip(1..)
+        .map(|(name, n)| {
+            let mut sprayer = usual.clone();
+            sprayer.id = format!("lance-{n}");
+            sprayer.name = (*name).to_owned();
+            sprayer
+        })
+        .collect();
+    let around = Around::default();
+    let ids: Vec<_> = own.sprayers.iter().map(|s| s.id.clone()).collect();
+    for id in &ids {
+        around
+            .records
+            .0
+            .borrow_mut()
+            .happenings
+            .push((at("2026-03-02T07:00:00+01:00"), wash(id, "film")));
+    }
+    let mut runner = around.runner(own);
+    runner.act(Action::Show(Page::TakeAway));
+    let table = runner.bay().records_csv(What::Today);
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("records.csv");
+    std::fs::write(&file, table).expect("a file");
+    // A spreadsheet of a country that separates by semicolons reads the same file in its own way.
+    let reader = r#"
+import csv, sys
+for row in csv.DictReader(open(sys.argv[1], newline='', encoding='utf-8'), strict=True):
+    print(ascii(row['sprayer']))
+for delimiter in ',;\t':
+    for row in csv.reader(open(sys.argv[1], newline='', encoding='utf-8'), delimiter=delimiter):
+        assert not any(cell.lstrip(' "')[:1] in ('=', '+', '-', '@') for cell in row if cell), row
+"#;
+    let out = Command::new("python3")
+        .args(["-c", reader])
+        .arg(&file)
+        .output()
+        .expect("python3 is installed: kiosk-setup/test does it");
+    assert!(out.status.success(), "{out:?}");
+    let said = String::from_utf8(out.stdout).expect("text");
+    assert_eq!(
+        said.lines().collect::<Vec<_>>(),
+        [
+            r#""'=HYPERLINK(1)""#,
+            r#""'+1+1""#,
+            r#""'-2 lance""#,
+            r#""'@SUM(A1)""#,
+            r#"'Lance; "left", 1.25 mm'"#,
+            r#"'two\nlines'"#,
+            r#""left;'=1+1""#,
+        ]
+    );
+}
+
+// ---- The card ------------------------------------------------------------------------------
+
+#[test]
+fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
+    let around = Around::default();
+    let now = around.clock.now().wall;
+    let Happening::Calibrated(record) = calibrated("lance-1", 17_300.0, now) else {
+        panic!("a calibration");
+    };
+    let opened = |setting: Option<DaySetting>| {
+        let mut kept = around.records.0.borrow_mut();
+        let past = fillcall::bay::records::SprayerPast {
+            calibration: Some(record.clone()),
+            ..Default::default()
+        };
+        kept.past.sprayers = [("lance-1".to_owned(), past)].into();
+        kept.past.day = setting
+            .map(|setting| (setting.scope.clone(), (setting, now)))
+            .into_iter()
+            .collect();
+        drop(kept);
+        let runner = around.runner(setup(Profile::Seven800));
+        let cards = [Format::Csv, Format::Text, Format::Html]
+            .map(|format| card::write(runner.bay(), now, format));
+        let [csv, text, html] = cards;
+        let row = csv.lines().find(|line| line.starts_with("lance-1,film,"));
+        let row: Vec<String> = row
+            .expect("a row")
+            .split(',')
+            .map(ToOwned::to_owned)
+            .collect();
+        (row, text, html)
+    };
+    let set = |strength: f64, today_only, above_band| DaySetting {
+        scope: Scope::Sprayer("lance-1".into()),
+        chemical: "film".into(),
+        strength: Some(percent(strength)),
+        today_only,
+        above_band,
+    };
+    let (usual, text, html) = opened(None);
+    // By hand: d = 975/17 300, D = 0.04·975/d = 692 ml, poured 690 ml.
+    assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "690"));
+    assert_eq!(usual[11..], ["inside", "", "", ""]);
+    for card in [&text, &html] {
+        assert!(!card.contains("set by the shift lead"), "{card}");
+    }
+    // By hand: 0.055·975/d = 951.5 ml, poured 950 ml, which is 950/975·d = 5.491 %.
+    let (row, text, html) = opened(Some(set(5.5, true, true)));
+    assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "950"));
+    assert_eq!(row[11..], ["above", "today", "4", "690"]);
+    let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
+                 (set-up: 4 %, 690 ml)";
+    assert!(text.contains(words), "{text}");
+    assert!(html.contains(words), "{html}");
+    assert!(
+        html.contains("<tr class=\"set\"><td>Film remover</td>"),
+        "{html}"
+    );
+    // Until it is changed, inside the band: no less another figure than the set-up's.
+    let (row, text, _) = opened(Some(set(3.5, false, false)));
+    assert_eq!(row[11..], ["inside", "until-changed", "4", "690"]);
+    let words = "strength set by the shift lead until changed (set-up: 4 %, 690 ml)";
+    assert!(text.contains(words) && !text.contains("its band"), "{text}");
+    // More than the sprayer reaches: it is said who wants that, and what the set-up has.
+    let (row, text, _) = opened(Some(set(9.0, true, true)));
+    assert_eq!(
+        (row[10].as_str(), row[12].as_str()),
+        ("out-of-reach", "today")
+    );
+    let words = "out of reach: at most 5.64 %, strength set by the shift lead for 2026-03-02 ONLY";
+    assert!(text.contains(words), "{text}");
 }
 
 // ---- To a stick ----------------------------------------------------------------------------

@@ -54,7 +54,7 @@ mod tests {
             ratio: None,
             reach: None,
             correction: None,
-            is_set: false,
+            set: None,
             state: RowState::Standing(standing),
         }
     }

@@ -11,7 +11,7 @@ h1{font-size:26px;margin:0}h2{font-size:20px;margin:18px 0 4px}\
 table{border-collapse:collapse;width:100%}th,td{border:1px solid #66757a;padding:6px 10px;text-align:right}\
 th:first-child,td:first-child,td:last-child,th:last-child{text-align:left}\
 .dose{font-size:30px;font-weight:bold}.demo{border:2px solid #7a5b00;background:#ffe9a8;padding:4px 10px}\
-s{color:#33444a}tr{page-break-inside:avoid}li{margin:4px 0}";
+.set td{background:#ffe9a8}.set td:last-child{font-weight:bold}s{color:#33444a}tr{page-break-inside:avoid}li{margin:4px 0}";
 
 pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> String {
     let mut out = String::new();
@@ -52,9 +52,14 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
         let strength = cell(row.poured_strength.map(|s| s.shown()), "");
         let measure = cell(row.measure.clone(), "");
         let note = state_words(row);
+        // Another figure than the usual one must not be taken for it next week.
+        let class = match row.set {
+            Some(_) => " class=\"set\"",
+            None => "",
+        };
         let _ = writeln!(
             out,
-            "<tr><td>{}</td>{product}{water}{strength}{measure}<td>{note}</td></tr>",
+            "<tr{class}><td>{}</td>{product}{water}{strength}{measure}<td>{note}</td></tr>",
             escape(&row.chemical.1)
         );
     }

@@ -5,14 +5,15 @@ mod csv;
 mod html;
 mod text;
 
-pub(super) use csv::field;
+pub(super) use csv::{band_word, field};
 
 use super::at_work::Bay;
-use crate::trade::chemical::Target;
-use crate::trade::dilution::Dose;
+use crate::trade::chemical::{Chemical, Target};
+use crate::trade::dilution::{Dose, DrawFraction};
 use crate::trade::fill_plan::{self, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
 use crate::trade::units::{BottleRatio, Strength, Volume, trim_number};
+use chrono::NaiveDate;
 
 /// How the card is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,7 +64,7 @@ pub struct Row {
     pub measure: Option<String>,
     /// What the poured dose puts on the vehicle.
     pub poured_strength: Option<Strength>,
-    /// Where that lies in the chemical's band.
+    /// Where that lies in the chemical's band, whatever strength the shift lead set.
     pub in_band: InBand,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
@@ -72,9 +73,20 @@ pub struct Row {
     /// What the dose was multiplied with for how the mix draws.
     pub correction: Option<f64>,
     /// The shift lead set another strength than the set-up's.
-    pub is_set: bool,
+    pub set: Option<Set>,
     /// How it stands.
     pub state: RowState,
+}
+
+/// A strength that the shift lead set in place of the set-up's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Set {
+    /// The one day that it holds for; `None` where it holds until it is changed.
+    pub only_on: Option<NaiveDate>,
+    /// The strength of the set-up; `None` where that follows from a calibration that is not there.
+    pub usual: Option<Strength>,
+    /// What is poured for that; `None` where there is no figure.
+    pub usual_pour: Option<Volume>,
 }
 
 /// The rows of the card, by sprayer and then by chemical, as in the set-up.
@@ -85,7 +97,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
         let calibration = bay.calibration(&sprayer.id);
         let water = fill_plan::draw_fraction(sprayer, calibration);
         for chemical in &setup.chemicals {
-            let in_setup = chemical.target;
+            let usual = chemical;
             let chemical = bay.at_strength_in_force(&sprayer.id, &chemical.id);
             let correction = bay.correction(&sprayer.id, &chemical.id);
             let draw = water.and_then(|draw| fill_plan::with_mix(draw, correction));
@@ -93,11 +105,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
             let mut row = Row {
                 sprayer: (sprayer.id.clone(), sprayer.name.clone()),
                 chemical: (chemical.id.clone(), chemical.name.clone()),
-                wanted: match (chemical.target, draw) {
-                    (Target::OnVehicle(strength), _) => Some(strength),
-                    (Target::Bottle(_), None) => None,
-                    (Target::Bottle(_), Some(draw)) => fill_plan::wanted(chemical, draw),
-                },
+                wanted: wanted(chemical, draw),
                 fill: fill_plan::holds(sprayer, calibration),
                 dose: None,
                 pour: None,
@@ -107,7 +115,14 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 correction,
-                is_set: chemical.target != in_setup,
+                set: (chemical.target != usual.target).then(|| Set {
+                    only_on: bay.strength_only_on(&sprayer.id, &chemical.id),
+                    usual: wanted(usual, draw),
+                    usual_pour: match bay.plan_for(sprayer, usual, Part::Full) {
+                        Plan::Fill(plan) => Some(plan.pour.dose.product),
+                        _ => None,
+                    },
+                }),
                 state: RowState::Standing(standing),
             };
             match bay.plan_for(sprayer, chemical, Part::Full) {
@@ -124,7 +139,8 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                     row.pour = Some(plan.pour.dose);
                     row.measure = Some(plan.pour.measure_words().to_string());
                     row.poured_strength = Some(plan.pour.strength);
-                    row.in_band = plan.pour.in_band;
+                    // Of the set-up: a strength that was set above it is held against no other.
+                    row.in_band = InBand::of(usual, plan.pour.strength);
                     row.ratio = plan.ratio;
                 }
             }
@@ -132,6 +148,14 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// The strength wanted on the vehicle, as far as it is known.
+fn wanted(chemical: &Chemical, draw: Option<DrawFraction>) -> Option<Strength> {
+    match (chemical.target, draw) {
+        (Target::OnVehicle(strength), _) => Some(strength),
+        (Target::Bottle(_), draw) => fill_plan::wanted(chemical, draw?),
+    }
 }
 
 /// The card of a bay.
@@ -153,40 +177,47 @@ const CAUTIONS: [&str; 5] = [
     "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
 ];
 
+/// What a strength that the shift lead set is to be taken for, with the figures of the set-up.
+fn set_words(set: &Set) -> String {
+    let holds = match set.only_on {
+        Some(day) => format!("strength set by the shift lead for {day} ONLY"),
+        None => "strength set by the shift lead until changed".into(),
+    };
+    let usual = match (set.usual, set.usual_pour) {
+        (Some(strength), Some(pour)) => format!("{}, {}", strength.shown(), pour.shown()),
+        (Some(strength), None) => strength.shown(),
+        (None, _) => return holds,
+    };
+    format!("{holds} (set-up: {usual})")
+}
+
 /// The state of a row for people.
 fn state_words(row: &Row) -> String {
     let rounding = match (row.dose, &row.pour, row.in_band) {
         (Some(dose), None, _) => Some(format!("{} is too little to measure", dose.shown())),
-        (_, Some(_), InBand::Below) => Some("below its band".into()),
-        (_, Some(_), InBand::Above) => Some("above its band".into()),
+        (_, Some(_), InBand::Below) => Some("BELOW its band".into()),
+        (_, Some(_), InBand::Above) => Some("ABOVE its band".into()),
         _ => None,
     };
     let standing = match (row.state, row.reach) {
-        (RowState::Standing(standing), _) => standing,
-        (RowState::OutOfReach, Some(reach)) => {
-            return format!("out of reach: at most {}", reach.shown());
-        }
-        (RowState::OutOfReach, None) => return "out of reach".into(),
-    };
-    let standing = match standing {
-        Standing::None => "not calibrated",
-        Standing::Good => "",
-        Standing::Due => "calibration due",
-        Standing::Overdue => "calibration overdue",
-        Standing::Void(_) => return "VOID: do not use".into(),
+        (RowState::Standing(Standing::Void(_)), _) => return "VOID: do not use".into(),
+        (RowState::Standing(Standing::None), _) => "not calibrated".into(),
+        (RowState::Standing(Standing::Good), _) => String::new(),
+        (RowState::Standing(Standing::Due), _) => "calibration due".into(),
+        (RowState::Standing(Standing::Overdue), _) => "calibration overdue".into(),
+        (RowState::OutOfReach, Some(reach)) => format!("out of reach: at most {}", reach.shown()),
+        (RowState::OutOfReach, None) => "out of reach".into(),
     };
     let corrected = row
         .correction
+        .filter(|_| row.state != RowState::OutOfReach)
         .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
-    let set = match row.is_set {
-        true => "strength set by the shift lead",
-        false => "",
-    };
+    let set = row.set.as_ref().map(set_words);
     [
-        standing.to_owned(),
-        set.to_owned(),
-        corrected.unwrap_or_default(),
+        standing,
         rounding.unwrap_or_default(),
+        set.unwrap_or_default(),
+        corrected.unwrap_or_default(),
     ]
     .into_iter()
     .filter(|words| !words.is_empty())

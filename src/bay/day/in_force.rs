@@ -10,7 +10,7 @@ use crate::text;
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::days_strength::{Allowed, allowed};
 use crate::trade::fill_plan::Part;
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::collections::BTreeMap;
 
 /// One setting, and what follows from it.
@@ -117,14 +117,24 @@ impl Bay {
     /// A chemical (by id) with the strength that is in force for a sprayer (by id) as its target: the
     /// shift lead's where one is set for it, else the set-up's.
     pub fn at_strength_in_force(&self, sprayer: &str, chemical: &str) -> &Chemical {
-        let set = self
-            .scopes_of(sprayer)
-            .into_iter()
-            .filter_map(|scope| self.in_force(&scope))
-            .find(|set| set.setting.chemical == chemical);
-        set.and_then(|set| set.chemical.as_ref())
+        self.set_of(sprayer, chemical)
+            .and_then(|set| set.chemical.as_ref())
             .or_else(|| self.setup.chemical(chemical))
             .unwrap_or(&self.setup.chemicals[0])
+    }
+
+    /// The day that the strength in force of a chemical on a sprayer (both by id) was set for, where
+    /// it was set for one day only.
+    pub fn strength_only_on(&self, sprayer: &str, chemical: &str) -> Option<NaiveDate> {
+        let set = self.set_of(sprayer, chemical)?;
+        set.setting.today_only.then(|| set.at.date_naive())
+    }
+
+    fn set_of(&self, sprayer: &str, chemical: &str) -> Option<&Set> {
+        self.scopes_of(sprayer)
+            .into_iter()
+            .filter_map(|scope| self.in_force(&scope))
+            .find(|set| set.setting.chemical == chemical)
     }
 
     /// True when the chemical in use is not the day's.

@@ -2,15 +2,16 @@
 //! the records. Figures are plain numbers with a point; names are those of the set-up.
 
 use super::dated::Dated;
+use super::landing::Became;
 use super::totals::{chemical_name, money, sprayer_name};
-use crate::bay::card::field;
+use crate::bay::card::{band_word, field};
 use crate::bay::records::{FillHow, Happening, LeadAccess, Scope, StockMove};
 use crate::bay::setup::Setup;
 use crate::trade::fill_plan::InBand;
 use crate::trade::units::{Strength, Volume, trim_number};
 
 const COLUMNS: &str = "number,when,day,what,sprayer,chemical,product_ml,water_ml,fill_ml,\
-    strength_percent,band,cost,draw_percent,detail";
+    spray_ml,strength_percent,band,cost,draw_percent,detail";
 
 /// The cells of a row beside its number, time and day.
 #[derive(Default)]
@@ -21,6 +22,7 @@ struct Row {
     product: Option<Volume>,
     water: Option<Volume>,
     fill: Option<Volume>,
+    spray: Option<Volume>,
     strength: Option<Strength>,
     band: &'static str,
     cost: Option<f64>,
@@ -36,7 +38,7 @@ fn ml(volume: Option<Volume>) -> String {
 pub fn write<'a>(log: impl IntoIterator<Item = &'a Dated>, setup: &Setup) -> String {
     let mut out = format!("{COLUMNS}\r\n");
     for dated in log {
-        let Some(row) = row(&dated.logged.what, setup) else {
+        let Some(row) = row(dated, setup) else {
             continue;
         };
         let fields = [
@@ -50,6 +52,7 @@ pub fn write<'a>(log: impl IntoIterator<Item = &'a Dated>, setup: &Setup) -> Str
             ml(row.product),
             ml(row.water),
             ml(row.fill),
+            ml(row.spray),
             row.strength
                 .map_or(String::new(), |s| trim_number(s.as_percent(), 4)),
             row.band.into(),
@@ -70,10 +73,10 @@ fn told(pairs: &[(&str, String)]) -> String {
     pairs.join("; ")
 }
 
-fn row(what: &Happening, setup: &Setup) -> Option<Row> {
+fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
     let sprayer = |id: &str| sprayer_name(setup, id);
     let chemical = |id: &str| chemical_name(setup, id);
-    Some(match what {
+    Some(match &dated.logged.what {
         Happening::Wash {
             sprayer: by,
             chemical: with,
@@ -92,18 +95,26 @@ fn row(what: &Happening, setup: &Setup) -> Option<Row> {
             fill: Some(fill.fill),
             strength: Some(fill.strength),
             band: setup.chemical(&fill.chemical).map_or("", |chemical| {
-                match InBand::of(chemical, fill.strength) {
-                    InBand::NoBand => "",
-                    InBand::Inside => "inside",
-                    InBand::Below => "below",
-                    InBand::Above => "above",
-                }
+                band_word(InBand::of(chemical, fill.strength))
             }),
             cost: money(fill, setup),
+            spray: match dated.became {
+                Some(Became::Spray(spray)) => spray,
+                Some(Became::PutRight) | None => None,
+            },
             detail: match fill.how {
                 FillHow::Fresh => String::new(),
                 FillHow::ToppedUp { left } => told(&[("left_ml", ml(Some(left)))]),
-                FillHow::Mispoured { meant } => told(&[("meant_ml", ml(Some(meant)))]),
+                FillHow::Mispoured { meant } => {
+                    let put_right = match dated.became {
+                        Some(Became::PutRight) => "yes",
+                        _ => "no",
+                    };
+                    told(&[
+                        ("meant_ml", ml(Some(meant))),
+                        ("put_right", put_right.into()),
+                    ])
+                }
             },
             ..Row::default()
         },

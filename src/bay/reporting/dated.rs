@@ -4,6 +4,7 @@
 //! true together are the largest set of them that goes up as the numbers do. A clock that lost its time
 //! for a while, back or ahead, gives dates that are not in it.
 
+use super::landing::Became;
 use crate::bay::records::{Entry, Logged};
 use chrono::NaiveDate;
 
@@ -21,6 +22,8 @@ pub struct Dated {
     pub logged: Logged,
     /// The day, where the clock can be believed.
     pub day: Option<NaiveDate>,
+    /// What became of it, where it is a fill and [`super::landing::follow`] found out.
+    pub became: Option<Became>,
 }
 
 /// The number of what a backup brought along without one of its own.
@@ -35,6 +38,7 @@ pub fn dated(log: Vec<Logged>) -> Vec<Dated> {
     let brought = brought.into_iter().map(|logged| Dated {
         day: Some(day(&logged)).filter(|day| *day >= EARLIEST),
         logged,
+        became: None,
     });
     let days: Vec<NaiveDate> = numbered.iter().map(day).collect();
     let believed = believed(&days);
@@ -45,6 +49,7 @@ pub fn dated(log: Vec<Logged>) -> Vec<Dated> {
             .map(|(logged, (day, believed))| Dated {
                 logged,
                 day: believed.then_some(*day),
+                became: None,
             });
     brought.chain(numbered).collect()
 }

@@ -1,6 +1,7 @@
 //! The page of reports: which part, over which days, of what.
 
 use super::dated::{dated, today};
+use super::landing::follow;
 use super::taking::What;
 use super::totals::{Report, Span, Whose, add_up};
 use super::{Choosing, Tab};
@@ -54,7 +55,9 @@ impl Bay {
             Some(since) if !everything => self.records.first_since(since)?,
             _ => 0,
         };
-        self.reporting.log = dated(self.records.log(from)?);
+        let mut log = dated(self.records.log(from)?);
+        follow(&mut log, &self.setup);
+        self.reporting.log = log;
         self.reporting.today = today(&self.reporting.log, now.date_naive());
         Ok(())
     }

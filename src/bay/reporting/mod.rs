@@ -1,10 +1,12 @@
 //! What happened, to look at and to take away.
 //!
-//! [`dated`] says which day a happening belongs to, [`totals`] adds them up, [`csv`] writes them as a
+//! [`dated`] says which day a happening belongs to, [`landing`] what became of a fill, [`totals`] adds
+//! them up, [`csv`] writes them as a
 //! table; `looking` is the page of reports, [`taking`] the way to a stick or a phone.
 
 pub mod csv;
 pub mod dated;
+pub mod landing;
 mod looking;
 mod parcel;
 pub mod taking;

@@ -2,6 +2,7 @@
 //! of the table take their figures.
 
 use super::dated::Dated;
+use super::landing::Became;
 use crate::bay::records::{Fill, Happening};
 use crate::bay::setup::Setup;
 use crate::trade::chemical::Band;
@@ -135,11 +136,13 @@ pub struct Landed {
     pub chemical: String,
     /// Its band.
     pub band: Option<Band>,
-    /// Fill by fill, oldest first; never empty.
+    /// Fill by fill, oldest first; never empty. One that was put right before it was used is none of
+    /// them: what it was put right to is.
     pub fills: Vec<Strength>,
     /// The weakest.
     pub least: Strength,
-    /// The mean, each fill weighing as much as product was poured for it.
+    /// The mean over all that was sprayed: each fill weighs as much as its spray, F/d. Where the spray
+    /// of any of them is not known, each weighs as much as was made up.
     pub mean: Strength,
     /// The strongest.
     pub most: Strength,
@@ -254,7 +257,7 @@ pub fn add_up(
     };
     let mut by_sprayer = ById::new(setup.sprayers.iter().map(|s| &s.id));
     let mut by_chemical = ById::new(setup.chemicals.iter().map(|c| &c.id));
-    let mut fills: Vec<&Fill> = Vec::new();
+    let mut fills: Vec<(&Fill, Option<Volume>)> = Vec::new();
     // The sprayers whose reminder was put off and which were not calibrated since.
     let mut waiting: BTreeSet<&str> = BTreeSet::new();
     for dated in log {
@@ -289,8 +292,13 @@ pub fn add_up(
                 if let Some((_, sum)) = own {
                     *sum = sum.with(figures);
                 }
-                if let Happening::Fill(fill) = what {
-                    fills.push(fill);
+                match (what, dated.became) {
+                    (Happening::Fill(_), Some(Became::PutRight)) => {}
+                    (Happening::Fill(fill), Some(Became::Spray(spray))) => {
+                        fills.push((fill, spray));
+                    }
+                    (Happening::Fill(fill), None) => fills.push((fill, None)),
+                    _ => {}
                 }
             }
             Happening::Calibrated(record) => {
@@ -324,14 +332,10 @@ pub fn add_up(
     report
 }
 
-/// What landed of one chemical, of the fills that used it.
-fn landed(chemical: &str, fills: &[&Fill], setup: &Setup) -> Option<Landed> {
-    let own: Vec<&Fill> = fills
-        .iter()
-        .copied()
-        .filter(|fill| fill.chemical == chemical)
-        .collect();
-    let strengths: Vec<Strength> = own.iter().map(|fill| fill.strength).collect();
+/// What landed of one chemical, of the fills that used it and the spray that each came to.
+fn landed(chemical: &str, fills: &[(&Fill, Option<Volume>)], setup: &Setup) -> Option<Landed> {
+    let own = || fills.iter().filter(|(fill, _)| fill.chemical == chemical);
+    let strengths: Vec<Strength> = own().map(|(fill, _)| fill.strength).collect();
     let first = *strengths.first()?;
     let (least, most) = strengths.iter().fold((first, first), |(least, most), s| {
         (
@@ -339,22 +343,22 @@ fn landed(chemical: &str, fills: &[&Fill], setup: &Setup) -> Option<Landed> {
             if *s > most { *s } else { most },
         )
     });
-    let weight: f64 = own.iter().map(|fill| fill.poured.as_ml()).sum();
-    let sum: f64 = own
+    let sprayed: Option<Vec<Volume>> = own().map(|(_, spray)| *spray).collect();
+    let weights = sprayed.unwrap_or_else(|| own().map(|(fill, _)| fill.fill).collect());
+    let all: f64 = weights.iter().map(|weight| weight.as_ml()).sum();
+    let product: f64 = strengths
         .iter()
-        .map(|fill| match weight > 0.0 {
-            true => fill.strength.as_fraction() * fill.poured.as_ml() / weight,
-            // Water alone was added, every time.
-            false => fill.strength.as_fraction() / own.len() as f64,
-        })
+        .zip(&weights)
+        .map(|(strength, weight)| strength.as_fraction() * weight.as_ml())
         .sum();
+    // It lies between them, but for the last bit of the arithmetic; containers of nothing have none.
+    let mean = (product / all).clamp(least.as_fraction(), most.as_fraction());
     let band = setup.chemical(chemical).and_then(|c| c.band);
     Some(Landed {
         chemical: chemical_name(setup, chemical),
         band,
         inside: band.map(|band| strengths.iter().filter(|s| band.holds(**s)).count()),
-        // A mean of strengths is one, but for the last bit of the arithmetic.
-        mean: Strength::fraction(sum.min(1.0)).unwrap_or(first),
+        mean: Strength::fraction(mean).unwrap_or(first),
         fills: strengths,
         least,
         most,
