@@ -12,14 +12,16 @@ use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::{DayAction, DayStage};
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{DaySetting, Entry, Happening, Scope, SprayerPast};
+use fillcall::bay::records::{DaySetting, Entry, Happening, Placed, Scope, SprayerPast};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
+use fillcall::screens::generated::{DayView, FillView};
 use fillcall::trade::chemical::{Band, Target};
 use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::never_mix::{Reason, never_mix};
 use proptest::prelude::*;
+use slint::ComponentHandle;
 use std::time::Duration;
 
 const PANEL: Profile = Profile::Seven800;
@@ -86,33 +88,54 @@ fn kept(around: &Around) -> Vec<Happening> {
     kept.happenings.iter().map(|(_, h)| h.clone()).collect()
 }
 
+/// What was set last and not taken back; `None` where it was ended.
 fn last_set(around: &Around) -> Option<DaySetting> {
-    let newest = kept(around).into_iter().rev().find_map(|h| match h {
-        Happening::DaySet { setting, .. } => Some(setting),
-        _ => None,
-    });
-    newest.expect("something was set")
+    let kept = kept(around);
+    let newest = standing_sets(&kept).into_iter().next_back();
+    newest.and_then(|(_, _, setting)| setting.cloned())
+}
+
+/// All that was set or ended and not taken back, oldest first, with its number.
+fn standing_sets(kept: &[Happening]) -> Vec<(Entry, &Scope, Option<&DaySetting>)> {
+    let undone = |entry: Entry| kept.contains(&Happening::DayUndone(entry));
+    let sets = (1..)
+        .zip(kept)
+        .filter_map(|(entry, happening)| match happening {
+            Happening::DaySet { scope, setting } => Some((entry, scope, setting.as_ref())),
+            _ => None,
+        });
+    sets.filter(|(entry, ..)| !undone(*entry)).collect()
 }
 
 /// What the store would report after a restart of what was kept by now.
 fn remember(around: &Around) {
+    let happened = kept(around);
     let mut kept = around.records.0.borrow_mut();
     let kept = &mut *kept;
-    let happenings: Vec<_> = (1..).zip(&kept.happenings).collect();
-    for (_, (at, happening)) in &happenings {
-        match happening {
-            Happening::DaySet { scope, setting } => {
-                kept.past.day.remove(scope);
-                if let Some(setting) = setting {
-                    kept.past.day.insert(scope.clone(), (setting.clone(), *at));
-                }
-            }
-            Happening::ChemicalChosen(id) => kept.past.chosen_chemical = Some((id.clone(), *at)),
-            _ => {}
+    let at = |entry: Entry| kept.happenings[entry as usize - 1].0;
+    kept.past.day.clear();
+    for (entry, scope, setting) in standing_sets(&happened) {
+        kept.past.day.remove(scope);
+        if let Some(setting) = setting {
+            let placed = Placed {
+                entry,
+                at: at(entry),
+                what: setting.clone(),
+            };
+            kept.past.day.insert(scope.clone(), placed);
         }
-        kept.past.newest = kept.past.newest.max(Some(*at));
     }
-    for (sprayer, is_in_it) in inside(happenings.iter().map(|(entry, (_, h))| (*entry, h))) {
+    for (entry, happening) in (1..).zip(&happened) {
+        if let Happening::ChemicalChosen(id) = happening {
+            kept.past.chosen_chemical = Some(Placed {
+                entry,
+                at: at(entry),
+                what: id.clone(),
+            });
+        }
+        kept.past.newest = kept.past.newest.max(Some(at(entry)));
+    }
+    for (sprayer, is_in_it) in inside((1..).zip(&happened)) {
         kept.past.sprayers.entry(sprayer).or_default().in_it = is_in_it;
     }
 }
@@ -159,7 +182,8 @@ fn the_lead_sets_the_strength_of_the_day_for_the_bay() {
             chemical: "film".into(),
             strength: Some(percent(4.5)),
             today_only: true,
-            above_band: false,
+            allowed: Allowed::Freely,
+            beside_never: false,
         })
     );
     // The choice lists aim at it too.
@@ -216,12 +240,12 @@ fn one_sprayer_can_have_its_own() {
 
 #[test]
 fn outside_the_band_it_is_asked_once_more_and_enter_is_no_answer() {
-    for (typed, above) in [("6", true), ("2", false)] {
+    for (typed, outside) in [("6", Allowed::TooStrong), ("2", Allowed::TooWeak)] {
         let (around, mut runner) = bay();
         set(&mut runner, Scope::Bay, "film", Some(typed), true);
         assert_eq!(runner.bay().day_stage(), DayStage::Confirm, "{typed}");
         let of = runner.bay().day_consequence().expect("a consequence");
-        let usual = if above { 1.5 } else { 0.5 };
+        let usual = if typed == "6" { 1.5 } else { 0.5 };
         assert!((of.times() - usual).abs() < 1e-12);
         // 4 L of spray a vehicle at 3.20 a litre.
         let (usually, then) = of.cost.expect("a price");
@@ -238,7 +262,7 @@ fn outside_the_band_it_is_asked_once_more_and_enter_is_no_answer() {
             aim(runner.bay()),
             at("film", typed.parse().expect("a number"))
         );
-        assert_eq!(last_set(&around).expect("set").above_band, above);
+        assert_eq!(last_set(&around).expect("set").allowed, outside);
     }
 }
 
@@ -455,6 +479,35 @@ fn above_a_band_that_was_narrowed_since_only_what_was_confirmed_holds() {
     }
 }
 
+#[test]
+fn below_a_band_that_was_raised_since_only_what_was_confirmed_holds() {
+    for (typed, then) in [("3.2", 4.0), ("2", 2.0)] {
+        let (around, mut runner) = bay();
+        set(&mut runner, Scope::Bay, "film", Some(typed), false);
+        runner.act(day(DayAction::Confirm));
+        remember(&around);
+        let mut setup = day_setup(PANEL);
+        setup.chemicals[0].band = Some(Band {
+            least: percent(3.5),
+            most: percent(5.0),
+        });
+        let runner = around.runner(setup);
+        assert_eq!(aim(runner.bay()), at("film", then), "{typed}");
+    }
+    // Confirmed as too weak is not confirmed as too strong.
+    let (around, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "film", Some("2"), false);
+    runner.act(day(DayAction::Confirm));
+    remember(&around);
+    let mut setup = day_setup(PANEL);
+    setup.chemicals[0].target = Target::OnVehicle(percent(1.0));
+    setup.chemicals[0].band = Some(Band {
+        least: percent(0.8),
+        most: percent(1.5),
+    });
+    assert_eq!(aim(around.runner(setup).bay()), at("film", 1.0));
+}
+
 // ---- What operators choose -------------------------------------------------------------------
 
 #[test]
@@ -502,6 +555,171 @@ fn at_the_same_moment_the_later_one_counts() {
         ],
     );
     assert_eq!(runner.bay().chemical().id, "degreaser");
+}
+
+#[test]
+fn a_clock_that_went_back_does_not_turn_the_order_round() {
+    // The operator first and the lead after it, and the other way round.
+    for lead_last in [true, false] {
+        let (around, mut runner) = bay();
+        let choose = |runner: &mut Runner| {
+            act(
+                runner,
+                [
+                    Action::Show(Page::Fill),
+                    Action::ChooseChemical("degreaser".into()),
+                ],
+            );
+        };
+        match lead_last {
+            true => choose(&mut runner),
+            false => set(&mut runner, Scope::Bay, "wheel", None, true),
+        }
+        around.clock.set_back(Duration::from_secs(3600));
+        match lead_last {
+            true => set(&mut runner, Scope::Bay, "wheel", None, true),
+            false => choose(&mut runner),
+        }
+        let in_use = if lead_last { "wheel" } else { "degreaser" };
+        assert_eq!(runner.bay().chemical().id, in_use);
+        remember(&around);
+        let runner = around.runner(day_setup(PANEL));
+        assert_eq!(runner.bay().chemical().id, in_use, "after a restart");
+    }
+}
+
+// ---- Taking it back --------------------------------------------------------------------------
+
+#[test]
+fn what_stands_again_is_no_newer_than_it_was() {
+    let (around, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "wheel", None, true);
+    act(
+        &mut runner,
+        [
+            Action::Show(Page::Fill),
+            Action::ChooseChemical("degreaser".into()),
+        ],
+    );
+    set(&mut runner, Scope::Bay, "film", Some("4.5"), true);
+    assert_eq!(aim(runner.bay()), at("film", 4.5));
+    runner.act(Action::Undo);
+    // The operator's choice came after what stands again.
+    assert_eq!(aim(runner.bay()), at("degreaser", 8.0));
+    remember(&around);
+    let mut runner = around.runner(day_setup(PANEL));
+    assert_eq!(aim(runner.bay()), at("degreaser", 8.0), "after a restart");
+    // And what was for yesterday is not for today.
+    runner.act(Action::ChooseChemical("film".into()));
+    around.clock.go_on(DAY - Duration::from_secs(5));
+    set(&mut runner, Scope::Bay, "wheel", None, false);
+    runner.act(Action::Undo);
+    assert_eq!(aim(runner.bay()), at("film", 4.0));
+}
+
+#[test]
+fn of_two_the_older_one_can_be_taken_back_under_the_newer() {
+    let (around, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "film", Some("4.5"), true);
+    set(&mut runner, Scope::Bay, "film", Some("3.5"), true);
+    runner.act(Action::CloseNotice);
+    runner.act(Action::Undo);
+    assert_eq!(notice(&runner), "Taken back. What was set after it stands.");
+    assert_eq!(aim(runner.bay()), at("film", 3.5));
+    remember(&around);
+    let runner = around.runner(day_setup(PANEL));
+    assert_eq!(aim(runner.bay()), at("film", 3.5));
+    // One after the other, back to the set-up's.
+    let (_, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "film", Some("4.5"), true);
+    set(&mut runner, Scope::Bay, "film", Some("3.5"), true);
+    act(&mut runner, [Action::Undo, Action::CloseNotice]);
+    assert_eq!(aim(runner.bay()), at("film", 4.5));
+    runner.act(Action::Undo);
+    assert_eq!(aim(runner.bay()), at("film", 4.0));
+}
+
+#[test]
+fn only_in_the_session_it_is_taken_back() {
+    let (around, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "film", Some("4.5"), true);
+    runner.act(Action::Lead(LeadAction::Leave));
+    act(&mut runner, [Action::CloseNotice]);
+    assert!(runner.bay().lead_only_action(&Action::Undo));
+    runner.act(Action::Undo);
+    assert_eq!(
+        notice(&runner),
+        "Only the shift lead may do that, with the PIN."
+    );
+    assert_eq!(aim(runner.bay()), at("film", 4.5));
+    assert!(
+        !kept(&around)
+            .iter()
+            .any(|h| matches!(h, Happening::DayUndone(_)))
+    );
+    // A fill is everybody's.
+    act(
+        &mut runner,
+        [Action::CloseNotice, Action::CloseNotice, Action::Filled],
+    );
+    assert!(!runner.bay().lead_only_action(&Action::Undo));
+}
+
+// ---- Half made -------------------------------------------------------------------------------
+
+#[test]
+fn a_setting_half_made_waits_for_the_lead_until_the_session_ends() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Day);
+    act(
+        &mut runner,
+        [
+            day(DayAction::For(pump(2))),
+            day(DayAction::Chemical("degreaser".into())),
+            day(DayAction::OpenPad),
+        ],
+    );
+    act(&mut runner, keys("7."));
+    // Left open for a minute, and by help that is left open for one.
+    for help in [false, true] {
+        if help {
+            runner.act(Action::Show(Page::Help));
+        }
+        around.clock.go_on(Duration::from_secs(61));
+        runner.act(Action::Tick);
+        assert_eq!(runner.bay().page(), Page::Fill);
+        let_in_to(&mut runner, Page::Day);
+        assert_eq!(runner.bay().day_stage(), DayStage::Typing);
+        assert_eq!(runner.bay().day_typed().text(), "7.");
+    }
+    act(&mut runner, keys("5"));
+    act(&mut runner, [day(DayAction::TakeTyped), Action::Back]);
+    // Back to the list, and to the same once more; another one begins anew.
+    runner.act(day(DayAction::For(pump(2))));
+    assert_eq!(runner.bay().day_aim(), Some(percent(7.5)));
+    // What is asked must be asked again.
+    act(
+        &mut runner,
+        [day(DayAction::For(Scope::Bay)), day(DayAction::OpenPad)],
+    );
+    act(&mut runner, keys("6"));
+    act(
+        &mut runner,
+        [
+            day(DayAction::TakeTyped),
+            day(DayAction::Set),
+            Action::Show(Page::Fill),
+        ],
+    );
+    let_in_to(&mut runner, Page::Day);
+    assert_eq!(runner.bay().day_stage(), DayStage::Strength);
+    runner.act(day(DayAction::Confirm));
+    assert_eq!(aim(runner.bay()), at("film", 4.0));
+    // The session ends: nobody finds what somebody else left.
+    runner.act(Action::Lead(LeadAction::Leave));
+    assert_eq!(runner.bay().day_draft(), None);
+    let_in_to(&mut runner, Page::Day);
+    assert_eq!(runner.bay().day_stage(), DayStage::Scopes);
 }
 
 // ---- Rinsing ---------------------------------------------------------------------------------
@@ -691,7 +909,161 @@ fn the_lead_cannot_set_it_either_and_comes_back_to_the_setting() {
         None,
         true,
     );
+    assert_eq!(
+        runner.bay().day_stage(),
+        DayStage::Beside,
+        "but for the other"
+    );
+    runner.act(day(DayAction::Confirm));
     assert_eq!(runner.bay().chemical_for("pump-2").id, "bleach");
+}
+
+// ---- What must never meet, side by side --------------------------------------------------------
+
+fn pump(n: u32) -> Scope {
+    Scope::Sprayer(if n == 1 {
+        "pump".into()
+    } else {
+        "pump-2".into()
+    })
+}
+
+#[test]
+fn acid_and_hypochlorite_in_one_bay_are_asked_about_and_recorded() {
+    let (around, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    assert!(!last_set(&around).expect("set").beside_never);
+    set(&mut runner, pump(2), "bleach", None, true);
+    assert_eq!(runner.bay().day_stage(), DayStage::Beside);
+    let of = runner.bay().day_beside().expect("a pair");
+    assert_eq!(
+        (
+            of.chemical.as_str(),
+            of.other.as_str(),
+            of.has.as_str(),
+            of.reason
+        ),
+        ("Bleach wash", "Pump sprayer", "Rim acid", Reason::Chlorine)
+    );
+    // Neither Enter nor asking again is an answer.
+    act(
+        &mut runner,
+        [Action::Main, day(DayAction::Set), day(DayAction::Stronger)],
+    );
+    assert_eq!(aim_for(runner.bay(), "pump-2"), at("film", 4.0));
+    runner.act(Action::Back);
+    assert_eq!(runner.bay().day_stage(), DayStage::Strength);
+    runner.act(day(DayAction::Confirm));
+    assert_eq!(aim_for(runner.bay(), "pump-2"), at("film", 4.0));
+    act(&mut runner, [day(DayAction::Set), day(DayAction::Confirm)]);
+    assert_eq!(aim_for(runner.bay(), "pump-2"), at("bleach", 2.0));
+    assert!(last_set(&around).expect("set").beside_never);
+    // Both know of it, as long as it is so.
+    for (sprayer, has) in [("pump", "Bleach wash"), ("pump-2", "Rim acid")] {
+        let beside = runner.bay().beside_never(sprayer).expect("beside");
+        assert_eq!(beside.has, has);
+    }
+    set(&mut runner, pump(2), "film", None, true);
+    assert_eq!(runner.bay().beside_never("pump"), None);
+}
+
+#[test]
+fn a_strength_outside_beside_what_it_must_never_meet_is_asked_about_twice() {
+    let (around, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    set(&mut runner, pump(2), "bleach", Some("4"), true);
+    assert_eq!(runner.bay().day_stage(), DayStage::Confirm);
+    runner.act(day(DayAction::Confirm));
+    assert_eq!(runner.bay().day_stage(), DayStage::Beside);
+    assert_eq!(aim_for(runner.bay(), "pump-2"), at("film", 4.0));
+    runner.act(day(DayAction::Confirm));
+    let set = last_set(&around).expect("set");
+    assert!(
+        set.beside_never && set.allowed == Allowed::TooStrong,
+        "{set:?}"
+    );
+}
+
+#[test]
+fn what_is_in_the_other_sprayer_counts_and_what_an_operator_chose() {
+    for chooses in [true, false] {
+        let (_, mut runner) = bay();
+        act(&mut runner, [Action::ChooseChemical("acid".into())]);
+        if !chooses {
+            // Chosen for a fill, and then something else: the acid is still in it.
+            act(
+                &mut runner,
+                [Action::Filled, Action::ChooseChemical("film".into())],
+            );
+        }
+        set(&mut runner, pump(2), "bleach", None, true);
+        assert_eq!(runner.bay().day_stage(), DayStage::Beside, "{chooses}");
+    }
+    // Nor is the day's own forgotten that comes back when a choice ends.
+    let (_, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    act(
+        &mut runner,
+        [
+            Action::Show(Page::Fill),
+            Action::ChooseChemical("film".into()),
+        ],
+    );
+    set(&mut runner, pump(2), "bleach", None, false);
+    assert_eq!(runner.bay().day_stage(), DayStage::Beside);
+}
+
+#[test]
+fn for_the_whole_bay_only_those_without_their_own_are_asked_about() {
+    let (_, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    set(&mut runner, Scope::Bay, "bleach", None, true);
+    assert_eq!(runner.bay().day_stage(), DayStage::Beside);
+    runner.act(day(DayAction::Confirm));
+    assert_eq!(runner.bay().chemical_for("pump").id, "acid");
+    assert_eq!(runner.bay().chemical_for("pump-2").id, "bleach");
+    // Both have their own: the bay's is nobody's for now.
+    set(&mut runner, pump(2), "bleach", None, true);
+    runner.act(day(DayAction::Confirm));
+    set(&mut runner, Scope::Bay, "acid", None, true);
+    assert_eq!(runner.bay().day_stage(), DayStage::Scopes, "set");
+}
+
+#[test]
+fn ending_and_taking_back_bring_nothing_together() {
+    let refused = |runner: &Runner| {
+        let notice = notice(runner);
+        assert!(
+            notice.contains("Set it instead: that asks first."),
+            "{notice}"
+        );
+    };
+    let (around, mut runner) = bay();
+    set(&mut runner, Scope::Bay, "acid", None, false);
+    set(&mut runner, pump(2), "film", None, false);
+    set(&mut runner, pump(1), "bleach", None, false);
+    // Beside film nothing is against it; beside the bay's acid something would be.
+    let before = kept(&around).len();
+    act(
+        &mut runner,
+        [day(DayAction::For(pump(2))), day(DayAction::End)],
+    );
+    refused(&runner);
+    assert_eq!(kept(&around).len(), before);
+    assert_eq!(runner.bay().chemical_for("pump-2").id, "film");
+    // The same by taking back, where the later one was let stand.
+    let (around, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    around.clock.go_on(Duration::from_secs(11));
+    set(&mut runner, pump(1), "film", None, false);
+    set(&mut runner, pump(2), "bleach", None, false);
+    runner.act(Action::CloseNotice);
+    assert_eq!(notice(&runner), "Film remover: until changed");
+    let before = kept(&around).len();
+    runner.act(Action::Undo);
+    refused(&runner);
+    assert_eq!(kept(&around).len(), before);
+    assert_eq!(runner.bay().chemical_for("pump").id, "film");
 }
 
 #[test]
@@ -824,6 +1196,10 @@ enum Does {
     ComesIn,
     /// Time goes by.
     Passes(Duration),
+    /// The clock is set back.
+    SetsBack(Duration),
+    /// The program starts anew.
+    Restarts,
     /// The records begin to fail, or work again.
     Fails(bool),
 }
@@ -873,51 +1249,115 @@ fn does() -> impl Strategy<Value = Does> {
         3 => Just(Does::ComesIn),
         2 => prop::sample::select(vec![1u64, 11, 400, 20 * 3600, 24 * 3600])
             .prop_map(|seconds| Does::Passes(Duration::from_secs(seconds))),
+        1 => prop::sample::select(vec![60u64, 3600, 26 * 3600])
+            .prop_map(|seconds| Does::SetsBack(Duration::from_secs(seconds))),
+        1 => Just(Does::Restarts),
         1 => any::<bool>().prop_map(Does::Fails),
     ]
 }
 
-/// The figure of every sprayer stands to the records as it must.
-fn held_against(bay: &Bay, kept: &[Happening]) -> Result<(), TestCaseError> {
-    let inside = inside((1..).zip(kept));
+/// Which chemical at which strength a sprayer has by what was kept, worked out in another way than the
+/// bay does it.
+fn by_the_records(bay: &Bay, around: &Around, sprayer: &str) -> (String, Target) {
+    let dates: Vec<_> = {
+        let records = around.records.0.borrow();
+        records.happenings.iter().map(|(at, _)| *at).collect()
+    };
+    let kept = kept(around);
+    let now = around.clock.now().wall;
+    let date_is_lost = dates.iter().any(|at| *at > now);
+    let is_of_today = |entry: Entry| {
+        let at = dates[entry as usize - 1];
+        date_is_lost || at.date_naive() == now.date_naive()
+    };
+    let sets = standing_sets(&kept);
+    let in_force = |scope: &Scope| {
+        let (entry, _, setting) = sets.iter().rfind(|(_, of, _)| *of == scope)?;
+        let setting = (*setting)?;
+        (!setting.today_only || is_of_today(*entry)).then_some((*entry, setting))
+    };
+    let scopes = [Scope::Sprayer(sprayer.into()), Scope::Bay];
+    let set = scopes.iter().find_map(in_force);
+    let choices = (1..).zip(&kept).filter_map(|(entry, h)| match h {
+        Happening::ChemicalChosen(id) => Some((entry, id)),
+        _ => None,
+    });
+    let chosen = choices
+        .last()
+        .filter(|(entry, _)| is_of_today(*entry) && set.is_none_or(|(set, _)| set < *entry));
+    let days = set.map_or(&bay.setup().day_chemical, |(_, set)| &set.chemical);
+    let id = chosen.map_or(days, |(_, id)| id);
+    let usual = bay.setup().chemical(id).expect("of the set-up").target;
+    let own = scopes
+        .iter()
+        .filter_map(in_force)
+        .find(|(_, set)| set.chemical == *id);
+    let strength = own.and_then(|(_, set)| set.strength);
+    (id.clone(), strength.map_or(usual, Target::OnVehicle))
+}
+
+/// The figure of every sprayer stands to the records as it must: nothing but what is in force.
+fn held_against(bay: &Bay, around: &Around) -> Result<(), TestCaseError> {
+    let kept = kept(around);
+    let inside = inside((1..).zip(&kept));
     for sprayer in &bay.setup().sprayers {
         let chemical = bay.chemical_for(&sprayer.id);
+        let aim = (chemical.id.clone(), chemical.target);
+        prop_assert_eq!(&aim, &by_the_records(bay, around, &sprayer.id));
         let is_in_it = inside
             .iter()
             .find(|(of, _)| *of == sprayer.id)
             .and_then(|(_, is_in_it)| is_in_it.clone());
         prop_assert_eq!(&bay.past(&sprayer.id).in_it, &is_in_it);
-        match bay.offer_for(sprayer, chemical, Part::Full) {
-            Offer::Rinse(_) => prop_assert!(is_in_it.is_some_and(|id| id != chemical.id)),
-            Offer::Fill(plan) => {
+        match (
+            bay.offer_for(sprayer, chemical, Part::Full),
+            chemical.target,
+        ) {
+            (Offer::Rinse(_), _) => prop_assert!(is_in_it.is_some_and(|id| id != chemical.id)),
+            (Offer::Fill(plan), target) => {
                 prop_assert!(is_in_it.is_none_or(|id| id == chemical.id));
-                let usual = bay.setup().chemical(&chemical.id).expect("of the set-up");
-                if chemical.target == usual.target {
-                    continue;
+                if let Target::OnVehicle(strength) = target {
+                    prop_assert_eq!(plan.wanted, strength);
                 }
-                // Another strength than the set-up's: the lead set it, and above the band confirmed it.
-                let set = kept.iter().filter_map(|h| match h {
-                    Happening::DaySet { setting, .. } => setting.as_ref(),
-                    _ => None,
-                });
-                let mut sets = set
-                    .filter(|set| set.chemical == chemical.id && set.strength == Some(plan.wanted));
-                let set = sets.next();
-                prop_assert!(set.is_some(), "{:?} of nobody", plan.wanted);
-                let above = allowed(usual, plan.wanted) == Allowed::TooStrong;
-                prop_assert_eq!(set.is_some_and(|set| set.above_band), above);
             }
-            other => prop_assert!(false, "{:?}", other),
+            (other, _) => prop_assert!(false, "{:?}", other),
+        }
+    }
+    Ok(())
+}
+
+/// What was kept of the lead's was the lead's, and outside of what is allowed it was confirmed.
+fn set_rightly(
+    bay: &Bay,
+    new: &[Happening],
+    does: &Does,
+    was_in: bool,
+) -> Result<(), TestCaseError> {
+    for happening in new {
+        match happening {
+            Happening::DayUndone(_) => prop_assert!(was_in, "taken back without the session"),
+            Happening::DaySet { setting, .. } => {
+                prop_assert!(was_in, "{:?} set it without the session", does);
+                let Some(set) = setting else { continue };
+                let usual = bay.setup().chemical(&set.chemical).expect("of the set-up");
+                let stands = set.strength.map_or(Allowed::Freely, |p| allowed(usual, p));
+                prop_assert_eq!(set.allowed, stands);
+                let asked = stands != Allowed::Freely || set.beside_never;
+                let confirmed = matches!(does, Does::Acts(Action::Day(DayAction::Confirm)));
+                prop_assert_eq!(asked, confirmed);
+            }
+            _ => {}
         }
     }
     Ok(())
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 128, ..ProptestConfig::default() })]
 
     /// No sequence of actions changes the strength aimed at without a happening of it in the records,
-    /// gets an operator past the band, or pours into a sprayer that was not rinsed.
+    /// gets an operator past the band, or pours into a sprayer that was not rinsed; whatever the clock
+    /// shows, and through restarts.
     #[test]
     fn no_strength_changes_without_a_record_and_none_is_poured_onto_another(
         all in prop::collection::vec(does(), 1..60)
@@ -925,14 +1365,7 @@ proptest! {
         let around = Around::default();
         let mut runner = around.runner(day_setup(PANEL));
         for does in all {
-            let aims = |bay: &Bay| {
-                let ids = bay.setup().sprayers.iter().map(|sprayer| &sprayer.id);
-                ids.map(|id| aim_for(bay, id)).collect::<Vec<_>>()
-            };
-            let (before, date, was_in) = {
-                let bay = runner.bay();
-                (aims(bay), around.clock.now().wall.date_naive(), bay.lead_is_in())
-            };
+            let was_in = runner.bay().lead_is_in();
             let count = kept(&around).len();
             match &does {
                 Does::Acts(action) => runner.act(action.clone()),
@@ -941,19 +1374,19 @@ proptest! {
                     around.clock.go_on(*time);
                     runner.act(Action::Tick);
                 }
+                Does::SetsBack(time) => {
+                    around.clock.set_back(*time);
+                    runner.act(Action::Tick);
+                }
+                Does::Restarts => {
+                    remember(&around);
+                    runner = around.runner(day_setup(PANEL));
+                }
                 Does::Fails(fails) => around.records.0.borrow_mut().fails = *fails,
             }
             let kept = kept(&around);
             let new = &kept[count..];
-            let same_day = around.clock.now().wall.date_naive() == date;
-            let told = new.iter().any(|h| {
-                matches!(h, Happening::DaySet { .. } | Happening::ChemicalChosen(_))
-            });
-            let changed = aims(runner.bay()) != before;
-            prop_assert!(!changed || told || !same_day, "{:?} changed it silently", does);
-            let undo = matches!(does, Does::Acts(Action::Undo));
-            let set = new.iter().any(|h| matches!(h, Happening::DaySet { .. }));
-            prop_assert!(!set || was_in || undo, "{:?} set it without the session", does);
+            set_rightly(runner.bay(), new, &does, was_in)?;
             // What was logged was not poured onto another chemical, be it by never-mix or by rinse.
             for (place, happening) in new.iter().enumerate() {
                 if let Happening::Fill(fill) = happening {
@@ -963,9 +1396,9 @@ proptest! {
                     prop_assert!(there.is_none_or(|there| there == fill.chemical));
                 }
             }
-            held_against(runner.bay(), &kept)?;
-            // Nobody chooses or sets what must never meet what is in a sprayer.
-            if told && !undo && new.iter().any(|h| matches!(h, Happening::ChemicalChosen(_))) {
+            held_against(runner.bay(), &around)?;
+            // Nobody chooses what must never meet what is in a sprayer.
+            if new.iter().any(|h| matches!(h, Happening::ChemicalChosen(_))) {
                 let bay = runner.bay();
                 for sprayer in &bay.setup().sprayers {
                     let is_in_it = bay.past(&sprayer.id).in_it;
@@ -1011,9 +1444,57 @@ fn a_strength_above_the_band_is_set_by_a_held_press_only() {
     );
     window.hold("Set all the same");
     let set = last_set(&around).expect("set");
-    assert!(set.above_band && set.strength == Some(percent(6.0)));
+    assert!(set.allowed == Allowed::TooStrong && set.strength == Some(percent(6.0)));
     window.press(&["Undo"]);
     assert_eq!(last_set(&around), None);
+}
+
+#[test]
+fn a_strength_below_the_band_is_said_at_home() {
+    let (around, window) = shown();
+    days::come_in(&window);
+    window.press(&["Whole bay", "Strength: 4 %", "2", "Take it", "Set it"]);
+    window.hold("Set all the same");
+    assert_eq!(last_set(&around).expect("set").allowed, Allowed::TooWeak);
+    window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
+    let view = window.off.screen().wall().global::<FillView>();
+    assert_eq!(view.get_chemical_note(), "2 % set today: too weak");
+    assert!(view.get_chemical_warns());
+}
+
+#[test]
+fn what_must_never_meet_beside_it_is_set_by_a_held_press_only() {
+    let (around, window) = shown();
+    days::come_in(&window);
+    window.press(&[
+        "Pump sprayer",
+        "Chemical: Film remover",
+        "Rim acid",
+        "Set it",
+        "Close",
+    ]);
+    window.press(&["Pump 2", "Chemical: Film remover", "Bleach wash", "Set it"]);
+    let words = window
+        .off
+        .screen()
+        .wall()
+        .global::<DayView>()
+        .get_confirm_words();
+    assert!(
+        words.contains("Acid and hypochlorite make chlorine gas."),
+        "{words}"
+    );
+    assert!(words.contains("one drain"), "{words}");
+    window.press(&["Set all the same"]);
+    assert!(
+        !last_set(&around).expect("set").beside_never,
+        "a tap is not a hold"
+    );
+    window.hold("Set all the same");
+    assert!(last_set(&around).expect("set").beside_never);
+    window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
+    let view = window.off.screen().wall().global::<FillView>();
+    assert_eq!(view.get_chemical_note(), "never: Bleach wash");
 }
 
 #[test]

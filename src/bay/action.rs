@@ -5,7 +5,7 @@ use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
 use super::ports::Tone;
-use super::records::{DaySetting, Entry, Scope};
+use super::records::Entry;
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
@@ -254,10 +254,8 @@ pub enum Undo {
     },
     /// The day's chemical that was set or ended.
     Day {
-        /// For which sprayers.
-        scope: Scope,
-        /// What was set before.
-        before: Option<DaySetting>,
+        /// Its number in the records.
+        entry: Entry,
     },
     /// What was told of a stock.
     Stock(Entry),

@@ -8,7 +8,9 @@ use super::editing::Editing;
 use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
-use super::records::{Entry, Happening, Milestone, Records, RecordsFault, SprayerPast, Step};
+use super::records::{
+    Entry, Happening, Milestone, Placed, Records, RecordsFault, SprayerPast, Step,
+};
 use super::reporting::Reporting;
 use super::setup::Setup;
 use super::sounding::Hearing;
@@ -61,8 +63,8 @@ pub struct Bay {
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
     pub(super) sprayer: String,
-    /// An operator's choice beside the day's chemical, and when it was made.
-    pub(super) chosen_chemical: Option<(String, DateTime<FixedOffset>)>,
+    /// An operator's choice beside the day's chemical, by id.
+    pub(super) chosen_chemical: Option<Placed<String>>,
     pub(super) part: Part,
     pub(super) page: Page,
     /// The page that help was asked for on.

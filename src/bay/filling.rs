@@ -3,7 +3,7 @@
 use super::action::{Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
-use super::records::{Fill, FillHow, Happening};
+use super::records::{Fill, FillHow, Happening, Placed};
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
@@ -58,9 +58,12 @@ impl Bay {
                 return refused;
             }
             match self.keep(Happening::ChemicalChosen(id.into())) {
-                Ok(_) => {
-                    self.chosen_chemical = Some((id.into(), self.now.wall));
-                    self.day.operator_chose();
+                Ok(entry) => {
+                    self.chosen_chemical = Some(Placed {
+                        entry,
+                        at: self.now.wall,
+                        what: id.into(),
+                    });
                 }
                 Err(fault) => return self.not_kept("The chemical was not changed", &fault),
             }
@@ -159,7 +162,7 @@ impl Bay {
             }
             Undo::Setup(change) => return self.undo_setup(&change),
             Undo::Rinse { entry } => return self.rinse_undone(entry),
-            Undo::Day { scope, before } => return self.undo_day(&scope, before),
+            Undo::Day { entry } => return self.undo_day(entry),
             Undo::Stock(entry) => return self.undo_stock(entry),
             Undo::Wash { entry, sprayer } => (
                 Happening::WashUndone(entry),

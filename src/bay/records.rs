@@ -2,6 +2,7 @@
 
 use super::setup_change::SetupChange;
 use crate::trade::calibration::{Calibration, Run, Way};
+use crate::trade::days_strength::Allowed;
 use crate::trade::language::Language;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
@@ -10,8 +11,20 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-/// The number of a wash or a fill in the records, for taking it back.
+/// The number of a happening in the records: a later one has a higher number, whatever the clock
+/// showed. It takes back what can be taken back.
 pub type Entry = i64;
+
+/// Something that was kept, with its place among all that happened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placed<T> {
+    /// Its number.
+    pub entry: Entry,
+    /// When, by the wall's clock.
+    pub at: DateTime<FixedOffset>,
+    /// What.
+    pub what: T,
+}
 
 /// A fill that was made up.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,8 +86,11 @@ pub struct DaySetting {
     pub strength: Option<Strength>,
     /// True where it holds until the end of the day, false where until it is changed.
     pub today_only: bool,
-    /// True where the strength is above the band, and that was confirmed.
-    pub above_band: bool,
+    /// How the strength stood to what was allowed when it was set. Outside of that it was confirmed.
+    pub allowed: Allowed,
+    /// True where another sprayer of the bay had what must never meet the chemical, and that was
+    /// confirmed.
+    pub beside_never: bool,
 }
 
 /// What happened to the stock of a chemical.
@@ -344,6 +360,8 @@ pub enum Happening {
         /// What was set.
         setting: Option<DaySetting>,
     },
+    /// The day's chemical was set or ended by mistake: what was before it stands again, as it was.
+    DayUndone(Entry),
     /// A sprayer was emptied and rinsed.
     Rinsed {
         /// Which sprayer, by id.
@@ -440,16 +458,16 @@ pub struct Past {
     pub sprayers: BTreeMap<String, SprayerPast>,
     /// The sprayer chosen last.
     pub last_sprayer: Option<String>,
-    /// The chemical chosen last, and when.
-    pub chosen_chemical: Option<(String, DateTime<FixedOffset>)>,
+    /// The chemical chosen last, by id.
+    pub chosen_chemical: Option<Placed<String>>,
     /// The loudness chosen last, 0 to 100.
     pub volume_percent: Option<u8>,
     /// The language chosen last.
     pub language: Option<Language>,
     /// The loudspeaker chosen last; `None` for the system's own choice.
     pub loudspeaker: Option<String>,
-    /// The settings of the day that were made last and not ended, and when.
-    pub day: BTreeMap<Scope, (DaySetting, DateTime<FixedOffset>)>,
+    /// The settings of the day that were made last, and neither ended nor taken back.
+    pub day: BTreeMap<Scope, Placed<DaySetting>>,
     /// Wrong PINs since somebody was let in last, or the PIN was set or taken away.
     pub wrong_pins: u32,
     /// When the newest fill was made that was not taken back.

@@ -8,7 +8,7 @@ use super::wall::Hands;
 use super::words::wanted_short;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
-use crate::bay::day::{Consequence, DayAction, DayStage, RinseFirst};
+use crate::bay::day::{Beside, Consequence, DayAction, DayStage, RinseFirst};
 use crate::bay::records::{DaySetting, Scope};
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::days_strength::{Allowed, allowed, usual};
@@ -47,7 +47,12 @@ pub fn set_note(chemical: &Chemical, setting: &DaySetting) -> (String, bool) {
         true => tr!("{} set today", target_words(chemical)),
         false => tr!("{} set", target_words(chemical)),
     };
-    (note, setting.above_band)
+    let note = match setting.allowed {
+        Allowed::Freely => return (note, false),
+        Allowed::TooWeak => tr!("{}: too weak", note),
+        Allowed::TooStrong => tr!("{}: too strong", note),
+    };
+    (note, true)
 }
 
 fn target_words(chemical: &Chemical) -> String {
@@ -107,10 +112,18 @@ fn scope_choice(bay: &Bay, scope: &Scope) -> Choice {
         figure: strength.into(),
         note: chemical.map_or("", |chemical| &chemical.name).into(),
         current: set.is_some(),
-        warns: false,
+        warns: beside_of_scope(bay, scope),
         enabled: true,
         corrosion,
         exclamation,
+    }
+}
+
+/// A sprayer whose chemical must never meet that of another one; of the bay it shows at the sprayers.
+fn beside_of_scope(bay: &Bay, scope: &Scope) -> bool {
+    match scope {
+        Scope::Bay => false,
+        Scope::Sprayer(id) => bay.beside_never(id).is_some(),
     }
 }
 
@@ -165,6 +178,23 @@ fn consequence_words(bay: &Bay, chemical: &Chemical, of: &Consequence) -> String
     lines.join("\n")
 }
 
+/// What it would be beside, why the two must never meet, and where they would.
+fn beside_words(of: &Beside) -> String {
+    let lines = [
+        tr!(
+            "{} would have {}, and {} has {}.",
+            &of.sprayer,
+            &of.chemical,
+            &of.other,
+            &of.has
+        ),
+        shown(&of.reason.words()),
+        tr!("They meet on a wet vehicle, on the floor and in one drain: fumes rise there."),
+        tr!("The labels and the safety data sheets come first."),
+    ];
+    lines.join("\n")
+}
+
 fn show_setting(bay: &Bay, view: &DayView) {
     let Some(draft) = bay.day_draft() else {
         return;
@@ -210,19 +240,24 @@ fn show_setting(bay: &Bay, view: &DayView) {
         .into(),
     );
     view.set_typed(bay.day_typed().text().into());
-    let consequence = bay.day_consequence();
-    view.set_confirm_title(
-        match consequence.map(|of| of.allowed) {
-            Some(Allowed::TooWeak) => tr!("Too weak?"),
-            _ => tr!("Too strong?"),
+    let (title, words) = match bay.day_stage() {
+        DayStage::Beside => {
+            let beside = bay.day_beside();
+            let words = beside.map_or(String::new(), |of| beside_words(&of));
+            (tr!("Both at once?"), words)
         }
-        .into(),
-    );
-    view.set_confirm_words(
-        consequence
-            .map_or(String::new(), |of| consequence_words(bay, chemical, &of))
-            .into(),
-    );
+        _ => {
+            let consequence = bay.day_consequence();
+            let title = match consequence.map(|of| of.allowed) {
+                Some(Allowed::TooWeak) => tr!("Too weak?"),
+                _ => tr!("Too strong?"),
+            };
+            let words = consequence.map(|of| consequence_words(bay, chemical, &of));
+            (title, words.unwrap_or_default())
+        }
+    };
+    view.set_confirm_title(title.into());
+    view.set_confirm_words(words.into());
     let chosen = draft.chemical.as_str();
     let chemicals = bay.setup().chemicals.iter();
     let chemicals = chemicals.map(|c| chemical_choice(c, chosen)).collect();
@@ -277,7 +312,7 @@ pub fn show(bay: &Bay, view: &DayView) {
         DayStage::Strength => DayPage::Strength,
         DayStage::Chemicals => DayPage::Chemicals,
         DayStage::Typing => DayPage::Typing,
-        DayStage::Confirm => DayPage::Confirm,
+        DayStage::Confirm | DayStage::Beside => DayPage::Confirm,
     });
     let sprayers = bay.setup().sprayers.iter();
     let scopes = std::iter::once(Scope::Bay)

@@ -9,6 +9,7 @@ use crate::bay::at_work::Bay;
 use crate::bay::day::DayAction;
 use crate::bay::offer::Offer;
 use crate::trade::chemical::{Chemical, Target};
+use crate::trade::days_strength::Allowed;
 use crate::trade::fill_plan::{FillPlan, InBand, Part, holds};
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
@@ -41,7 +42,10 @@ fn wanted_words(chemical: &Chemical) -> String {
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
     let setting = bay.day_setting_for(&bay.sprayer().id);
-    if let Some(setting) = setting.filter(|setting| setting.above_band) {
+    if let Some(beside) = bay.beside_never(&bay.sprayer().id) {
+        return (tr!("never: {}", beside.has), true);
+    }
+    if let Some(setting) = setting.filter(|setting| setting.allowed != Allowed::Freely) {
         return super::day::set_note(chemical, setting);
     }
     if let Offer::Fill(plan) = offer

@@ -8,14 +8,33 @@ use super::units::Strength;
 pub const FREELY: f64 = 0.25;
 
 /// How a strength for the day stands to what the chemical's set-up allows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Allowed {
     /// Inside of the band, ends included; without one no more than [`FREELY`] from the usual.
+    #[default]
     Freely,
     /// Weaker: it may not clean.
     TooWeak,
     /// Stronger: it may harm finish, hands and drains.
     TooStrong,
+}
+
+impl Allowed {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Freely, Self::TooWeak, Self::TooStrong];
+
+    /// The word in the records.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Freely => "freely",
+            Self::TooWeak => "too-weak",
+            Self::TooStrong => "too-strong",
+        }
+    }
+    /// What a word of the records means.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|allowed| allowed.word() == word)
+    }
 }
 
 /// The strength on the vehicle that the set-up wants; `None` where it knows the bottle's ratio only,

@@ -233,6 +233,7 @@ impl Records for MemoryRecords {
                 Happening::WashUndone(entry)
                 | Happening::FillUndone(entry)
                 | Happening::RinseUndone(entry)
+                | Happening::DayUndone(entry)
                 | Happening::StockUndone(entry) => Some(*entry),
                 _ => None,
             })
@@ -245,6 +246,7 @@ impl Records for MemoryRecords {
                     Happening::WashUndone(_)
                         | Happening::FillUndone(_)
                         | Happening::RinseUndone(_)
+                        | Happening::DayUndone(_)
                         | Happening::StockUndone(_)
                         | Happening::Drafted(_)
                         | Happening::RunThrownAway(_)
@@ -298,6 +300,10 @@ impl HandClock {
     pub fn go_on(&self, by: Duration) {
         self.monotonic.set(self.monotonic.get() + by);
         self.wall.set(self.wall.get() + by);
+    }
+    /// Somebody, or the network, sets the clock back.
+    pub fn set_back(&self, by: Duration) {
+        self.wall.set(self.wall.get() - by);
     }
     /// As after a power cut: the date is wrong, durations are not.
     pub fn lose_date(&self) {

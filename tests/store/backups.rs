@@ -4,12 +4,13 @@ use crate::model::Model;
 use crate::records::{at, begun, load, run, wash};
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use fillcall::bay::records::{
-    Draft, Fill, FillHow, Happening, LeadAccess, Load, Milestone, Past, Records, Scope,
+    Draft, Entry, Fill, FillHow, Happening, LeadAccess, Load, Milestone, Past, Records, Scope,
     SoundChoice, Step,
 };
 use fillcall::store::records::{SqliteRecords, history_of, past_of};
 use fillcall::store::{SetupFault, StoreFault, backup, records_path, setup_path};
 use fillcall::trade::calibration::{Read, Run, Way};
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{Strength, Volume};
@@ -87,7 +88,26 @@ fn open(bay: &Path) -> SqliteRecords {
 }
 
 fn past(bay: &Path) -> Past {
-    past_of(&records_path(bay)).expect("past")
+    ranked(past_of(&records_path(bay)).expect("past"))
+}
+
+fn past_in(records: &mut SqliteRecords) -> Past {
+    ranked(records.past().expect("past"))
+}
+
+/// Numbers are others in other records: what stays is which comes before which.
+fn ranked(mut past: Past) -> Past {
+    let mut numbers: Vec<&mut Entry> = past.day.values_mut().map(|set| &mut set.entry).collect();
+    numbers.extend(
+        past.chosen_chemical
+            .iter_mut()
+            .map(|chosen| &mut chosen.entry),
+    );
+    numbers.sort();
+    for (rank, number) in (0..).zip(numbers) {
+        *number = rank;
+    }
+    past
 }
 
 /// A backup's text without the moment at which it was made.
@@ -131,7 +151,7 @@ proptest! {
         let saved = backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(saved.records.washes as usize, model.washes().len());
         prop_assert_eq!(saved.records.fills as usize, model.fills().len());
-        let before = records.past().expect("past");
+        let before = past_in(&mut records);
 
         let new = place.path("new");
         let brought = backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
@@ -160,7 +180,7 @@ proptest! {
                 other.keep(*at, happening).expect("kept");
             }
         }
-        prop_assert_eq!(other.past().expect("past"), records.past().expect("past"));
+        prop_assert_eq!(past_in(&mut other), past_in(&mut records));
         for sprayer in SPRAYERS {
             prop_assert_eq!(
                 other.history(sprayer).expect("history"),
@@ -380,6 +400,7 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\nended = true\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
         (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nended = true\n"), "chemical = \"film\"", "only one can be meant"),
         (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nstrength_percent = 0\n"), "strength_percent = 0", "0 is not a strength"),
+        (last, more("[[day_setting]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\noutside = \"freely\"\n"), "outside = ", "\"too-weak\" or \"too-strong\""),
         (last, more("[[lead_access]]\nat = 2026-03-04T08:15:00Z\nwhat = \"in\"\n"), "what = \"in\"", "\"pin-taken-away\""),
         (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\ntext_before = \"\"\nchanged = [\n3,\n]\n"), "3,", "not written in curly brackets"),
         (last, more("[[earlier_setup]]\nat = 2026-03-04T08:15:00Z\ntext = \"\"\nchanged = []\n"), "[[earlier_setup]]", "text_before is missing"),
@@ -652,7 +673,9 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         "[[stock]]\nat = 2026-03-04T08:30:00Z\nchemical = \"film\"\nwhat = \"counted\"\nml = 500\n",
         "[[stock]]\nat = 2026-03-04T09:30:00Z\nchemical = \"film\"\nwhat = \"opened\"\ncontainers = 1\n",
         "[[lead_access]]\nat = 2026-03-04T09:40:00Z\nwhat = \"refused\"\n",
-        "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\nstrength_percent = 3.5\n",
+        "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\nstrength_percent = 3.5\n\
+         outside = \"too-weak\"\nbeside_never = true\n",
+        "[[day_setting]]\nat = 2026-03-04T09:50:30Z\nchemical = \"film\"\ntaken_back = true\n",
         "[[day_setting]]\nat = 2026-03-04T09:51:00Z\nsprayer = \"lance-1\"\nended = true\n",
         "[[earlier_setup]]\nat = 2026-03-04T09:52:00Z\ntext = \"a\"\n\
          text_before = \"b\"\nchanged = [{ place = \"reminder\", key = \"washes\", after = \"50\" }]\n",
@@ -667,8 +690,9 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         (past.wrong_pins, past.last_fill),
         (1, Some(at("2026-03-04T09:00:00Z")))
     );
-    let (day, _) = &past.day[&Scope::Bay];
+    let day = &past.day[&Scope::Bay].what;
     assert_eq!((day.strength, past.day.len()), (Strength::percent(3.5), 1));
+    assert_eq!((day.allowed, day.beside_never), (Allowed::TooWeak, true));
     let log = open(&bay).log(1).expect("log");
     let short: Vec<String> = log
         .iter()
@@ -705,6 +729,34 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
     assert_eq!(told(&mut open(&again)), told(&mut open(&bay)));
+}
+
+#[test]
+fn a_choice_comes_back_in_its_place_among_the_days_settings() {
+    let place = Place::new();
+    let set = |minute: u32| {
+        format!("[[day_setting]]\nat = 2026-03-04T09:{minute}:00Z\nchemical = \"film\"\n")
+    };
+    // By its place, whatever the dates; without one by them.
+    for (before, first) in [
+        ("chosen_chemical_settings_before = 0\n", true),
+        ("chosen_chemical_settings_before = 1\n", false),
+        ("", false),
+    ] {
+        let chosen = format!(
+            "chosen_chemical = \"film\"\nchosen_chemical_at = 2026-03-04T09:55:00Z\n{before}made = 2026"
+        );
+        let text = by_hand().replacen("made = 2026", &chosen, 1) + &set(50);
+        let bay = place.path(if before.is_empty() {
+            "by-date"
+        } else {
+            &before[33..34]
+        });
+        backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+        let past = past(&bay);
+        let chosen = past.chosen_chemical.as_ref().expect("chosen").entry;
+        assert_eq!(chosen < past.day[&Scope::Bay].entry, first, "{before}");
+    }
 }
 
 #[test]
@@ -898,7 +950,7 @@ fn a_bay_whose_records_are_of_version_one_is_backed_up_without_being_touched() {
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(past(&new), past(&bay));
-    assert_eq!(open(&bay).past().expect("past"), past(&new));
+    assert_eq!(past_in(&mut open(&bay)), past(&new));
 }
 
 #[test]
@@ -929,18 +981,18 @@ fn a_bay_that_is_there_is_kept_aside_and_only_replaced_when_told() {
     records
         .keep(at("2026-03-02T12:00:00Z"), &wash("lance-1"))
         .expect("kept");
-    let old = records.past().expect("past");
+    let old = past_in(&mut records);
     let file = place.file(&by_hand());
 
     let fault = backup::restore(&bay, &file, false).expect_err("occupied");
     assert_eq!(fault, StoreFault::NotEmpty(bay.clone()));
     let fault = backup::restore(&bay, &file, true).expect_err("running");
     assert!(fault.to_string().contains("fillcall is running"), "{fault}");
-    assert_eq!(records.past().expect("past"), old);
+    assert_eq!(past_in(&mut records), old);
     records
         .keep(at("2026-03-02T12:00:01Z"), &wash("lance-1"))
         .expect("it goes on");
-    let old = records.past().expect("past");
+    let old = past_in(&mut records);
     drop(records);
 
     let done = backup::restore(&bay, &file, true).unwrap_or_else(|fault| panic!("{fault}"));

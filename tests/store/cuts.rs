@@ -13,6 +13,7 @@ use fillcall::bay::records::{
 };
 use fillcall::store::records::{SqliteRecords, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::Weighed;
 use std::collections::BTreeMap;
@@ -228,7 +229,8 @@ fn set_for_the_day() -> Happening {
         chemical: "soap".into(),
         strength: None,
         today_only: true,
-        above_band: false,
+        allowed: Allowed::Freely,
+        beside_never: false,
     };
     Happening::DaySet {
         scope: Scope::Bay,

@@ -248,7 +248,9 @@ CREATE TABLE day_settings (
     chemical   TEXT,
     strength   REAL,
     today_only INTEGER NOT NULL,
-    above_band INTEGER NOT NULL
+    allowed    TEXT NOT NULL,
+    beside_never INTEGER NOT NULL,
+    taken_back INTEGER REFERENCES happenings (id)
 ) STRICT;
 
 CREATE TABLE rinses (
@@ -374,13 +376,13 @@ INSERT INTO lead_accesses VALUES (33, 'refused');
 INSERT INTO happenings VALUES (34, 'lead-access', '2026-03-03T11:14:00+01:00', '2026-03-03T11:14:00+01:00');
 INSERT INTO lead_accesses VALUES (34, 'refused');
 INSERT INTO happenings VALUES (35, 'day-setting', '2026-03-03T11:15:00+01:00', '2026-03-03T11:15:00+01:00');
-INSERT INTO day_settings VALUES (35, NULL, 'film', 0.05, 0, 1);
+INSERT INTO day_settings VALUES (35, NULL, 'film', 0.05, 0, 'too-strong', 0, NULL);
 INSERT INTO happenings VALUES (36, 'day-setting', '2026-03-03T11:16:00+01:00', '2026-03-03T11:16:00+01:00');
-INSERT INTO day_settings VALUES (36, 'lance-1', 'soap', NULL, 1, 0);
+INSERT INTO day_settings VALUES (36, 'lance-1', 'soap', NULL, 1, 'freely', 0, NULL);
 INSERT INTO happenings VALUES (37, 'day-setting', '2026-03-03T11:17:00+01:00', '2026-03-03T11:17:00+01:00');
-INSERT INTO day_settings VALUES (37, 'lance-1', NULL, NULL, 0, 0);
+INSERT INTO day_settings VALUES (37, 'lance-1', NULL, NULL, 0, 'freely', 0, NULL);
 INSERT INTO happenings VALUES (38, 'day-setting', '2026-03-03T11:20:00+01:00', '2026-03-03T11:20:00+01:00');
-INSERT INTO day_settings VALUES (38, NULL, 'soap', 0.035, 1, 0);
+INSERT INTO day_settings VALUES (38, NULL, 'soap', 0.035, 1, 'too-weak', 1, NULL);
 INSERT INTO happenings VALUES (39, 'set-up-edited', '2026-03-03T11:21:00+01:00', '2026-03-03T11:21:00+01:00');
 INSERT INTO setup_changes VALUES (39, 'name = "Yard"');
 INSERT INTO setup_changes_before VALUES (39, 'name = "Bay"');

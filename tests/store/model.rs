@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    Entry, Happening, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
+    Entry, Happening, LeadAccess, Logged, Milestone, Past, Placed, SoundChoice, SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -29,6 +29,10 @@ impl Model {
         self.entries(|h| matches!(h, Happening::Rinsed { .. }))
     }
 
+    pub fn days(&self) -> Vec<Entry> {
+        self.entries(|h| matches!(h, Happening::DaySet { .. }))
+    }
+
     pub fn stock(&self) -> Vec<Entry> {
         self.entries(|h| matches!(h, Happening::Stock { .. }))
     }
@@ -48,6 +52,7 @@ impl Model {
             Happening::WashUndone(entry)
             | Happening::FillUndone(entry)
             | Happening::RinseUndone(entry)
+            | Happening::DayUndone(entry)
             | Happening::StockUndone(entry) => Some(*entry),
             _ => None,
         });
@@ -94,7 +99,9 @@ impl Model {
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
-                Happening::ChemicalChosen(id) => past.chosen_chemical = Some((id.clone(), *at)),
+                Happening::ChemicalChosen(id) => {
+                    past.chosen_chemical = Some(placed(*entry, *at, id.clone()));
+                }
                 Happening::SoundChosen(choice) => match choice.clone() {
                     SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
                     SoundChoice::Language(language) => past.language = Some(language),
@@ -125,9 +132,12 @@ impl Model {
                 Happening::Rinsed { sprayer } if stands => {
                     in_them.remove(sprayer);
                 }
-                Happening::DaySet { scope, setting } => {
+                Happening::DaySet { scope, setting } if stands => {
                     match setting {
-                        Some(setting) => past.day.insert(scope.clone(), (setting.clone(), *at)),
+                        Some(setting) => {
+                            let setting = placed(*entry, *at, setting.clone());
+                            past.day.insert(scope.clone(), setting)
+                        }
                         None => past.day.remove(scope),
                     };
                 }
@@ -139,6 +149,8 @@ impl Model {
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
                 | Happening::RinseUndone(_)
+                | Happening::DaySet { .. }
+                | Happening::DayUndone(_)
                 | Happening::SetupChanged(_)
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
@@ -215,4 +227,8 @@ impl Model {
         }
         history
     }
+}
+
+fn placed<T>(entry: Entry, at: DateTime<FixedOffset>, what: T) -> Placed<T> {
+    Placed { entry, at, what }
 }

@@ -5,11 +5,12 @@ use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
     CalibrationRecord, DaySetting, Draft, FillHow, Happening, Load, Logged, Milestone, Past,
-    Records, Scope, Step, StockMove,
+    Placed, Records, Scope, Step, StockMove,
 };
 use fillcall::bay::setup_change::{ChangedKey, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{Strength, Volume};
@@ -480,9 +481,14 @@ fn records_of_version_four_open_as_they_were_frozen() {
         chemical: "soap".into(),
         strength: Strength::percent(3.5),
         today_only: true,
-        above_band: false,
+        allowed: Allowed::TooWeak,
+        beside_never: true,
     };
-    let set = (day, at("2026-03-03T11:20:00+01:00"));
+    let set = Placed {
+        entry: 38,
+        at: at("2026-03-03T11:20:00+01:00"),
+        what: day,
+    };
     assert_eq!(
         past.day,
         BTreeMap::from([(Scope::Bay, set)]),
@@ -590,7 +596,8 @@ fn what_cannot_be_of_the_days_round_is_refused_and_nothing_of_it_kept() {
         chemical: "film".into(),
         strength: None,
         today_only: false,
-        above_band: false,
+        allowed: Allowed::Freely,
+        beside_never: false,
     };
     let last = log[2].entry;
     for (wrong, says) in [
@@ -603,6 +610,7 @@ fn what_cannot_be_of_the_days_round_is_refused_and_nothing_of_it_kept() {
         (stock(StockMove::Opened { containers: 0 }), "no container"),
         (Happening::StockUndone(last + 1), "could be taken back"),
         (Happening::RinseUndone(last), "could be taken back"),
+        (Happening::DayUndone(last), "could be taken back"),
         (
             Happening::DaySet {
                 scope: Scope::Bay,

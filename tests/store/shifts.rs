@@ -8,6 +8,7 @@ use fillcall::bay::records::{
 };
 use fillcall::bay::setup_change::{ChangedKey, SetupChange};
 use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{PutOff, VoidCause};
 use fillcall::trade::units::{Strength, Volume};
@@ -29,6 +30,7 @@ pub enum Deed {
     UndoFill(prop::sample::Index),
     UndoRinse(prop::sample::Index),
     UndoStock(prop::sample::Index),
+    UndoDay(prop::sample::Index),
 }
 
 pub type Shift = Vec<(DateTime<FixedOffset>, Deed)>;
@@ -209,14 +211,17 @@ fn day_set() -> impl Strategy<Value = Happening> {
     // In percent with at most three decimals, as people set it.
     let strength = (1..20_000u32).prop_map(|n| Strength::percent(f64::from(n) / 1000.0));
     let strength = prop_oneof![Just(None), strength];
-    let set = prop::option::of((chemical(), strength, any::<bool>(), any::<bool>()));
+    let allowed = prop::sample::select(Allowed::ALL.to_vec());
+    let marks = (any::<bool>(), allowed, any::<bool>());
+    let set = prop::option::of((chemical(), strength, marks));
     (scope, set).prop_map(|(scope, set)| Happening::DaySet {
-        setting: set.map(|(chemical, strength, today_only, above_band)| DaySetting {
+        setting: set.map(|(chemical, strength, marks)| DaySetting {
             scope: scope.clone(),
             chemical,
             strength,
-            today_only,
-            above_band,
+            today_only: marks.0,
+            allowed: marks.1,
+            beside_never: marks.2,
         }),
         scope,
     })
@@ -305,7 +310,8 @@ fn deed() -> impl Strategy<Value = Deed> {
         4 => check().prop_map(|c| does(Happening::Checked(c))),
         4 => correction().prop_map(does),
         3 => sound_choice().prop_map(|c| does(Happening::SoundChosen(c))),
-        2 => day_set().prop_map(does),
+        4 => day_set().prop_map(does),
+        2 => any::<prop::sample::Index>().prop_map(Deed::UndoDay),
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
@@ -338,6 +344,7 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
+        Deed::UndoDay(index) => pick(index, model.days()).map(Happening::DayUndone),
         Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),
     };
     if let Some(happening) = happening {

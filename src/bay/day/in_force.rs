@@ -4,7 +4,7 @@
 
 use crate::bay::action::Effect;
 use crate::bay::at_work::Bay;
-use crate::bay::records::{DaySetting, Past, Scope};
+use crate::bay::records::{DaySetting, Entry, Past, Placed, Scope};
 use crate::bay::setup::Setup;
 use crate::text;
 use crate::trade::chemical::{Chemical, Target};
@@ -13,77 +13,70 @@ use crate::trade::fill_plan::Part;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::collections::BTreeMap;
 
-/// One setting, and what follows from it.
+/// More than anybody can take back within its time: what is older never stands again.
+const MOST: usize = 64;
+
+/// One setting, or the end of one, and what follows from it.
 #[derive(Debug, Clone, PartialEq)]
 struct Set {
-    setting: DaySetting,
-    at: DateTime<FixedOffset>,
-    /// Which came later, a setting or a choice: clocks may stand, and go wrong.
-    order: u64,
+    /// `None` where the setting before it was ended.
+    what: Placed<Option<DaySetting>>,
     /// Its chemical at its strength, where that is another than the set-up's.
     chemical: Option<Chemical>,
 }
 
-/// The settings of the day.
+/// The settings of the day. What came later is told by the numbers of the records: clocks go wrong.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Settings {
-    set: BTreeMap<Scope, Set>,
-    order: u64,
-    /// That of the operator's choice.
-    chosen: u64,
+    /// Oldest first, without those that were taken back: the last of each scope stands.
+    set: BTreeMap<Scope, Vec<Set>>,
 }
 
 impl Settings {
     /// As the records know them.
     pub fn new(past: &Past) -> Self {
-        let mut by_time: Vec<_> = past.day.values().cloned().collect();
-        by_time.sort_by_key(|(_, at)| *at);
         let mut settings = Self::default();
-        let mut chosen = past.chosen_chemical.as_ref().map(|(_, at)| *at);
-        for (setting, at) in by_time {
-            if chosen.is_some_and(|chosen| chosen < at) {
-                settings.was_chosen();
-                chosen = None;
-            }
-            let scope = setting.scope.clone();
-            settings.put(scope, Some(setting), at);
-        }
-        if chosen.is_some() {
-            settings.was_chosen();
+        for (scope, placed) in &past.day {
+            settings.put(
+                scope.clone(),
+                Placed {
+                    entry: placed.entry,
+                    at: placed.at,
+                    what: Some(placed.what.clone()),
+                },
+            );
         }
         settings
     }
 
-    /// An operator has chosen.
-    pub fn was_chosen(&mut self) {
-        self.order += 1;
-        self.chosen = self.order;
+    /// The shift lead has set, or ended it.
+    pub fn put(&mut self, scope: Scope, what: Placed<Option<DaySetting>>) {
+        let all = self.set.entry(scope).or_default();
+        all.push(Set {
+            what,
+            chemical: None,
+        });
+        if all.len() > MOST {
+            all.remove(0);
+        }
     }
 
-    /// The shift lead has set, or ended it.
-    pub fn put(&mut self, scope: Scope, setting: Option<DaySetting>, at: DateTime<FixedOffset>) {
-        self.order += 1;
-        match setting {
-            Some(setting) => {
-                let set = Set {
-                    setting,
-                    at,
-                    order: self.order,
-                    chemical: None,
-                };
-                self.set.insert(scope, set);
-            }
-            None => {
-                self.set.remove(&scope);
-            }
-        }
+    /// The setting, or end of one, with this number was a mistake. Gives its scope, and whether it was
+    /// what stood; `None` where it is not known.
+    pub fn take_back(&mut self, entry: Entry) -> Option<(Scope, bool)> {
+        self.set.iter_mut().find_map(|(scope, all)| {
+            let at = all.iter().position(|set| set.what.entry == entry)?;
+            all.remove(at);
+            Some((scope.clone(), at == all.len()))
+        })
     }
 
     /// Works out again what follows from the settings by a set-up.
     pub fn follow(&mut self, setup: &Setup) {
-        for set in self.set.values_mut() {
-            set.chemical = set.setting.strength.and_then(|strength| {
-                let usual = setup.chemical(&set.setting.chemical)?;
+        for set in self.set.values_mut().flatten() {
+            set.chemical = set.what.what.as_ref().and_then(|setting| {
+                let strength = setting.strength?;
+                let usual = setup.chemical(&setting.chemical)?;
                 Some(Chemical {
                     target: Target::OnVehicle(strength),
                     // Outside of it, confirmed: what is poured is held against that strength, not
@@ -94,46 +87,49 @@ impl Settings {
             });
         }
     }
+
+    fn standing(&self, scope: &Scope) -> Option<(&Set, &DaySetting)> {
+        let set = self.set.get(scope)?.last()?;
+        Some((set, set.what.what.as_ref()?))
+    }
+}
+
+/// What is in force for a sprayer: the setting with its number, and its chemical at its strength where
+/// that is another than the set-up's.
+#[derive(Clone, Copy)]
+struct InForce<'a> {
+    entry: Entry,
+    at: DateTime<FixedOffset>,
+    setting: &'a DaySetting,
+    chemical: Option<&'a Chemical>,
 }
 
 impl Bay {
     /// The chemical in use for a sprayer (by id), with the strength in force as its target.
     pub fn chemical_for(&self, sprayer: &str) -> &Chemical {
-        let id = self.chosen_for(sprayer);
-        match id {
-            Some(id) => self.at_strength_in_force(sprayer, id),
-            None => self.days_chemical(sprayer),
-        }
+        self.at_strength_in_force(sprayer, self.used_id(&self.day.settings, sprayer))
     }
 
     /// The day's chemical of a sprayer (by id), whatever an operator chose, with the strength in force
     /// as its target.
     pub fn days_chemical(&self, sprayer: &str) -> &Chemical {
-        let set = self.in_force_for(sprayer);
-        let id = set.map_or(&self.setup.day_chemical, |set| &set.setting.chemical);
-        self.at_strength_in_force(sprayer, id)
+        self.at_strength_in_force(sprayer, self.days_id(&self.day.settings, sprayer))
     }
 
     /// A chemical (by id) with the strength that is in force for a sprayer (by id) as its target: the
     /// shift lead's where one is set for it, else the set-up's.
     pub fn at_strength_in_force(&self, sprayer: &str, chemical: &str) -> &Chemical {
-        self.set_of(sprayer, chemical)
-            .and_then(|set| set.chemical.as_ref())
-            .or_else(|| self.setup.chemical(chemical))
-            .unwrap_or(&self.setup.chemicals[0])
-    }
-
-    /// The day that the strength in force of a chemical on a sprayer (both by id) was set for, where
-    /// it was set for one day only.
-    pub fn strength_only_on(&self, sprayer: &str, chemical: &str) -> Option<NaiveDate> {
-        let set = self.set_of(sprayer, chemical)?;
+        self.strength_set_for(sprayer, chemical)
+            .and_then(|set| set.chemical)
+nly_on(&self, sprayer: &str, chemical: &str) -> Option<NaiveDate> {
+        let set = self.strength_set_for(sprayer, chemical)?;
         set.setting.today_only.then(|| set.at.date_naive())
     }
 
-    fn set_of(&self, sprayer: &str, chemical: &str) -> Option<&Set> {
-        self.scopes_of(sprayer)
+    fn strength_set_for(&self, sprayer: &str, chemical: &str) -> Option<InForce<'_>> {
+        scopes_of(sprayer)
             .into_iter()
-            .filter_map(|scope| self.in_force(&scope))
+            .filter_map(|scope| self.in_force(&self.day.settings, &scope))
             .find(|set| set.setting.chemical == chemical)
     }
 
@@ -145,50 +141,64 @@ impl Bay {
 
     /// What the shift lead set for the chemical in use on a sprayer (by id), where that is in force.
     pub fn day_setting_for(&self, sprayer: &str) -> Option<&DaySetting> {
-        let set = self.in_force_for(sprayer)?;
-        (set.setting.chemical == self.chemical_for(sprayer).id).then_some(&set.setting)
+        let set = self.in_force_for(&self.day.settings, sprayer)?;
+        (set.setting.chemical == self.chemical_for(sprayer).id).then_some(set.setting)
     }
 
     /// What is set for the bay, or for one sprayer alone, where that is in force.
     pub fn day_setting(&self, scope: &Scope) -> Option<&DaySetting> {
-        self.in_force(scope).map(|set| &set.setting)
+        let set = self.in_force(&self.day.settings, scope)?;
+        Some(set.setting)
     }
 
-    fn scopes_of(&self, sprayer: &str) -> [Scope; 2] {
-        [Scope::Sprayer(sprayer.into()), Scope::Bay]
+    /// The chemical of the day, by id, that a sprayer (by id) has by these settings.
+    pub(super) fn days_id<'a>(&'a self, settings: &'a Settings, sprayer: &str) -> &'a str {
+        self.in_force_for(settings, sprayer)
+            .map_or(&self.setup.day_chemical, |set| &set.setting.chemical)
     }
 
-    fn in_force_for(&self, sprayer: &str) -> Option<&Set> {
-        let mut scopes = self.scopes_of(sprayer).into_iter();
-        scopes.find_map(|scope| self.in_force(&scope))
+    /// The one in use, by id, by these settings.
+    pub(super) fn used_id<'a>(&'a self, settings: &'a Settings, sprayer: &str) -> &'a str {
+        self.chosen_for(settings, sprayer)
+            .unwrap_or_else(|| self.days_id(settings, sprayer))
     }
 
-    fn in_force(&self, scope: &Scope) -> Option<&Set> {
-        let set = self.day.settings.set.get(scope)?;
-        let setting = &set.setting;
-        // A clock that lost its date must not change the chemical under the operator's hands.
-        let today = set.at.date_naive() == self.now.wall.date_naive() || !self.clock_is_plausible();
+    fn in_force_for<'a>(&'a self, settings: &'a Settings, sprayer: &str) -> Option<InForce<'a>> {
+        let mut scopes = scopes_of(sprayer).into_iter();
+        scopes.find_map(|scope| self.in_force(settings, &scope))
+    }
+
+    fn in_force<'a>(&'a self, settings: &'a Settings, scope: &Scope) -> Option<InForce<'a>> {
+        let (set, setting) = settings.standing(scope)?;
         let chemical = self.setup.chemical(&setting.chemical)?;
-        // The band may have been narrowed since: above it only what was confirmed.
-        let above = |strength| allowed(chemical, strength) == Allowed::TooStrong;
-        let confirmed = setting.above_band || !setting.strength.is_some_and(above);
-        ((today || !setting.today_only) && confirmed).then_some(set)
+        // What is allowed may have been narrowed since: outside of it only what was confirmed.
+        let stands = |strength| match allowed(chemical, strength) {
+            Allowed::Freely => true,
+            outside => outside == setting.allowed,
+        };
+        let holds = !setting.today_only || self.is_of_today(set.what.at);
+        (holds && setting.strength.is_none_or(stands)).then_some(InForce {
+            entry: set.what.entry,
+            at: set.what.at,
+            setting,
+            chemical: set.chemical.as_ref(),
+        })
     }
 
     /// An operator's choice of today, where it came after what is set for the sprayer.
-    fn chosen_for(&self, sprayer: &str) -> Option<&str> {
-        let chosen = self.chosen_today()?;
-        self.setup.chemical(chosen)?;
-        let set = self.in_force_for(sprayer).map(|set| set.order);
-        set.is_none_or(|set| set < self.day.settings.chosen)
-            .then_some(chosen)
+    fn chosen_for<'a>(&'a self, settings: &Settings, sprayer: &str) -> Option<&'a str> {
+        let chosen = self.chosen_chemical.as_ref()?;
+        self.setup.chemical(&chosen.what)?;
+        let set = self
+            .in_force_for(settings, sprayer)
+            .map_or(Entry::MIN, |set| set.entry);
+        let stands = self.setup.operators_may_change_chemical && self.is_of_today(chosen.at);
+        (stands && set < chosen.entry).then_some(chosen.what.as_str())
     }
 
-    fn chosen_today(&self) -> Option<&str> {
-        let (id, at) = self.chosen_chemical.as_ref()?;
-        // A clock that lost its date must not change the chemical under the operator's hands.
-        let today = at.date_naive() == self.now.wall.date_naive() || !self.clock_is_plausible();
-        (self.setup.operators_may_change_chemical && today).then_some(id.as_str())
+    /// A clock that lost its date must not change the chemical under the operator's hands.
+    fn is_of_today(&self, at: DateTime<FixedOffset>) -> bool {
+        at.date_naive() == self.now.wall.date_naive() || !self.clock_is_plausible()
     }
 
     // ---- What changes by itself --------------------------------------------------------------
@@ -234,4 +244,9 @@ impl Bay {
         self.part = Part::Full;
         self.refuse(text)
     }
+}
+
+/// The scopes that a sprayer (by id) goes by, its own first.
+fn scopes_of(sprayer: &str) -> [Scope; 2] {
+    [Scope::Sprayer(sprayer.into()), Scope::Bay]
 }

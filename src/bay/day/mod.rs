@@ -1,5 +1,6 @@
 //! The day's chemical, rinsing between chemicals, and what must never meet.
 
+mod beside;
 mod in_force;
 mod inside;
 mod rinsing;
@@ -12,6 +13,7 @@ use super::ports::Tone;
 use super::records::{Past, Scope};
 use super::typed::{Typed, TypedUnit};
 use crate::trade::chemical::Target;
+pub use beside::Beside;
 use chrono::NaiveDate;
 use in_force::Settings;
 use inside::Inside;
@@ -39,9 +41,10 @@ pub enum DayAction {
     UsualStrength,
     /// True for today, false for until it is changed.
     TodayOnly(bool),
-    /// Set it. What the set-up does not allow freely is asked about first.
+    /// Set it. What the set-up does not allow freely is asked about first, and what must never meet
+    /// what another sprayer has.
     Set,
-    /// Set it all the same. Asked for by a held press only.
+    /// Yes to what is asked. Asked for by a held press only.
     Confirm,
     /// End the setting: as in the set-up again, or as for the bay.
     End,
@@ -89,11 +92,6 @@ impl Day {
             rinse_from: Page::Fill,
         }
     }
-
-    /// An operator has chosen a chemical.
-    pub(super) fn operator_chose(&mut self) {
-        self.settings.was_chosen();
-    }
 }
 
 impl Bay {
@@ -120,8 +118,7 @@ impl Bay {
         if !self.lead_is_in() {
             return self.show(Page::Lead);
         }
-        self.day.stage = DayStage::Scopes;
-        self.day.draft = None;
+        self.go_on_with_the_draft();
         self.turn_to(page);
         Vec::new()
     }
@@ -132,17 +129,19 @@ impl Bay {
             self.leave_rinse();
             return Vec::new();
         }
-        self.day.stage = match self.day.stage {
+        self.day.stage = match self.day_stage() {
             DayStage::Scopes => return self.show(Page::Lead),
             DayStage::Strength => DayStage::Scopes,
-            DayStage::Chemicals | DayStage::Typing | DayStage::Confirm => DayStage::Strength,
+            DayStage::Chemicals | DayStage::Typing | DayStage::Confirm | DayStage::Beside => {
+                DayStage::Strength
+            }
         };
         Vec::new()
     }
 
     /// A key of the number pad on one of its pages.
     pub(super) fn day_pad(&mut self, key: PadKey) -> Vec<Effect> {
-        let typing = self.page == Page::Day && self.day.stage == DayStage::Typing;
+        let typing = self.page == Page::Day && self.day_stage() == DayStage::Typing;
         match typing && self.day.typed.press(key) {
             true => Vec::new(),
             false => vec![Effect::Tone(Tone::Refused)],
@@ -152,15 +151,15 @@ impl Bay {
     /// The main thing of one of its pages: the Enter key, or a foot switch. It cannot be held, so
     /// that what is asked for by a held press is not done by it.
     pub(super) fn day_main(&mut self) -> Vec<Effect> {
-        match (self.page, self.day.stage) {
+        match (self.page, self.day_stage()) {
             (Page::Rinse, _) => match self.rinse_page() {
                 Some(first) if first.never.is_none() => self.rinsed(),
                 Some(_) => vec![Effect::Tone(Tone::Refused)],
                 None => self.act_again(Action::Back),
             },
-            (_, DayStage::Typing) => self.set_act(DayAction::TakeTyped),
-            (_, DayStage::Strength) => self.set_act(DayAction::Set),
-            (_, DayStage::Confirm) => vec![Effect::Tone(Tone::Refused)],
+            (_, DayStage::Typing) => self.act_again(Action::Day(DayAction::TakeTyped)),
+            (_, DayStage::Strength) => self.act_again(Action::Day(DayAction::Set)),
+            (_, DayStage::Confirm | DayStage::Beside) => vec![Effect::Tone(Tone::Refused)],
             (_, DayStage::Scopes | DayStage::Chemicals) => self.act_again(Action::Back),
         }
     }

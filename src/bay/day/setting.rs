@@ -1,10 +1,12 @@
 //! Setting the day's chemical and its strength, by the shift lead.
 
 use super::DayAction;
+use super::beside::Beside;
+use super::in_force::Settings;
 use crate::bay::action::{Effect, Page, Undo};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::Tone;
-use crate::bay::records::{DaySetting, Happening, Scope};
+use crate::bay::records::{DaySetting, Entry, Happening, Placed, Scope};
 use crate::bay::typed::Typed;
 use crate::text;
 use crate::trade::chemical::Chemical;
@@ -24,8 +26,10 @@ pub enum DayStage {
     Chemicals,
     /// Type the strength.
     Typing,
-    /// What would come of it, and whether it is meant.
+    /// What would come of its strength, and whether that is meant.
     Confirm,
+    /// What it must never meet is in another sprayer, and whether that is meant.
+    Beside,
 }
 
 /// A setting in hand.
@@ -98,15 +102,25 @@ impl Bay {
         })
     }
 
+    /// What another sprayer has that must never meet the setting in hand.
+    pub fn day_beside(&self) -> Option<Beside> {
+        let draft = self.day.draft.as_ref()?;
+        // Newer than anything that is kept, as it will be.
+        let then = self.with_set(Entry::MAX, &draft.scope, Some(self.draft_setting(draft)?));
+        self.brings_beside(&then, &draft.scope, false)
+    }
+
     fn draft_chemical(&self) -> Option<&Chemical> {
         self.setup.chemical(&self.day.draft.as_ref()?.chemical)
     }
 
     pub(super) fn set_act(&mut self, action: DayAction) -> Vec<Effect> {
-        if !self.lead_is_in() {
-            return self.refuse("Only the shift lead sets the day's chemical.");
-        }
-        if self.page != Page::Day {
+        // What is asked about must be what is then set.
+        let changes = !matches!(
+            action,
+            DayAction::For(_) | DayAction::Chemical(_) | DayAction::TakeTyped | DayAction::Confirm
+        );
+        if self.page != Page::Day || changes && self.day_stage() != DayStage::Strength {
             return Vec::new();
         }
         match action {
@@ -129,9 +143,9 @@ impl Bay {
                 }
                 Vec::new()
             }
-            DayAction::Set => self.set(false),
-            DayAction::Confirm => match self.day.stage {
-                DayStage::Confirm => self.set(true),
+            DayAction::Set => self.set(),
+            DayAction::Confirm => match self.day_stage() {
+                DayStage::Confirm | DayStage::Beside => self.set(),
                 _ => Vec::new(),
             },
             DayAction::End => self.end_setting(),
@@ -153,6 +167,10 @@ impl Bay {
             Scope::Sprayer(id) => Some(id.clone()),
             Scope::Bay => None,
         };
+        // What was half made is gone on with.
+        if self.day.draft.as_ref().is_some_and(|d| d.scope == scope) {
+            return self.set_stage(DayStage::Strength);
+        }
         let draft = match (self.day_setting(&scope), sprayer) {
             (Some(set), _) => DayDraft {
                 scope,
@@ -235,7 +253,7 @@ impl Bay {
     }
 
     /// The sprayers, by id, that go by a setting of this scope.
-    fn concerned(&self, scope: &Scope) -> Vec<String> {
+    pub(super) fn concerned(&self, scope: &Scope) -> Vec<String> {
         match scope {
             Scope::Sprayer(id) => vec![id.clone()],
             Scope::Bay => {
@@ -246,20 +264,43 @@ impl Bay {
         }
     }
 
-    fn set(&mut self, confirmed: bool) -> Vec<Effect> {
-        let Some((draft, chemical)) = self.day.draft.clone().zip(self.draft_chemical()) else {
-            return Vec::new();
-        };
-        let name = chemical.name.clone();
+    /// The setting in hand as it would be kept, nothing of it confirmed yet.
+    fn draft_setting(&self, draft: &DayDraft) -> Option<DaySetting> {
+        let chemical = self.setup.chemical(&draft.chemical)?;
         // The set-up's own, typed: a change of the set-up is to be followed.
         let own = usual(chemical)
             .zip(draft.strength)
             .is_some_and(|(usual, set)| days_strength::near(usual, set));
         let strength = draft.strength.filter(|_| !own);
-        let above = self
-            .day_consequence()
-            .is_some_and(|of| of.allowed == Allowed::TooStrong);
-        if self.day_consequence().is_some() && !confirmed {
+        Some(DaySetting {
+            scope: draft.scope.clone(),
+            chemical: draft.chemical.clone(),
+            strength,
+            today_only: draft.today_only,
+            allowed: strength.map_or(Allowed::Freely, |strength| allowed(chemical, strength)),
+            beside_never: false,
+        })
+    }
+
+    /// The settings with one more.
+    fn with_set(&self, entry: Entry, scope: &Scope, what: Option<DaySetting>) -> Settings {
+        let mut then = self.day.settings.clone();
+        let at = self.now.wall;
+        then.put(scope.clone(), Placed { entry, at, what });
+        then
+    }
+
+    /// Asks what must be asked, page after page, and then sets it: the page that is left has had its
+    /// answer.
+    fn set(&mut self) -> Vec<Effect> {
+        let Some(draft) = self.day.draft.clone() else {
+            return Vec::new();
+        };
+        let Some(mut setting) = self.draft_setting(&draft) else {
+            return Vec::new();
+        };
+        let stage = self.day_stage();
+        if setting.allowed != Allowed::Freely && stage == DayStage::Strength {
             return self.set_stage(DayStage::Confirm);
         }
         let concerned = self.concerned(&draft.scope);
@@ -268,14 +309,12 @@ impl Bay {
             self.day.stage = DayStage::Strength;
             return refused;
         }
-        let setting = DaySetting {
-            scope: draft.scope.clone(),
-            chemical: draft.chemical,
-            strength,
-            today_only: draft.today_only,
-            above_band: above,
-        };
-        let said = self.said_of(&setting, &name);
+        setting.beside_never = self.day_beside().is_some();
+        if setting.beside_never && stage != DayStage::Beside {
+            return self.set_stage(DayStage::Beside);
+        }
+        let name = self.draft_chemical().map(|chemical| chemical.name.clone());
+        let said = self.said_of(&setting, &name.unwrap_or_default());
         self.put_setting(draft.scope, Some(setting), said)
     }
 
@@ -295,6 +334,10 @@ impl Bay {
         if self.day_setting(&scope).is_none() {
             return self.refuse("Nothing is set there.");
         }
+        let then = self.with_set(Entry::MAX, &scope, None);
+        if let Some(refused) = self.refuse_beside(&then, &scope) {
+            return refused;
+        }
         let said = match scope {
             Scope::Bay => text!("As in the set-up again"),
             Scope::Sprayer(_) => text!("As for the bay again"),
@@ -309,53 +352,71 @@ impl Bay {
         setting: Option<DaySetting>,
         said: Text,
     ) -> Vec<Effect> {
-        let before = self.day_setting(&scope).cloned();
-        if let Err(effects) = self.keep_setting(&scope, setting) {
-            return effects;
-        }
-        self.day.draft = None;
-        self.day.stage = DayStage::Scopes;
-        self.notify(said, Some(Undo::Day { scope, before }));
-        Vec::new()
-    }
-
-    fn keep_setting(
-        &mut self,
-        scope: &Scope,
-        setting: Option<DaySetting>,
-    ) -> Result<(), Vec<Effect>> {
         let happening = Happening::DaySet {
             scope: scope.clone(),
             setting: setting.clone(),
         };
-        if let Err(fault) = self.keep(happening) {
-            return Err(self.not_kept("The day's chemical was not set", &fault));
-        }
-        self.day.settings.put(scope.clone(), setting, self.now.wall);
-        self.day.settings.follow(&self.setup);
-        // What was allowed or begun for the figure before is not for this one.
-        self.void_allowed = None;
-        self.part = Part::Full;
-        Ok(())
+        let entry = match self.keep(happening) {
+            Ok(entry) => entry,
+            Err(fault) => return self.not_kept("The day's chemical was not set", &fault),
+        };
+        self.day.settings = self.with_set(entry, &scope, setting);
+        self.is_set_anew();
+        self.forget_day_draft();
+        self.notify(said, Some(Undo::Day { entry }));
+        Vec::new()
     }
 
-    /// The setting of the scope is what it was before.
-    pub(in crate::bay) fn undo_day(
-        &mut self,
-        scope: &Scope,
-        before: Option<DaySetting>,
-    ) -> Vec<Effect> {
-        // The shift lead may have left within the time in which it could be taken back.
-        if !self.lead_is_in() {
-            return self.refuse("Only the shift lead may do that, with the PIN.");
+    /// What was allowed or begun for the figure before is not for this one.
+    fn is_set_anew(&mut self) {
+        self.day.settings.follow(&self.setup);
+        self.void_allowed = None;
+        self.part = Part::Full;
+    }
+
+    /// What was set or ended by mistake is taken back: what was before it stands as it did.
+    pub(in crate::bay) fn undo_day(&mut self, entry: Entry) -> Vec<Effect> {
+        let mut then = self.day.settings.clone();
+        let Some((scope, stood)) = then.take_back(entry) else {
+            return Vec::new();
+        };
+        if let Some(refused) = self.refuse_beside(&then, &scope) {
+            return refused;
         }
-        match self.keep_setting(scope, before) {
-            Ok(()) => {
-                self.notices.pop();
-                self.notify("The day's chemical is as it was before", None);
-                Vec::new()
-            }
-            Err(effects) => effects,
+        if let Err(fault) = self.keep(Happening::DayUndone(entry)) {
+            return self.not_kept("The day's chemical was not taken back", &fault);
         }
+        self.day.settings = then;
+        self.is_set_anew();
+        self.notices.pop();
+        match stood {
+            true => self.notify("The day's chemical is as it was before", None),
+            false => self.notify("Taken back. What was set after it stands.", None),
+        }
+        Vec::new()
+    }
+
+    /// Back to the setting that was half made when the page was left, as far as there is one: nothing
+    /// of it was confirmed.
+    pub(super) fn go_on_with_the_draft(&mut self) {
+        let is_there = |draft: &DayDraft| {
+            let sprayer = match &draft.scope {
+                Scope::Bay => true,
+                Scope::Sprayer(id) => self.setup.sprayer(id).is_some(),
+            };
+            sprayer && self.setup.chemical(&draft.chemical).is_some()
+        };
+        if !self.day.draft.as_ref().is_some_and(is_there) {
+            self.forget_day_draft();
+        }
+        if matches!(self.day.stage, DayStage::Confirm | DayStage::Beside) {
+            self.day.stage = DayStage::Strength;
+        }
+    }
+
+    /// What is half made goes: it is set, or the shift lead's side closes.
+    pub(in crate::bay) fn forget_day_draft(&mut self) {
+        self.day.draft = None;
+        self.day.stage = DayStage::Scopes;
     }
 }

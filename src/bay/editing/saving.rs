@@ -203,10 +203,6 @@ impl Bay {
 
     /// The notice's Undo for a change of the set-up.
     pub(in crate::bay) fn undo_setup(&mut self, change: &SetupChange) -> Vec<Effect> {
-        // The shift lead may have left within the time in which it could be taken back.
-        if !self.lead_is_in() && !self.is_being_set_up() {
-            return self.refuse("Only the shift lead may do that, with the PIN.");
-        }
         match self.take_setup_back(change) {
             Ok(()) => {
                 self.notices.pop();

@@ -28,8 +28,8 @@ impl Bay {
         if self.page != Page::Check {
             self.checking = None;
         }
-        if let Some((id, _)) = &self.chosen_chemical
-            && self.setup.chemical(id).is_none()
+        if let Some(chosen) = &self.chosen_chemical
+            && self.setup.chemical(&chosen.what).is_none()
         {
             self.chosen_chemical = None;
         }

@@ -1,7 +1,7 @@
 //! What is the shift lead's alone: pages that ask for the PIN, and actions that are refused without
 //! it, wherever they come from.
 
-use super::super::action::{Action, Effect, Page};
+use super::super::action::{Action, Effect, Page, Undo};
 use super::super::at_work::Bay;
 use super::super::day::DayAction;
 use super::super::stopwatch::Watch;
@@ -32,6 +32,12 @@ impl Bay {
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,
             Action::Day(_) => true,
+            // The shift lead may have left within the time in which it can be taken back.
+            Action::Undo => match self.notice().and_then(|notice| notice.undo.as_ref()) {
+                Some(Undo::Day { .. }) => true,
+                Some(Undo::Setup(_)) => !self.is_being_set_up(),
+                _ => false,
+            },
             _ => false,
         }
     }

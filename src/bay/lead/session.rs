@@ -75,6 +75,7 @@ impl Bay {
     pub(super) fn close_lead(&mut self, why: Text, then: Page) -> Vec<Effect> {
         self.lead.session = None;
         self.lead.entry.forget();
+        self.forget_day_draft();
         let kept = self.keep(Happening::Lead(LeadAccess::Left));
         if then != self.page {
             self.turn_to(then);

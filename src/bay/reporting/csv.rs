@@ -169,8 +169,12 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
                     } else {
                         "until-changed"
                     };
-                    let above = if setting.above_band { "yes" } else { "no" };
-                    told(&[("holds", holds.into()), ("above_band", above.into())])
+                    let beside = if setting.beside_never { "yes" } else { "no" };
+                    told(&[
+                        ("holds", holds.into()),
+                        ("allowed", setting.allowed.word().into()),
+                        ("beside_never", beside.into()),
+                    ])
                 }
             },
             ..Row::default()

@@ -28,7 +28,7 @@ pub(super) struct Contents {
     pub former_sprayers: Vec<String>,
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
-    pub chosen_chemical: Option<(String, Moment)>,
+    pub chosen_chemical: Option<ChosenChemical>,
     /// How the wall is heard.
     pub sound: Chosen,
     pub draft: Option<Draft>,
@@ -46,6 +46,14 @@ pub(super) struct Contents {
     pub day_settings: Vec<DaySet>,
     pub lead: Vec<(Moment, LeadAccess)>,
     pub setup_changes: Vec<(Moment, KeptSetup)>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct ChosenChemical {
+    pub at: Moment,
+    pub chemical: String,
+    /// How many of the day's settings came before it: its place among them.
+    pub settings_before: usize,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -98,6 +106,7 @@ pub(super) struct DaySet {
     pub scope: Scope,
     /// None where it was ended.
     pub setting: Option<DaySetting>,
+    pub taken_back: bool,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -176,7 +185,7 @@ impl Contents {
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.chosen_chemical.iter().map(|(_, at)| *at));
+        let dates = dates.chain(self.chosen_chemical.iter().map(|c| c.at));
         dates.chain(self.newest).max()
     }
 }

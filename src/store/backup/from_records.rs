@@ -1,11 +1,11 @@
 //! From the records to contents.
 
 use super::contents::{
-    Change, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill, KeptPutOff,
-    KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
+    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Entry, Past, RecordsFault, Scope};
+use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::CALIBRATIONS;
@@ -73,11 +73,10 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.calibrations = calibrations(&tx, &past)?;
     contents.newest = past.newest;
     contents.last_sprayer = past.last_sprayer;
-    contents.chosen_chemical = past.chosen_chemical;
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    around_the_fill(&tx, contents)?;
+    around_the_fill(&tx, past.chosen_chemical, contents)?;
     contents.changes = all(
         &tx,
         &format!(
@@ -232,7 +231,11 @@ fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {
 }
 
 /// Fills, what stands among them in its place, and the day's chemical.
-fn around_the_fill(tx: &Connection, contents: &mut Contents) -> Result<(), Error> {
+fn around_the_fill(
+    tx: &Connection,
+    chosen: Option<Placed<String>>,
+    contents: &mut Contents,
+) -> Result<(), Error> {
     let taken_back =
         |row: &Row<'_>| Ok::<_, Error>(row.get::<_, Option<i64>>("taken_back")?.is_some());
     let mut numbers: Vec<Entry> = Vec::new();
@@ -267,14 +270,22 @@ fn around_the_fill(tx: &Connection, contents: &mut Contents) -> Result<(), Error
             taken_back: taken_back(row)?,
         })
     })?;
+    let mut settings: Vec<Entry> = Vec::new();
     contents.day_settings = all(tx, &format!("{} ORDER BY id", day::SETTINGS), |row| {
         let (scope, setting) = day::read(row)?;
+        settings.push(row.get::<_, Entry>("id")?);
         Ok(DaySet {
             at: moment(row, "at")?,
             scope,
             setting,
+            taken_back: taken_back(row)?,
         })
     })?;
+    contents.chosen_chemical = chosen.map(|chosen| ChosenChemical {
+        at: chosen.at,
+        chemical: chosen.what,
+        settings_before: settings.partition_point(|set| *set < chosen.entry),
+    });
     Ok(())
 }
 
@@ -317,7 +328,7 @@ fn former(contents: &mut Contents, setup: &Setup) {
     sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
     sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
     sprayers.extend(contents.last_sprayer.as_deref());
-    chemicals.extend(contents.chosen_chemical.iter().map(|(id, _)| id.as_str()));
+    chemicals.extend(contents.chosen_chemical.iter().map(|c| c.chemical.as_str()));
     let owned = |ids: BTreeSet<&str>, known: &dyn Fn(&str) -> bool| -> Vec<String> {
         let former = ids.into_iter().filter(|id| !known(id));
         former.map(str::to_owned).collect()

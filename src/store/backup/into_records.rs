@@ -29,13 +29,7 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     let date = contents.newest().unwrap_or(contents.made);
     setups(tx, contents)?;
     fills(tx, contents)?;
-    for kept in &contents.day_settings {
-        let happening = Happening::DaySet {
-            scope: kept.scope.clone(),
-            setting: kept.setting.clone(),
-        };
-        keep::happening(tx, kept.at, &happening)?;
-    }
+    day_settings(tx, contents)?;
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
@@ -51,9 +45,6 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     if let Some(sprayer) = &contents.last_sprayer {
         keep::happening(tx, date, &Happening::SprayerChosen(sprayer.clone()))?;
     }
-    if let Some((chemical, at)) = &contents.chosen_chemical {
-        keep::happening(tx, *at, &Happening::ChemicalChosen(chemical.clone()))?;
-    }
     for choice in contents.sound.choices() {
         keep::happening(tx, date, &Happening::SoundChosen(choice))?;
     }
@@ -63,6 +54,28 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // With no date in it at all there is nothing of which to keep the newest.
     if contents.newest().is_some() || !contents.wash_counts.is_empty() {
         keep::next(tx, "restored", date, None)?;
+    }
+    Ok(())
+}
+
+/// Settings of the day, and in its place among them what was chosen for a fill: the later one counts.
+fn day_settings(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
+    let mut chosen = contents.chosen_chemical.iter().peekable();
+    for place in 0..=contents.day_settings.len() {
+        if let Some(chosen) = chosen.next_if(|c| c.settings_before <= place) {
+            let happening = Happening::ChemicalChosen(chosen.chemical.clone());
+            keep::happening(tx, chosen.at, &happening)?;
+        }
+        if let Some(kept) = contents.day_settings.get(place) {
+            let happening = Happening::DaySet {
+                scope: kept.scope.clone(),
+                setting: kept.setting.clone(),
+            };
+            let id = keep::happening(tx, kept.at, &happening)?;
+            if kept.taken_back {
+                keep::happening(tx, kept.at, &Happening::DayUndone(id))?;
+            }
+        }
     }
     Ok(())
 }

@@ -7,6 +7,7 @@ use crate::store::records::sound::Chosen;
 use crate::store::records::{lead, stock, weights};
 use crate::store::toml_text::write::{long_text, number, text as quoted};
 use crate::trade::calibration::{Run, Way};
+use crate::trade::days_strength::Allowed;
 use crate::trade::units::{Strength, Volume, trim_number};
 use crate::trade::weighing::Weighed;
 use std::time::Duration;
@@ -150,9 +151,10 @@ pub(super) fn text(contents: &Contents) -> String {
     if let Some(sprayer) = &contents.last_sprayer {
         out.text("last_sprayer", sprayer);
     }
-    if let Some((chemical, at)) = &contents.chosen_chemical {
-        out.text("chosen_chemical", chemical);
-        out.moment("chosen_chemical_at", *at);
+    if let Some(chosen) = &contents.chosen_chemical {
+        out.text("chosen_chemical", &chosen.chemical);
+        out.moment("chosen_chemical_at", chosen.at);
+        out.raw("chosen_chemical_settings_before", chosen.settings_before);
     }
     sound(&mut out, &contents.sound);
     out.raw("setup", long_text(&contents.setup));
@@ -331,6 +333,7 @@ fn around_the_fill(out: &mut Lines, contents: &Contents) {
         if let Scope::Sprayer(sprayer) = &kept.scope {
             out.text("sprayer", sprayer);
         }
+        out.mark("taken_back", kept.taken_back);
         let Some(setting) = &kept.setting else {
             out.mark("ended", true);
             continue;
@@ -340,7 +343,10 @@ fn around_the_fill(out: &mut Lines, contents: &Contents) {
             out.raw("strength_percent", percent(strength));
         }
         out.mark("today_only", setting.today_only);
-        out.mark("above_band", setting.above_band);
+        if setting.allowed != Allowed::Freely {
+            out.text("outside", setting.allowed.word());
+        }
+        out.mark("beside_never", setting.beside_never);
     }
 }
 

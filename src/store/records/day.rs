@@ -1,8 +1,10 @@
 //! The day's chemical as the shift lead set it, for the whole bay or for one sprayer.
 
 use super::keep::{self, Refusal};
+use super::past;
 use super::stamp::Stamp;
-use crate::bay::records::{DaySetting, Entry, Scope};
+use crate::bay::records::{DaySetting, Entry, Placed, Scope};
+use crate::trade::days_strength::Allowed;
 use crate::trade::units::Strength;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::types::Type;
@@ -31,8 +33,8 @@ pub(crate) fn set(
     };
     let id = keep::next(tx, "day-setting", at, None)?;
     tx.prepare_cached(
-        "INSERT INTO day_settings (id, sprayer, chemical, strength, today_only, above_band)
-         VALUES (?, ?, ?, ?, ?, ?)",
+        "INSERT INTO day_settings (id, sprayer, chemical, strength, today_only, allowed, beside_never)
+         VALUES (?, ?, ?, ?, ?, ?, ?)",
     )?
     .execute(params![
         id,
@@ -40,7 +42,8 @@ pub(crate) fn set(
         setting.map(|s| &s.chemical),
         setting.and_then(|s| s.strength).map(Strength::as_fraction),
         setting.is_some_and(|s| s.today_only),
-        setting.is_some_and(|s| s.above_band)
+        setting.map_or(Allowed::Freely, |s| s.allowed).word(),
+        setting.is_some_and(|s| s.beside_never)
     ])?;
     Ok(id)
 }
@@ -59,30 +62,38 @@ pub(crate) fn read(row: &Row<'_>) -> Result<(Scope, Option<DaySetting>), Error> 
         })
         .transpose()?;
     let chemical: Option<String> = row.get("chemical")?;
-    let (today_only, above_band) = (row.get("today_only")?, row.get("above_band")?);
+    let today_only = row.get("today_only")?;
+    let allowed = row.as_ref().column_index("allowed")?;
+    let allowed = past::word(row, allowed, Allowed::from_word)?;
+    let beside_never = row.get("beside_never")?;
     let setting = chemical.map(|chemical| DaySetting {
         scope: scope.clone(),
         chemical,
         strength,
         today_only,
-        above_band,
+        allowed,
+        beside_never,
     });
     Ok((scope, setting))
 }
 
-/// The newest setting of each scope that was not ended, and when it was made.
-pub(super) fn standing(
-    tx: &Connection,
-) -> Result<BTreeMap<Scope, (DaySetting, DateTime<FixedOffset>)>, Error> {
+/// The newest setting of each scope of those not taken back, where it was not ended.
+pub(super) fn standing(tx: &Connection) -> Result<BTreeMap<Scope, Placed<DaySetting>>, Error> {
     let mut query = tx.prepare(&format!(
-        "{SETTINGS} WHERE id IN (SELECT max(id) FROM day_settings GROUP BY sprayer)"
+        "{SETTINGS} WHERE id IN (SELECT max(id) FROM day_settings
+         WHERE taken_back IS NULL GROUP BY sprayer)"
     ))?;
     let mut rows = query.query([])?;
     let mut found = BTreeMap::new();
     while let Some(row) = rows.next()? {
         let (scope, setting) = read(row)?;
         if let Some(setting) = setting {
-            found.insert(scope, (setting, row.get::<_, Stamp>("at")?.0));
+            let placed = Placed {
+                entry: row.get("id")?,
+                at: row.get::<_, Stamp>("at")?.0,
+                what: setting,
+            };
+            found.insert(scope, placed);
         }
     }
     Ok(found)

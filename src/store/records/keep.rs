@@ -77,6 +77,7 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             Ok(id)
         }
         Happening::DaySet { scope, setting } => day::set(tx, at, scope, setting.as_ref()),
+        Happening::DayUndone(set) => take_back(tx, at, "day_settings", "day-setting", *set),
         Happening::Rinsed { sprayer } => rinses::rinse(tx, at, sprayer),
         Happening::RinseUndone(rinse) => take_back(tx, at, "rinses", "rinse", *rinse),
         Happening::Lead(access) => lead::access(tx, at, *access),

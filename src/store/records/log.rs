@@ -59,10 +59,13 @@ pub(crate) fn log(connection: &Connection, from: Entry) -> Result<Vec<Logged>, E
             })
         },
     )?;
-    table(&format!("{} WHERE true", day::SETTINGS), &|row| {
-        let (scope, setting) = day::read(row)?;
-        Ok(Happening::DaySet { scope, setting })
-    })?;
+    table(
+        &format!("{} WHERE taken_back IS NULL", day::SETTINGS),
+        &|row| {
+            let (scope, setting) = day::read(row)?;
+            Ok(Happening::DaySet { scope, setting })
+        },
+    )?;
     table(
         "SELECT * FROM rinses JOIN happenings USING (id) WHERE taken_back IS NULL",
         &|row| {

@@ -6,7 +6,7 @@
 use super::runs::{self, RunsOf};
 use super::stamp::Stamp;
 use super::{checks, day, drafts, fills, lead, sound};
-use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
+use crate::bay::records::{CalibrationRecord, Past, Placed, SprayerPast};
 use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
@@ -34,8 +34,8 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     sprayers.retain(|_, past| *past != SprayerPast::default());
     Ok(Past {
         sprayers,
-        last_sprayer: last_choice(tx, "sprayer")?.map(|(chosen, _)| chosen),
-        chosen_chemical: last_choice(tx, "chemical")?.map(|(chosen, at)| (chosen, at.0)),
+        last_sprayer: last_choice(tx, "sprayer")?.map(|chosen| chosen.what),
+        chosen_chemical: last_choice(tx, "chemical")?,
         volume_percent: sound.volume_percent,
         language: sound.language,
         loudspeaker: sound.loudspeaker.flatten(),
@@ -135,13 +135,19 @@ fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Re
     Ok(())
 }
 
-/// What was chosen last, and when.
-pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<(String, Stamp)>, Error> {
+/// What was chosen last.
+pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<Placed<String>>, Error> {
     tx.query_row(
-        "SELECT chosen, at FROM choices JOIN happenings USING (id)
+        "SELECT chosen, at, id FROM choices JOIN happenings USING (id)
          WHERE what = ? ORDER BY id DESC LIMIT 1",
         [what],
-        |row| Ok((row.get(0)?, row.get(1)?)),
+        |row| {
+            Ok(Placed {
+                entry: row.get(2)?,
+                at: row.get::<_, Stamp>(1)?.0,
+                what: row.get(0)?,
+            })
+        },
     )
     .optional()
 }

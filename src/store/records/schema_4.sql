@@ -11,13 +11,17 @@ CREATE TABLE fill_hows (
 
 -- The day's chemical as the shift lead set it. Without a sprayer it is for all that have none of
 -- their own; without a chemical the setting was ended; without a strength it is the set-up's.
+-- allowed: 'freely', or how the strength was outside of what was allowed, which was confirmed.
+-- beside_never: another sprayer had what must never meet the chemical, which was confirmed.
 CREATE TABLE day_settings (
     id         INTEGER PRIMARY KEY REFERENCES happenings (id),
     sprayer    TEXT,
     chemical   TEXT,
     strength   REAL,
     today_only INTEGER NOT NULL,
-    above_band INTEGER NOT NULL
+    allowed    TEXT NOT NULL,
+    beside_never INTEGER NOT NULL,
+    taken_back INTEGER REFERENCES happenings (id)
 ) STRICT;
 
 CREATE TABLE rinses (

@@ -5,6 +5,7 @@ use crate::bay::records::{DaySetting, LeadAccess, Scope};
 use crate::bay::setup_change::{ChangedKey, SetupChange};
 use crate::store::backup::contents::{DaySet, KeptSetup};
 use crate::store::records::lead;
+use crate::trade::days_strength::Allowed;
 use crate::trade::units::Unreadable;
 
 impl Backup<'_> {
@@ -19,7 +20,16 @@ impl Backup<'_> {
         };
         let strength = self.strength(&mut section);
         let today_only = self.mark(&mut section, "today_only");
-        let above_band = self.mark(&mut section, "above_band");
+        const OUTSIDE: &str = "write \"too-weak\" or \"too-strong\", or leave it out";
+        let outside = section.parsed(self.reader, "outside", OUTSIDE, |word| {
+            let outside = Allowed::from_word(word).filter(|of| *of != Allowed::Freely);
+            outside.ok_or_else(|| Unreadable {
+                wrong: format!("no strength is \"{word}\""),
+                right: OUTSIDE.into(),
+            })
+        });
+        let beside_never = self.mark(&mut section, "beside_never");
+        let taken_back = self.mark(&mut section, "taken_back");
         if ended && section.has("chemical") {
             let found = section.text(self.reader, "chemical", "write the chemical's id in quotes");
             if let Some(found) = found {
@@ -43,13 +53,15 @@ impl Backup<'_> {
                 chemical: chemical?,
                 strength,
                 today_only,
-                above_band,
+                allowed: outside.map_or(Allowed::Freely, |outside| outside.value),
+                beside_never,
             }),
         };
         Some(DaySet {
             at: at?,
             scope,
             setting,
+            taken_back,
         })
     }
 

@@ -86,7 +86,6 @@ impl<'r> Backup<'r> {
             self.chemicals = Some(ids.chain(former_chemicals.iter().cloned()).collect());
         }
         let last_sprayer = self.optional_sprayer(&mut top, "last_sprayer");
-        let chosen_chemical = self.chosen_chemical(&mut top);
         let sound = self.sound(&mut top);
         let draft = top
             .section(self.reader, "draft", false)
@@ -99,6 +98,7 @@ impl<'r> Backup<'r> {
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
+        let chosen_chemical = self.chosen_chemical(&mut top, &day_settings);
         let lead = self.each(&mut top, "lead_access", Self::lead_access);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
