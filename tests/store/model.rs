@@ -140,6 +140,7 @@ impl Model {
                 | Happening::WashUndone(_)
                 | Happening::RinseUndone(_)
                 | Happening::SetupChanged(_)
+                | Happening::SetupFound(_)
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
             }
