@@ -2,6 +2,8 @@
 //! back from the real file.
 
 mod common;
+#[path = "editing/guards.rs"]
+mod guards;
 
 use common::keeper::Desk;
 use fillcall::bay::action::{Action, Page, TextKey};

@@ -152,19 +152,46 @@ pub struct NotChanged {
 
 /// Changes the set-up file, and leaves everything in it that it does not change as it is.
 pub trait SetupKeeper {
-    /// Makes all of the edits or none. When it returns `Ok`, the file is on disk.
+    /// What all of the edits would come to: the set-up, and the change that it would be. Nothing is
+    /// written yet. Without an edit it is the set-up as the file has it now, which somebody may have
+    /// changed by hand.
     ///
     /// # Errors
-    /// The set-up would not be right any more, or the file cannot be written.
-    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged>;
+    /// The file cannot be read, or the set-up would not be right any more.
+    fn plan(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged>;
 
-    /// Takes back a change that was made before, where what it changed is still as it left it.
-    /// Gives the change that this was.
+    /// The same of taking back a change that was made before, where what it changed is still as it
+    /// left it.
     ///
     /// # Errors
-    /// It was changed again since, the set-up would not be right any more, or the file cannot be
-    /// written.
-    fn take_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged>;
+    /// It was changed again since, the file cannot be read, or the set-up would not be right any more.
+    fn plan_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged>;
+
+    /// Makes a change that was planned. When it returns `Ok`, the file is on disk.
+    ///
+    /// # Errors
+    /// The file is another one than the plan went by, or cannot be written.
+    fn make(&mut self, change: &SetupChange) -> Result<(), NotChanged>;
+
+    /// Plans edits and makes them, unasked.
+    ///
+    /// # Errors
+    /// As for [`Self::plan`] and [`Self::make`].
+    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
+        let planned = self.plan(edits)?;
+        self.make(&planned.1)?;
+        Ok(planned)
+    }
+
+    /// Plans to take a change back and does so, unasked. Gives the change that this was.
+    ///
+    /// # Errors
+    /// As for [`Self::plan_back`] and [`Self::make`].
+    fn take_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
+        let planned = self.plan_back(change)?;
+        self.make(&planned.1)?;
+        Ok(planned)
+    }
 }
 
 /// Why the PIN could not be looked at or kept.
@@ -209,13 +236,16 @@ impl OnlyToLookAt {
 }
 
 impl SetupKeeper for OnlyToLookAt {
-    fn change(&mut self, _: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
+    fn plan(&mut self, _: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
         Err(NotChanged {
             message: Self::WHY.into(),
         })
     }
-    fn take_back(&mut self, _: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
-        self.change(&[])
+    fn plan_back(&mut self, _: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
+        self.plan(&[])
+    }
+    fn make(&mut self, _: &SetupChange) -> Result<(), NotChanged> {
+        self.plan(&[]).map(|_| ())
     }
 }
 

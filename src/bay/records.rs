@@ -1,6 +1,6 @@
 //! What happens in the bay, and the port through which it is kept.
 
-use super::setup_change::SetupChange;
+use super::setup_change::{Place, SetupChange};
 use crate::trade::calibration::{Calibration, Run, Way};
 use crate::trade::days_strength::Allowed;
 use crate::trade::language::Language;
@@ -373,6 +373,9 @@ pub enum Happening {
     Lead(LeadAccess),
     /// The set-up was changed at the screen.
     SetupChanged(SetupChange),
+    /// The set-up file was found changed by hand while the wall was open, and holds from now on: its
+    /// whole text.
+    SetupFound(String),
     /// Stock came, was opened or counted.
     Stock {
         /// Which chemical, by id.
@@ -537,6 +540,14 @@ pub trait Records {
     /// # Errors
     /// The records cannot be read.
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault>;
+
+    /// True where anything in the records names this sprayer, chemical, measure or class of vehicle by
+    /// its id, taken back or not: another one must not be taken for it. False for a place without an
+    /// id.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault>;
 
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
     /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up

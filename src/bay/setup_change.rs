@@ -142,6 +142,23 @@ pub struct SetupChange {
     pub text: String,
 }
 
+/// The key of the bay that says which question of the first set-up is asked next.
+pub const SETTING_UP: &str = "setting_up";
+
+impl ChangedKey {
+    /// True for the mark of how far the first set-up has come, which is nobody's answer.
+    pub fn is_of_first_run(&self) -> bool {
+        self.place == Place::Bay.words() && self.key == SETTING_UP
+    }
+}
+
+impl SetupChange {
+    /// True for an answer of the first set-up: what stood there before it was nobody's.
+    pub fn is_of_first_run(&self) -> bool {
+        self.keys.iter().any(ChangedKey::is_of_first_run)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

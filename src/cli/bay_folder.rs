@@ -5,6 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::setup_change::Place;
 use fillcall::store::records::{log_of, past_of};
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{SETUP_FILE, SetupFault, records_path};
@@ -28,6 +29,11 @@ impl Records for ReadOnly {
     fn history(&mut self, _: &str) -> Result<Vec<Milestone>, RecordsFault> {
         // No command that only looks shows a trend.
         Ok(Vec::new())
+    }
+    fn know(&mut self, _: &Place) -> Result<bool, RecordsFault> {
+        Err(RecordsFault {
+            message: "This command only looks at the records, and gives no ids.".into(),
+        })
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         log_of(&self.path, from)

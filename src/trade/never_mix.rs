@@ -15,6 +15,9 @@ pub enum Reason {
     ToxicGas,
     /// The bay's set-up says so.
     Listed,
+    /// One of them is not in the set-up any more: what it does with others cannot be told. Never the
+    /// answer of [`never_mix`], which is about two that are known.
+    Unknown,
 }
 
 impl Reason {
@@ -24,6 +27,7 @@ impl Reason {
             Self::Chlorine => text!("Acid and hypochlorite make chlorine gas."),
             Self::ToxicGas => text!("With an acid: toxic gas (EUH031)."),
             Self::Listed => text!("This bay lists them: never together."),
+            Self::Unknown => text!("Not in the set-up: it may react."),
         }
     }
 }

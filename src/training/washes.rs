@@ -2,6 +2,7 @@
 
 use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use crate::bay::setup::Setup;
+use crate::bay::setup_change::Place;
 use chrono::{DateTime, FixedOffset};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -99,6 +100,9 @@ impl Records for Counted {
     }
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         self.inner.history(sprayer)
+    }
+    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
+        self.inner.know(item)
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         self.inner.log(from)

@@ -7,6 +7,7 @@ use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sou
 use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::bay::setup_change::Place;
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
@@ -224,6 +225,14 @@ impl Records for MemoryRecords {
         history.extend(of_old);
         Ok(history)
     }
+    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
+        // Whatever is kept, an id in it stands in quotes or in the words of a place.
+        let kept = self.0.borrow();
+        let id = format!("{:?}", item.id().unwrap_or_default());
+        let words = format!("{:?}", item.words());
+        let names = |of: String| of.contains(&id) || of.contains(&words);
+        Ok(names(format!("{:?}", kept.happenings)) || names(format!("{:?}", kept.past)))
+    }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         let kept = self.0.borrow();
         let taken_back: Vec<Entry> = kept
@@ -255,6 +264,7 @@ impl Records for MemoryRecords {
                         | Happening::ChemicalChosen(_)
                         | Happening::SoundChosen(_)
                         | Happening::Checked(_)
+                        | Happening::SetupFound(_)
                         | Happening::Corrected { .. }
                 )
         });

@@ -152,6 +152,7 @@ impl Model {
                 | Happening::DaySet { .. }
                 | Happening::DayUndone(_)
                 | Happening::SetupChanged(_)
+                | Happening::SetupFound(_)
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
             }

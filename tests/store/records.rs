@@ -4,10 +4,10 @@ use crate::model::Model;
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    CalibrationRecord, DaySetting, Draft, FillHow, Happening, Load, Logged, Milestone, Past,
-    Placed, Records, Scope, Step, StockMove,
+    CalibrationRecord, CheckRecord, DaySetting, Draft, FillHow, Happening, Load, Logged, Milestone,
+    Past, Placed, Records, Scope, Step, StockMove,
 };
-use fillcall::bay::setup_change::{ChangedKey, SetupChange};
+use fillcall::bay::setup_change::{ChangedKey, Place, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
 use fillcall::trade::calibration::{Calibration, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
@@ -870,4 +870,90 @@ fn the_set_up_is_noted_when_it_changed() {
     assert!(records.note_setup(noon, "name = \"B\"").expect("noted"));
     assert!(records.note_setup(noon, "name = \"A\"").expect("noted"));
     assert_eq!(records.past().expect("past").newest, Some(noon));
+}
+
+#[test]
+fn whoever_is_named_anywhere_is_known() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let when = at("2026-03-02T08:00:00+01:00");
+    let chemical = |id: &str| Place::Chemical(id.into());
+    let sprayer = |id: &str| Place::Sprayer(id.into());
+    let stock = |chemical: &str| Happening::Stock {
+        chemical: chemical.into(),
+        what: StockMove::Opened { containers: 1 },
+    };
+    let set = DaySetting {
+        scope: Scope::Sprayer("lance-3".into()),
+        chemical: "soap".into(),
+        strength: None,
+        today_only: true,
+        above_band: false,
+    };
+    let check = CheckRecord {
+        sprayer: "lance-4".into(),
+        mix: Some("mixed".into()),
+        time: Duration::from_secs(100),
+        calibrated: Duration::from_secs(100),
+        at: when,
+    };
+    let removed = ChangedKey {
+        place: "vehicle van".into(),
+        key: String::new(),
+        before: Some("name = \"Van\"".into()),
+        after: None,
+    };
+    let happenings: Vec<(Happening, Vec<Place>)> = vec![
+        (wash("lance-1"), vec![sprayer("lance-1"), chemical("film")]),
+        (
+            Happening::Rinsed {
+                sprayer: "lance-2".into(),
+            },
+            vec![sprayer("lance-2")],
+        ),
+        (
+            Happening::DaySet {
+                scope: set.scope.clone(),
+                setting: Some(set),
+            },
+            vec![sprayer("lance-3"), chemical("soap")],
+        ),
+        (stock("acid"), vec![chemical("acid")]),
+        (
+            Happening::Checked(check),
+            vec![sprayer("lance-4"), chemical("mixed")],
+        ),
+        (
+            Happening::ChemicalChosen("wax".into()),
+            vec![chemical("wax")],
+        ),
+        (
+            Happening::SetupChanged(SetupChange {
+                keys: vec![removed],
+                text_before: String::new(),
+                text: String::new(),
+            }),
+            vec![Place::Vehicle("van".into())],
+        ),
+    ];
+    for (happening, named) in &happenings {
+        for item in named {
+            assert_eq!(records.know(item), Ok(false), "{item:?} before");
+        }
+        records.keep(when, happening).expect("kept");
+        for item in named {
+            assert_eq!(records.know(item), Ok(true), "{item:?}");
+        }
+    }
+    // Of another kind it is another one.
+    for other in [chemical("lance-1"), sprayer("film"), sprayer("van")] {
+        assert_eq!(records.know(&other), Ok(false), "{other:?}");
+    }
+    assert_eq!(records.know(&Place::Bay), Ok(false));
+    // Taken back, it was named all the same.
+    let undone = records.keep(when, &stock("oil")).expect("kept");
+    records
+        .keep(when, &Happening::StockUndone(undone))
+        .expect("kept");
+    assert_eq!(records.know(&chemical("oil")), Ok(true));
 }

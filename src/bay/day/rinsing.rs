@@ -3,10 +3,12 @@
 use crate::bay::action::{Effect, Page, Undo};
 use crate::bay::at_work::Bay;
 use crate::bay::records::{Entry, Happening};
+use crate::bay::setup::Setup;
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::chemical::Chemical;
 use crate::trade::never_mix::{Reason, never_mix};
+use crate::trade::sprayer::Sprayer;
 
 /// A sprayer that must be rinsed before a chemical goes in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,8 +31,21 @@ impl Bay {
         let known = self.setup.chemical(was);
         Some(RinseFirst {
             was: known.map_or(was, |known| &known.name).to_owned(),
-            never: known.and_then(|known| never_mix(known, chemical)),
+            never: match known {
+                Some(known) => never_mix(known, chemical),
+                None => Some(Reason::Unknown),
+            },
         })
+    }
+
+    /// The first sprayer of a set-up that is known to have a chemical (by id) in it.
+    pub(in crate::bay) fn with_it_inside<'s>(
+        &self,
+        chemical: &str,
+        setup: &'s Setup,
+    ) -> Option<&'s Sprayer> {
+        let mut sprayers = setup.sprayers.iter();
+        sprayers.find(|sprayer| self.day.inside.of(&sprayer.id) == Some(chemical))
     }
 
     /// The sprayer (by id) that the rinse page is about: the one shown, unless another one was asked

@@ -7,7 +7,7 @@ use super::half::Half;
 use crate::bay::action::{Action, Effect, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::setup::Setup;
-use crate::bay::setup_change::{Edit, Place, Value};
+use crate::bay::setup_change::{Edit, Place, SETTING_UP, Value};
 use crate::text;
 use crate::trade::language::Language;
 use crate::trade::units::Volume;
@@ -311,7 +311,7 @@ impl Bay {
         let done = self.next_first_step() == STEPS.len() - 1 && next == STEPS.len() - 1;
         edits.push(Edit::Set {
             place: Place::Bay,
-            key: "setting_up",
+            key: SETTING_UP,
             value: i64::try_from(next + 1).ok().map(Value::Whole),
         });
         match self.change_setup(&edits) {
@@ -333,7 +333,7 @@ impl Bay {
     fn first_finish(&mut self) -> Vec<Effect> {
         let edit = Edit::Set {
             place: Place::Bay,
-            key: "setting_up",
+            key: SETTING_UP,
             value: None,
         };
         if let Err(effects) = self.change_setup(&[edit]) {
@@ -370,6 +370,10 @@ impl Bay {
         );
         if self.is_being_set_up() && !beside {
             self.page = Page::FirstRun;
+        }
+        // Ended by hand, in the file.
+        if !self.is_being_set_up() && self.page == Page::FirstRun {
+            self.page = Page::Fill;
         }
     }
 

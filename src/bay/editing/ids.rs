@@ -5,7 +5,14 @@ const LONGEST: usize = 28;
 
 /// An id of letters, digits and hyphens for `name`, that `is_taken` does not know; of `kind` where the
 /// name has no letter for it.
-pub fn id_for(name: &str, kind: &str, is_taken: impl Fn(&str) -> bool) -> String {
+///
+/// # Errors
+/// Those of `is_taken`.
+pub fn id_for<E>(
+    name: &str,
+    kind: &str,
+    mut is_taken: impl FnMut(&str) -> Result<bool, E>,
+) -> Result<String, E> {
     let mut id = String::new();
     for letter in name.chars().flat_map(char::to_lowercase) {
         let plain = plain(letter);
@@ -20,13 +27,12 @@ pub fn id_for(name: &str, kind: &str, is_taken: impl Fn(&str) -> bool) -> String
     }
     let id = id.trim_end_matches('-');
     let id = if id.is_empty() { kind } else { id };
-    if !is_taken(id) {
-        return id.into();
+    let (mut free, mut number) = (id.to_owned(), 1_u32);
+    while is_taken(&free)? {
+        number += 1;
+        free = format!("{id}-{number}");
     }
-    (2_u32..)
-        .map(|n| format!("{id}-{n}"))
-        .find(|id| !is_taken(id))
-        .unwrap_or_else(|| id.into())
+    Ok(free)
 }
 
 /// The letter without what stands over or under it, where it is one of the keyboard's.
@@ -49,7 +55,7 @@ mod tests {
 
     #[test]
     fn an_id_is_made_of_the_name_and_is_its_own() {
-        let free = |_: &str| false;
+        let free = |_: &str| Ok::<_, ()>(false);
         for (name, id) in [
             ("Lance 3", "lance-3"),
             ("  Pulverizador de suelo, nº 2", "pulverizador-de-suelo-n-2"),
@@ -60,9 +66,11 @@ mod tests {
                 "a-very-long-name-that-goes-o",
             ),
         ] {
-            assert_eq!(id_for(name, "sprayer", free), id);
+            assert_eq!(id_for(name, "sprayer", free), Ok(id.to_owned()));
         }
-        let taken = |id: &str| ["lance", "lance-2"].contains(&id);
-        assert_eq!(id_for("Lance", "sprayer", taken), "lance-3");
+        let taken = |id: &str| Ok::<_, ()>(["lance", "lance-2"].contains(&id));
+        assert_eq!(id_for("Lance", "sprayer", taken), Ok("lance-3".to_owned()));
+        let unread = |_: &str| Err("unread");
+        assert_eq!(id_for("Lance", "sprayer", unread), Err("unread"));
     }
 }

@@ -9,6 +9,7 @@ mod fields;
 mod first_run;
 mod half;
 mod ids;
+mod in_the_way;
 mod options;
 mod present;
 mod saving;

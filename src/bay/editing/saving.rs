@@ -7,40 +7,54 @@ use super::present;
 use super::task::{Target, Task};
 use crate::bay::action::{Effect, Undo};
 use crate::bay::at_work::Bay;
-use crate::bay::ports::NotChanged;
-use crate::bay::records::{Happening, SoundChoice};
+use crate::bay::ports::{NotChanged, SetupKeeper};
+use crate::bay::records::{Happening, RecordsFault, SoundChoice};
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::{Edit, Place, SetupChange, Value};
 use crate::text;
 use crate::trade::text::Text;
 
+/// A set-up as a change would leave it, and the change.
+type Planned = (Setup, SetupChange);
+
+/// What became of a change of the set-up that nothing was in the way of.
+pub(super) struct Made {
+    /// The change; `None` where it was so already.
+    pub(super) change: Option<SetupChange>,
+    /// The file had been changed by hand, and that holds now too.
+    pub(super) by_hand: bool,
+}
+
 impl Bay {
-    /// Changes the set-up: all of the edits or none. The change, where there was something to change.
-    pub(super) fn change_setup(
-        &mut self,
-        edits: &[Edit],
-    ) -> Result<Option<SetupChange>, Vec<Effect>> {
-        let changed = self.keeper.change(edits);
-        self.take_change(changed)
+    /// Changes the set-up: all of the edits or none.
+    pub(super) fn change_setup(&mut self, edits: &[Edit]) -> Result<Made, Vec<Effect>> {
+        self.make(|keeper| keeper.plan(edits))
     }
 
-    fn take_change(
+    /// Plans a change by the set-up as it stands in the file, and makes it. Nothing comes into force
+    /// that is not in the records, neither the change nor what was changed by hand before it.
+    fn make(
         &mut self,
-        changed: Result<(Setup, SetupChange), NotChanged>,
-    ) -> Result<Option<SetupChange>, Vec<Effect>> {
-        let (setup, change) = match changed {
-            Ok(changed) => changed,
-            Err(not) => return Err(self.refuse(text!("{}", not.message))),
-        };
-        if change.keys.is_empty() {
-            // As it was, but perhaps changed by hand meanwhile.
-            self.take_setup(setup);
-            return Ok(None);
+        plan: impl FnOnce(&mut dyn SetupKeeper) -> Result<Planned, NotChanged>,
+    ) -> Result<Made, Vec<Effect>> {
+        let by_hand = self.follow_the_file()?;
+        let planned = plan(self.keeper.as_mut());
+        let (setup, change) = planned.map_err(|not| self.refuse_change(&not))?;
+        if change.text == change.text_before {
+            let change = None;
+            return Ok(Made { change, by_hand });
+        }
+        if let Some(why) = self.in_the_way(&setup) {
+            return Err(self.refuse(why));
+        }
+        if let Err(not) = self.keeper.make(&change) {
+            return Err(self.refuse_change(&not));
         }
         match self.keep(Happening::SetupChanged(change.clone())) {
             Ok(_) => {
                 self.take_setup(setup);
-                Ok(Some(change))
+                let change = Some(change);
+                Ok(Made { change, by_hand })
             }
             // A change that nobody could see later must not be.
             Err(fault) => Err(match self.keeper.take_back(&change) {
@@ -53,20 +67,42 @@ impl Bay {
         }
     }
 
+    /// Somebody may have changed the file by hand: that is kept, and holds from now on. True where it
+    /// was so.
+    fn follow_the_file(&mut self) -> Result<bool, Vec<Effect>> {
+        let found = self.keeper.plan(&[]);
+        let (setup, found) = found.map_err(|not| self.refuse_change(&not))?;
+        if setup == self.setup {
+            return Ok(false);
+        }
+        if let Some(why) = self.in_the_way(&setup) {
+            return Err(self.refuse(text!("The set-up's file was changed by hand. {}", why)));
+        }
+        if let Err(fault) = self.keep(Happening::SetupFound(found.text)) {
+            return Err(self.not_kept("What was changed by hand does not hold yet", &fault));
+        }
+        self.take_setup(setup);
+        Ok(true)
+    }
+
+    fn refuse_change(&mut self, not: &NotChanged) -> Vec<Effect> {
+        self.refuse(text!("{}", not.message.clone()))
+    }
+
     /// All was asked: saves it.
     pub(super) fn save_task(&mut self) -> Vec<Effect> {
         let Some(task) = self.editing.task.clone() else {
             return Vec::new();
         };
-        if let Some(why) = self.in_the_way(&task) {
-            return self.refuse(why);
-        }
         let id = match &task.target {
-            Target::New(kind) => self.id_for_new(*kind, &task),
+            Target::New(kind) => match self.id_for_new(*kind, &task) {
+                Ok(id) => id,
+                Err(fault) => return self.not_kept("The set-up was not changed", &fault),
+            },
             Target::Item(_) | Target::Single(_) => String::new(),
         };
-        let change = match self.change_setup(&task.edits(&id)) {
-            Ok(change) => change,
+        let made = match self.change_setup(&task.edits(&id)) {
+            Ok(made) => made,
             Err(effects) => return effects,
         };
         self.editing.task = None;
@@ -86,9 +122,13 @@ impl Bay {
         if task.answers.contains_key(&Field::Volume) {
             self.be_as_loud_as_the_setup();
         }
-        match change {
-            Some(change) => self.notify(said, Some(Undo::Setup(Box::new(change)))),
-            None => self.notify(text!("It was so already."), None),
+        match (made.change, made.by_hand) {
+            (Some(change), _) => self.notify(said, Some(Undo::Setup(Box::new(change)))),
+            (None, true) => self.notify(
+                text!("The set-up's file was changed by hand: that holds from now on."),
+                None,
+            ),
+            (None, false) => self.notify(text!("It was so already."), None),
         }
         Vec::new()
     }
@@ -101,21 +141,7 @@ impl Bay {
         self.hearing.set_volume_percent(volume);
     }
 
-    /// What a change of a calibration in hand would make of it.
-    fn in_the_way(&self, task: &Task) -> Option<Text> {
-        let draft = &self.calibrating.as_ref()?.draft.sprayer;
-        let own = matches!(&task.target, Target::Item(Place::Sprayer(id)) if id == draft);
-        let measures = matches!(task.target, Target::Item(Place::Measure(_)));
-        let hangs_on_it = task.answers.keys().any(|field| match field {
-            Field::SprayerKind | Field::Nozzle | Field::Washer => own,
-            Field::Size | Field::Graduation => measures,
-            Field::Units | Field::BalanceStep => true,
-            _ => false,
-        });
-        hangs_on_it.then(unfinished_calibration)
-    }
-
-    fn id_for_new(&self, kind: Kind, task: &Task) -> String {
+    fn id_for_new(&mut self, kind: Kind, task: &Task) -> Result<String, RecordsFault> {
         let name = task.pairs().into_iter().find_map(|(_, pair)| match pair {
             ("name", Some(Value::Text(name))) => Some(name),
             _ => None,
@@ -126,9 +152,16 @@ impl Bay {
             .unwrap_or("item");
         let items = kind.items(&self.setup);
         id_for(&name.unwrap_or_default(), word, |id| {
-            // A sprayer that is gone must not hand its calibration on to a new one of its name.
-            let had = kind == Kind::Sprayers && self.sprayers.contains_key(id);
-            had || items.iter().any(|(own, _)| own == id)
+            let is_there = |(own, _): &(String, String)| own.eq_ignore_ascii_case(id);
+            if items.iter().any(is_there) {
+                return Ok(true);
+            }
+            // One that is gone must not hand its calibration, its stock or what is said of it on to a
+            // new one of its name.
+            match kind.place(id) {
+                Some(place) => self.records.know(&place),
+                None => Ok(false),
+            }
         })
     }
 
@@ -166,11 +199,6 @@ impl Bay {
             Kind::Chemicals if self.setup.day_chemical == id => Some(text!(
                 "It is the day's chemical: set another one for that first."
             )),
-            Kind::Sprayers | Kind::Measures => self
-                .calibrating
-                .as_ref()
-                .filter(|c| kind == Kind::Measures || c.draft.sprayer == id)
-                .map(|_| unfinished_calibration()),
             _ => None,
         };
         if let Some(why) = refused {
@@ -181,10 +209,10 @@ impl Bay {
             place: item.clone(),
         };
         match self.change_setup(&[edit]) {
-            Ok(change) => {
+            Ok(made) => {
                 self.editing.stage = Stage::Items(kind);
                 self.editing.page = 0;
-                let undo = change.map(|change| Undo::Setup(Box::new(change)));
+                let undo = made.change.map(|change| Undo::Setup(Box::new(change)));
                 self.notify(text!("{} is removed", name), undo);
                 Vec::new()
             }
@@ -197,8 +225,12 @@ impl Bay {
         &mut self,
         change: &SetupChange,
     ) -> Result<(), Vec<Effect>> {
-        let changed = self.keeper.take_back(change);
-        self.take_change(changed).map(|_| ())
+        if change.is_of_first_run() {
+            return Err(self.refuse(text!(
+                "It is an answer of the first set-up, and there was none before it: change it instead."
+            )));
+        }
+        self.make(|keeper| keeper.plan_back(change)).map(|_| ())
     }
 
     /// The notice's Undo for a change of the set-up.
@@ -212,8 +244,4 @@ impl Bay {
             Err(effects) => effects,
         }
     }
-}
-
-fn unfinished_calibration() -> Text {
-    text!("A calibration is not finished: save it or throw it away first.")
 }

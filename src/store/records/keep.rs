@@ -82,6 +82,7 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         Happening::RinseUndone(rinse) => take_back(tx, at, "rinses", "rinse", *rinse),
         Happening::Lead(access) => lead::access(tx, at, *access),
         Happening::SetupChanged(change) => setups::changed(tx, at, change),
+        Happening::SetupFound(text) => setups::found(tx, at, text),
         Happening::Stock { chemical, what } => stock::happening(tx, at, chemical, what),
         Happening::StockUndone(entry) => take_back(tx, at, "stock_moves", "stock-move", *entry),
         Happening::Checked(record) => checks::check(tx, at, record),

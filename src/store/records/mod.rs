@@ -25,6 +25,7 @@ mod fault;
 pub(crate) mod fills;
 pub(crate) mod history;
 pub(crate) mod keep;
+mod known;
 pub(crate) mod lead;
 mod log;
 pub(crate) mod past;
@@ -44,6 +45,7 @@ pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
 
 use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use crate::bay::setup_change::Place;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
@@ -170,6 +172,10 @@ impl Records for SqliteRecords {
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         history::history(&self.connection, sprayer)
             .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
+        known::know(&self.connection, item).map_err(|e| explain(&self.path, "reading them", &e))
     }
 
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {

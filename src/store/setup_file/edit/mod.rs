@@ -51,8 +51,8 @@ impl FileKeeper {
         }
     }
 
-    /// Reads the new text as if it stood in the file already, and then puts it there.
-    fn put(
+    /// Reads the new text as if it stood in the file already.
+    fn planned(
         &self,
         before: String,
         after: String,
@@ -61,10 +61,6 @@ impl FileKeeper {
         let mut setup = read(&after).map_err(|faults| told::wrong_then(&faults, edits, &after))?;
         if let Some(panel) = self.panel {
             setup.panel = panel;
-        }
-        if after != before {
-            atomic::write_text(&setup_path(&self.dir), &after)
-                .map_err(|fault| told::not_written(&fault))?;
         }
         let change = SetupChange {
             keys: changed::changed(&before, &after),
@@ -76,19 +72,30 @@ impl FileKeeper {
 }
 
 impl SetupKeeper for FileKeeper {
-    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
+    fn plan(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
         let before = self.text()?;
         let mut after = before.clone();
         for edit in edits {
             after = apply::apply(&after, edit).map_err(|refusal| told::refused(&refusal))?;
         }
-        self.put(before, after, edits)
+        self.planned(before, after, edits)
     }
 
-    fn take_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
+    fn plan_back(&mut self, change: &SetupChange) -> Result<(Setup, SetupChange), NotChanged> {
         let before = self.text()?;
         let after =
             take_back::take_back(&before, change).map_err(|reason| told::in_the_way(&reason))?;
-        self.put(before, after, &[])
+        self.planned(before, after, &[])
+    }
+
+    fn make(&mut self, change: &SetupChange) -> Result<(), NotChanged> {
+        if text_of(&self.dir).ok().as_ref() != Some(&change.text_before) {
+            return Err(told::another_by_now());
+        }
+        if change.text == change.text_before {
+            return Ok(());
+        }
+        atomic::write_text(&setup_path(&self.dir), &change.text)
+            .map_err(|fault| told::not_written(&fault))
     }
 }

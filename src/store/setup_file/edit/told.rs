@@ -16,6 +16,14 @@ pub(super) fn wrong_already(faults: &[SetupFault]) -> NotChanged {
     ))
 }
 
+/// The file is another one than a moment ago.
+pub(super) fn another_by_now() -> NotChanged {
+    told(format!(
+        "{SETUP_FILE} was changed by hand just now; the set-up was not changed. Look again, and then \
+         change it."
+    ))
+}
+
 /// It cannot be written.
 pub(super) fn not_written(fault: &StoreFault) -> NotChanged {
     told(format!("The set-up was not changed. {fault}."))
