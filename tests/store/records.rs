@@ -888,7 +888,8 @@ fn whoever_is_named_anywhere_is_known() {
         chemical: "soap".into(),
         strength: None,
         today_only: true,
-        above_band: false,
+        allowed: Allowed::Freely,
+        beside_never: false,
     };
     let check = CheckRecord {
         sprayer: "lance-4".into(),

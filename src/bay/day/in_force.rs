@@ -121,7 +121,13 @@ impl Bay {
     pub fn at_strength_in_force(&self, sprayer: &str, chemical: &str) -> &Chemical {
         self.strength_set_for(sprayer, chemical)
             .and_then(|set| set.chemical)
-nly_on(&self, sprayer: &str, chemical: &str) -> Option<NaiveDate> {
+            .or_else(|| self.setup.chemical(chemical))
+            .unwrap_or(&self.setup.chemicals[0])
+    }
+
+    /// The day that the strength in force of a chemical on a sprayer (both by id) was set for, where
+    /// it was set for one day only.
+    pub fn strength_only_on(&self, sprayer: &str, chemical: &str) -> Option<NaiveDate> {
         let set = self.strength_set_for(sprayer, chemical)?;
         set.setting.today_only.then(|| set.at.date_naive())
     }
