@@ -4,6 +4,8 @@
 mod common;
 #[path = "editing/guards.rs"]
 mod guards;
+#[path = "editing/told.rs"]
+mod told;
 
 use common::keeper::Desk;
 use fillcall::bay::action::{Action, Page, TextKey};

@@ -15,7 +15,7 @@ use fillcall::bay::records::{Happening, LeadAccess, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
-use fillcall::screens::generated::HelpView;
+use fillcall::screens::generated::{HelpView, MenuView};
 use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
 use fillcall::trade::calibration::Way;
 use fillcall::trade::fill_plan::Part;
@@ -111,6 +111,7 @@ fn another_pin_is_chosen_in_the_session_alone() {
     let (around, mut runner) = bay();
     let_in_to(&mut runner, Page::Lead);
     runner.act(Action::Lead(LeadAction::ChangePin));
+    do_all(&mut runner, entered(PIN));
     do_all(&mut runner, entered("99887766").chain(entered("99887766")));
     assert_eq!(runner.bay().page(), Page::Lead);
     assert_eq!(notice(&runner), "The PIN is changed.");
@@ -122,11 +123,69 @@ fn another_pin_is_chosen_in_the_session_alone() {
     assert!(runner.bay().lead_is_in());
     // The session ends between the two times: whoever stands there then changes nothing.
     runner.act(Action::Lead(LeadAction::ChangePin));
-    do_all(&mut runner, entered("1111"));
+    do_all(&mut runner, entered("99887766").chain(entered("1111")));
     around.clock.go_on(Duration::from_secs(301));
     do_all(&mut runner, entered("1111"));
     assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("99887766"));
     assert_eq!(runner.bay().page(), Page::Fill);
+}
+
+#[test]
+fn whoever_finds_it_open_does_not_take_the_pin_over() {
+    let (around, mut runner) = bay();
+    let_in_to(&mut runner, Page::Lead);
+    runner.act(Action::Lead(LeadAction::ChangePin));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Old);
+    // Two are mistakes; from the third on there is a wait, as where one wants to come in.
+    for wait in [None, None, Some(Duration::from_secs(5))] {
+        do_all(&mut runner, entered("0000"));
+        assert_eq!(runner.bay().pin_told(), Some(PinTold::Wrong));
+        assert_eq!(runner.bay().pin_wait(), wait);
+    }
+    let tries = around.lock.0.borrow().tries;
+    do_all(&mut runner, entered(PIN));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Old, "not looked at");
+    assert_eq!(around.lock.0.borrow().tries, tries);
+    let wrong = accesses(&around).into_iter();
+    assert_eq!(wrong.filter(|a| *a == LeadAccess::Refused).count(), 3);
+    // Nor by leaving and asking anew.
+    do_all(
+        &mut runner,
+        [Action::Back, Action::Lead(LeadAction::ChangePin)],
+    );
+    assert_eq!(runner.bay().pin_wait(), Some(Duration::from_secs(5)));
+    pass(&around, &mut runner, 5);
+    do_all(&mut runner, (0..8).map(|_| Action::Pad(PadKey::Back)));
+    do_all(&mut runner, entered(PIN));
+    assert_eq!(runner.bay().pin_stage(), PinStage::Choose);
+    do_all(&mut runner, entered("2468").chain(entered("2468")));
+    assert_eq!(around.lock.0.borrow().pin.as_deref(), Some("2468"));
+}
+
+#[test]
+fn that_there_is_no_pin_yet_is_seen_on_the_menu() {
+    let around = Around::default();
+    around.lock.0.borrow_mut().pin = None;
+    let window = window_of(setup(Profile::Seven800), &around);
+    let tells = || {
+        let menu = window.off.screen().wall().global::<MenuView>();
+        menu.get_without_pin()
+    };
+    window.press(&["Menu"]);
+    assert!(tells());
+    window.press(&["Shift lead"]);
+    window.act(entered("2468").chain(entered("2468")));
+    window.act([Action::Show(Page::Menu)]);
+    assert!(!tells());
+    // Taken away by the file for that, it is missing again.
+    around.lock.0.borrow_mut().asked_to_forget = true;
+    window.act([
+        Action::Lead(LeadAction::Leave),
+        Action::Show(Page::Lead),
+        Action::Back,
+        Action::Show(Page::Menu),
+    ]);
+    assert!(tells());
 }
 
 #[test]

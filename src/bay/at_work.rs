@@ -174,6 +174,7 @@ impl Bay {
     pub fn with_lead(mut self, keeper: Box<dyn SetupKeeper>, lock: Box<dyn LeadLock>) -> Self {
         self.keeper = keeper;
         self.lock = lock;
+        self.see_whether_a_pin_is_set();
         self
     }
 

@@ -35,8 +35,8 @@ fn pages(page: usize, pages: usize) -> String {
     }
 }
 
-fn change(changed: &Changed) -> EditChange {
-    let what: Vec<String> = changed.shown().iter().map(shown).collect();
+fn change(changed: &Changed, bay: &Bay) -> EditChange {
+    let what: Vec<String> = changed.shown(bay.setup()).iter().map(shown).collect();
     EditChange {
         entry: changed.entry.to_string().into(),
         at: format!(
@@ -54,7 +54,10 @@ fn show_changes(bay: &Bay, view: &EditingView) {
     let of = all.len().div_ceil(CHANGES_A_PAGE);
     let page = bay.changes_page();
     let rows = all.iter().skip(page * CHANGES_A_PAGE).take(CHANGES_A_PAGE);
-    if let Some(new) = update(view.get_changes(), rows.map(change).collect()) {
+    if let Some(new) = update(
+        view.get_changes(),
+        rows.map(|row| change(row, bay)).collect(),
+    ) {
         view.set_changes(new);
     }
     view.set_changes_pages(pages(page, of).into());

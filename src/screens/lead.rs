@@ -25,11 +25,13 @@ fn wait_shown(left: Duration) -> String {
 fn words(bay: &Bay) -> String {
     let wrong = bay.pin_told() == Some(PinTold::Wrong);
     match (bay.pin_stage(), bay.pin_told()) {
-        (PinStage::Ask, _) if bay.pin_wait().is_some() => match wrong {
+        (PinStage::Ask | PinStage::Old, _) if bay.pin_wait().is_some() => match wrong {
             true => tr!("That is not the PIN. Nobody can try again for"),
             false => tr!("Too many wrong PINs. Nobody can try again for"),
         },
-        (PinStage::Ask, Some(PinTold::Wrong)) => tr!("That is not the PIN. Try again."),
+        (PinStage::Ask | PinStage::Old, Some(PinTold::Wrong)) => {
+            tr!("That is not the PIN. Try again.")
+        }
         (_, Some(PinTold::TooShort)) => {
             tr!("A PIN has {} to {} digits.", LEAST_DIGITS, MOST_DIGITS)
         }
@@ -37,6 +39,7 @@ fn words(bay: &Bay) -> String {
             tr!("The two were not the same. Choose again.")
         }
         (PinStage::Ask, _) => tr!("Filling needs no PIN: Back leads home."),
+        (PinStage::Old, _) => tr!("Only who knows it may choose another one."),
         (PinStage::Choose, _) => tr!(
             "{} to {} digits. Who knows them may change the bay.",
             LEAST_DIGITS,
@@ -60,13 +63,14 @@ pub fn show(bay: &Bay, view: &LeadView) {
     view.set_open_note(open_note(bay).into());
     view.set_pin_page(match bay.pin_stage() {
         PinStage::Ask => PinPage::Ask,
+        PinStage::Old => PinPage::Old,
         PinStage::Choose => PinPage::Choose,
         PinStage::Again => PinPage::Again,
     });
     view.set_digits(i32::try_from(bay.pin_digits()).unwrap_or(0));
     view.set_words(words(bay).into());
     // Choosing a PIN waits for nothing.
-    let wait = bay.pin_wait().filter(|_| bay.pin_stage() == PinStage::Ask);
+    let wait = bay.pin_wait().filter(|_| bay.pin_stage().is_tried());
     view.set_wait(wait.map_or(String::new(), wait_shown).into());
     view.set_may_enter(bay.may_enter_pin());
 }

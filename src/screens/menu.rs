@@ -8,6 +8,7 @@ use crate::bay::at_work::Bay;
 
 /// Shows the bay on the menu.
 pub fn show(bay: &Bay, view: &MenuView) {
+    view.set_without_pin(bay.is_without_pin());
     view.set_stock_note(match bay.stock_warnings() {
         0 => "".into(),
         1 => tr!("1 runs low").into(),

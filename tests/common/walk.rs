@@ -1113,7 +1113,11 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Open"]);
     see("lead");
     window.press(&["Change the PIN"]);
+    see("pin-old");
+    type_in(&window, super::lead::PIN);
+    window.press(&["Next"]);
     see("pin-choose");
+    window.wait(Duration::from_millis(700));
     type_in(&window, "1234");
     window.press(&["Next"]);
     see("pin-again");
@@ -1134,8 +1138,11 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.act([Action::Show(Page::Lead)]);
     window.hold("Leave the shift lead's side");
     see("lead-left");
+    around.lock.0.borrow_mut().asked_to_forget = true;
+    window.press(&["Close", "Menu", "Shift lead", "Back", "Menu"]);
+    see("menu-without-pin");
     around.lock.0.borrow_mut().fails = true;
-    window.press(&["Close", "Menu", "Shift lead"]);
+    window.press(&["Shift lead"]);
     see("lock-fails");
 }
 
@@ -1162,6 +1169,7 @@ pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         help(&format!("{page:?}"));
     }
     window.act([Action::Lead(LeadAction::ChangePin)]);
+    window.act(super::lead::entered(super::lead::PIN));
     help("own-pin");
     for way in [Way::RunDry, Way::Timed, Way::ByWeight] {
         window.act([Action::Show(Page::Fill), Action::CalibrateBy(way)]);

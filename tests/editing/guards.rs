@@ -167,7 +167,11 @@ fn the_id_of_what_is_gone_is_never_given_again() {
         .0
         .borrow_mut()
         .past
-        .chosen_chemical = Some(("wax-3".into(), desk.window.around.clock.now().wall));
+        .chosen_chemical = Some(Placed {
+        entry: 1,
+        at: desk.window.around.clock.now().wall,
+        what: "wax-3".into(),
+    });
     add_wax(&desk);
     assert!(ids().contains(&"wax-4".to_owned()), "{:?}", ids());
 }

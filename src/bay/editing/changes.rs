@@ -1,9 +1,11 @@
 //! What was changed in the set-up, newest first, to be taken back.
 
+use super::told;
 use crate::bay::action::{Effect, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::records::{Entry, Happening};
-use crate::bay::setup_change::{ChangedKey, SetupChange};
+use crate::bay::setup::Setup;
+use crate::bay::setup_change::SetupChange;
 use crate::text;
 use crate::trade::text::Text;
 use chrono::{DateTime, FixedOffset};
@@ -23,35 +25,20 @@ pub struct Changed {
 }
 
 impl Changed {
-    /// What was changed, a text for each key, and how many more there are.
-    pub fn shown(&self) -> Vec<Text> {
+    /// What was changed, a text for each key, and how many more there are: in the words of the screens,
+    /// by the names that things have now.
+    pub fn shown(&self, setup: &Setup) -> Vec<Text> {
         let keys = self.change.keys.iter();
-        let mut texts: Vec<Text> = keys.take(SHOWN).map(key_shown).collect();
-        match self.change.keys.len().saturating_sub(SHOWN) {
+        let keys: Vec<_> = keys.filter(|key| !key.is_of_first_run()).collect();
+        let shown = keys.iter().take(SHOWN);
+        let mut texts: Vec<Text> = shown.map(|key| told::of(key, setup)).collect();
+        match keys.len().saturating_sub(SHOWN) {
+            0 if texts.is_empty() => texts.push(text!("The first set-up")),
             0 => {}
             1 => texts.push(text!("and 1 more")),
             n => texts.push(text!("and {} more", n)),
         }
         texts
-    }
-}
-
-fn key_shown(key: &ChangedKey) -> Text {
-    let one_line = |value: &str| match value.char_indices().nth(34) {
-        Some((cut, _)) => format!("{}…", &value[..cut]),
-        None => value.to_owned(),
-    };
-    let where_ = format!("{} {}", key.place, key.key);
-    let where_ = where_.trim_end();
-    match (&key.before, &key.after) {
-        _ if key.key.is_empty() && key.before.is_none() => text!("{} added", where_),
-        _ if key.key.is_empty() => text!("{} removed", where_),
-        (Some(before), Some(after)) => {
-            text!("{}: {} → {}", where_, one_line(before), one_line(after))
-        }
-        (None, Some(after)) => text!("{}: none → {}", where_, one_line(after)),
-        (Some(before), None) => text!("{}: {} → none", where_, one_line(before)),
-        (None, None) => Text::from_plain(where_),
     }
 }
 

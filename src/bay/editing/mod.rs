@@ -16,6 +16,7 @@ mod saving;
 mod scene;
 mod taking_in;
 mod task;
+mod told;
 
 use super::action::{Action, Effect, PadKey, Page, TextKey};
 use super::at_work::Bay;

@@ -37,6 +37,8 @@ pub(super) struct Lead {
     /// No PIN is looked at before this time of the monotonic clock.
     not_before: Duration,
     entry: Entry,
+    /// No PIN was chosen yet, as far as was seen: whoever comes may choose it.
+    without_pin: bool,
     /// The page to show once the PIN is right.
     wanted: Page,
 }
@@ -57,15 +59,11 @@ impl Bay {
         match action {
             LeadAction::Enter if self.page != Page::Pin => vec![Effect::Tone(Tone::Refused)],
             LeadAction::Enter => match self.lead.entry.stage() {
-                PinStage::Ask => self.try_pin(),
+                PinStage::Ask | PinStage::Old => self.try_pin(),
                 PinStage::Choose => self.choose_pin(),
                 PinStage::Again => self.confirm_pin(),
             },
-            LeadAction::ChangePin => {
-                self.lead.entry = Entry::new(PinStage::Choose);
-                self.turn_to(Page::Pin);
-                Vec::new()
-            }
+            LeadAction::ChangePin => self.change_pin(),
             LeadAction::Leave => {
                 self.close_lead(text!("The shift lead's side is closed."), Page::Fill)
             }
@@ -84,10 +82,34 @@ impl Bay {
         Vec::new()
     }
 
+    /// Looks again whether there is a PIN. A lock that cannot be read says so where it is asked for.
+    pub(in super::super) fn see_whether_a_pin_is_set(&mut self) {
+        self.lead.without_pin = self.lock.has_pin() == Ok(false);
+    }
+
+    /// True where no PIN was chosen yet: whoever comes to the shift lead's side chooses it.
+    pub fn is_without_pin(&self) -> bool {
+        self.lead.without_pin
+    }
+
+    /// Whoever finds the shift lead's side left open must not take it over: the PIN that there is
+    /// comes before another one.
+    fn change_pin(&mut self) -> Vec<Effect> {
+        let stage = match self.lock.has_pin() {
+            Ok(true) => PinStage::Old,
+            Ok(false) => PinStage::Choose,
+            Err(fault) => return self.refuse(text!("{}", fault.message)),
+        };
+        self.lead.entry = Entry::new(stage);
+        self.turn_to(Page::Pin);
+        Vec::new()
+    }
+
     /// Shows the page for the PIN, which leads on to `wanted`.
     pub(super) fn ask_for_pin(&mut self, wanted: Page) -> Vec<Effect> {
         // The file that takes a PIN away is looked for before anybody is asked for that PIN.
         let taken_away = self.lock.take_away_if_asked();
+        self.see_whether_a_pin_is_set();
         let stage = match self.lock.has_pin() {
             Ok(true) => PinStage::Ask,
             Ok(false) => PinStage::Choose,

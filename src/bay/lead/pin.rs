@@ -19,10 +19,19 @@ pub enum PinStage {
     /// To be let in.
     #[default]
     Ask,
+    /// The PIN that there is, before another one is chosen.
+    Old,
     /// A PIN of one's own choice.
     Choose,
     /// The same once more.
     Again,
+}
+
+impl PinStage {
+    /// True where digits are held against the PIN that there is.
+    pub const fn is_tried(self) -> bool {
+        matches!(self, Self::Ask | Self::Old)
+    }
 }
 
 /// What is to be said of the digits that were taken last.
@@ -115,7 +124,7 @@ impl Bay {
     }
     /// True where the digits typed would be looked at.
     pub fn may_enter_pin(&self) -> bool {
-        let waits = self.pin_stage() == PinStage::Ask && self.pin_wait().is_some();
+        let waits = self.pin_stage().is_tried() && self.pin_wait().is_some();
         self.lead.entry.is_long_enough() && !waits
     }
 
@@ -134,6 +143,10 @@ impl Bay {
         }
         let typed = self.lead.entry.take();
         match self.lock.opens(&typed.0) {
+            Ok(true) if self.pin_stage() == PinStage::Old => {
+                self.lead.entry = Entry::new(PinStage::Choose);
+                Vec::new()
+            }
             Ok(true) => self.let_in(),
             Ok(false) => self.wrong_pin(),
             Err(fault) => self.refuse(text!("{}", fault.message)),
@@ -186,6 +199,7 @@ impl Bay {
             return self.refuse(text!("{}", fault.message));
         }
         self.forget_tries();
+        self.see_whether_a_pin_is_set();
         // The lock has it already: what is missing then is the mention in the records.
         if let Err(fault) = self.keep(Happening::Lead(LeadAccess::PinSet)) {
             return self.not_kept("The PIN is set; that it was is not in the records", &fault);

@@ -264,7 +264,7 @@ fn pin(stage: PinStage) -> HelpPage {
                  bay's folder: then a new PIN is chosen here."
             ),
         ),
-        PinStage::Choose | PinStage::Again => page(
+        PinStage::Old | PinStage::Choose | PinStage::Again => page(
             &tr!("Your own PIN"),
             tr!(
                 "4 to 8 digits, typed twice. Do not take a year, the bay's number or four equal \
