@@ -6,7 +6,7 @@ use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::DayAction;
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::Happening;
+use fillcall::bay::records::{Happening, Placed};
 use fillcall::store::setup_file::read;
 use fillcall::trade::never_mix::Reason;
 use fillcall::trade::sprayer::Sprayer;
