@@ -8,7 +8,7 @@ use common::{Around, percent, setup};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::card::{self, Format};
 use fillcall::bay::ports::{Leave, OnStick, StickFault};
-use fillcall::bay::records::{DaySetting, Fill, FillHow, Happening, Logged, Scope};
+use fillcall::bay::records::{DaySetting, Fill, FillHow, Happening, Logged, Placed, Scope};
 use fillcall::bay::reporting::dated::dated;
 use fillcall::bay::reporting::landing::follow;
 use fillcall::bay::reporting::taking::{CODE_BYTES, TakeStage, What};
@@ -17,6 +17,7 @@ use fillcall::bay::reporting::{ReportAction, Tab};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::generated::ReportingView;
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::units::Volume;
 use i_slint_backend_testing::ElementQuery;
@@ -573,7 +574,16 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
         };
         kept.past.sprayers = [("lance-1".to_owned(), past)].into();
         kept.past.day = setting
-            .map(|setting| (setting.scope.clone(), (setting, now)))
+            .map(|what| {
+                (
+                    what.scope.clone(),
+                    Placed {
+                        entry: 1,
+                        at: now,
+                        what,
+                    },
+                )
+            })
             .into_iter()
             .collect();
         drop(kept);
@@ -589,12 +599,13 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
             .collect();
         (row, text, html)
     };
-    let set = |strength: f64, today_only, above_band| DaySetting {
+    let set = |strength: f64, today_only, allowed| DaySetting {
         scope: Scope::Sprayer("lance-1".into()),
         chemical: "film".into(),
         strength: Some(percent(strength)),
         today_only,
-        above_band,
+        allowed,
+        beside_never: false,
     };
     let (usual, text, html) = opened(None);
     // By hand: d = 975/17 300, D = 0.04·975/d = 692 ml, poured 690 ml.
@@ -604,7 +615,7 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
         assert!(!card.contains("set by the shift lead"), "{card}");
     }
     // By hand: 0.055·975/d = 951.5 ml, poured 950 ml, which is 950/975·d = 5.491 %.
-    let (row, text, html) = opened(Some(set(5.5, true, true)));
+    let (row, text, html) = opened(Some(set(5.5, true, Allowed::TooStrong)));
     assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "950"));
     assert_eq!(row[11..], ["above", "today", "4", "690"]);
     let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
@@ -616,12 +627,12 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
         "{html}"
     );
     // Until it is changed, inside the band: no less another figure than the set-up's.
-    let (row, text, _) = opened(Some(set(3.5, false, false)));
+    let (row, text, _) = opened(Some(set(3.5, false, Allowed::Freely)));
     assert_eq!(row[11..], ["inside", "until-changed", "4", "690"]);
     let words = "strength set by the shift lead until changed (set-up: 4 %, 690 ml)";
     assert!(text.contains(words) && !text.contains("its band"), "{text}");
     // More than the sprayer reaches: it is said who wants that, and what the set-up has.
-    let (row, text, _) = opened(Some(set(9.0, true, true)));
+    let (row, text, _) = opened(Some(set(9.0, true, Allowed::TooStrong)));
     assert_eq!(
         (row[10].as_str(), row[12].as_str()),
         ("out-of-reach", "today")
