@@ -1,6 +1,8 @@
 //! Counts the washes of each sprayer, on their way into the records.
 
-use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use crate::bay::setup::Setup;
 use chrono::{DateTime, FixedOffset};
 use std::cell::RefCell;
@@ -99,6 +101,9 @@ impl Records for Counted {
     }
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         self.inner.history(sprayer)
+    }
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        self.inner.last_fill(sprayer)
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         self.inner.log(from)

@@ -26,9 +26,9 @@ impl Bay {
             .inside
             .of(sprayer)
             .filter(|was| *was != chemical.id)?;
-        let known = self.setup.chemical(was);
+        let known = self.setup.chemical(&was);
         Some(RinseFirst {
-            was: known.map_or(was, |known| &known.name).to_owned(),
+            was: known.map_or(&was, |known| &known.name).to_owned(),
             never: known.and_then(|known| never_mix(known, chemical)),
         })
     }
@@ -52,9 +52,9 @@ impl Bay {
         self.rinse_first(sprayer, coming).or_else(|| {
             // Rinsed early: what is in it is what is in use.
             let was = self.day.inside.of(sprayer)?;
-            let known = self.setup.chemical(was);
+            let known = self.setup.chemical(&was);
             Some(RinseFirst {
-                was: known.map_or(was, |known| &known.name).to_owned(),
+                was: known.map_or(&was, |known| &known.name).to_owned(),
                 never: None,
             })
         })
@@ -169,10 +169,18 @@ impl Bay {
 
     /// Takes in what was kept, as far as it is about what is in a sprayer.
     pub(in crate::bay) fn day_keeps(&mut self, entry: Entry, what: &Happening) {
-        let at = self.now.wall;
-        if let Some(sprayer) = self.day.inside.kept(entry, at, what) {
-            let is_in_it = self.day.inside.of(&sprayer).map(str::to_owned);
-            self.known(&sprayer).in_it = is_in_it;
-        }
+        self.day.inside.kept(entry, self.now.wall, what);
+    }
+
+    /// The chemical, by id, that a sprayer (by id) was filled with last and that was not rinsed out of
+    /// it since.
+    pub fn is_in(&self, sprayer: &str) -> Option<String> {
+        self.day.inside.of(sprayer)
+    }
+
+    /// True where nothing is left of the mix that was in a sprayer (by id): a calibration was saved
+    /// since.
+    pub(in crate::bay) fn is_run_out(&self, sprayer: &str) -> bool {
+        self.day.inside.is_run_out(sprayer)
     }
 }

@@ -102,7 +102,7 @@ fn row(what: &Happening, setup: &Setup) -> Option<Row> {
             cost: money(fill, setup),
             detail: match fill.how {
                 FillHow::Fresh => String::new(),
-                FillHow::ToppedUp { left } => told(&[("left_ml", ml(Some(left)))]),
+                FillHow::ToppedUp { left, .. } => told(&[("left_ml", ml(Some(left)))]),
                 FillHow::Mispoured { meant } => told(&[("meant_ml", ml(Some(meant)))]),
             },
             ..Row::default()

@@ -43,7 +43,9 @@ pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
 
-use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use chrono::{DateTime, FixedOffset};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
@@ -169,6 +171,11 @@ impl Records for SqliteRecords {
 
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         history::history(&self.connection, sprayer)
+            .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        fills::last_of(&self.connection, sprayer)
             .map_err(|e| explain(&self.path, "reading them", &e))
     }
 
