@@ -234,6 +234,10 @@ impl Bay {
 
     /// What it is filled with: water, or the mix of the chemical in use.
     pub(super) fn begin_check(&mut self, with_mix: bool) -> Vec<Effect> {
+        // What is in it is not the mix that the check would be of.
+        if with_mix && self.rinse_first(&self.sprayer, self.chemical()).is_some() {
+            return self.refuse("Rinse it first: another chemical is in it.");
+        }
         let mix = with_mix.then(|| self.chemical().id.clone());
         match self
             .checking

@@ -114,9 +114,8 @@ impl Bay {
 
     /// What was washed with, by id: what is in the sprayer, as long as it waits for its rinse.
     fn washed_with(&self) -> String {
-        let chemical = self.chemical();
-        let is_in_it = self.past(&self.sprayer).in_it;
-        is_in_it.unwrap_or_else(|| chemical.id.clone())
+        self.is_in(&self.sprayer)
+            .unwrap_or_else(|| self.chemical().id.clone())
     }
 
     pub(super) fn wash_done(&mut self) -> Vec<Effect> {

@@ -36,7 +36,14 @@ pub enum Offer {
         /// The dose that would be right.
         dose: Volume,
     },
-    /// Pour this.
+    /// The label's ratio lands above the chemical's band on this sprayer.
+    AboveBand {
+        /// What would land.
+        lands: Strength,
+        /// The most that the band allows.
+        most: Strength,
+    },
+    /// Pour this. Never above the chemical's band: who wants more sets it as the shift lead.
     Fill(Box<FillPlan>),
 }
 
@@ -67,6 +74,7 @@ impl Bay {
             },
             (Plan::OutOfReach { wanted, strongest }, _) => Offer::OutOfReach { wanted, strongest },
             (Plan::Unmeasurable { dose }, _) => Offer::Unmeasurable { dose },
+            (Plan::AboveBand { lands, most }, _) => Offer::AboveBand { lands, most },
             (Plan::Fill(plan), _) => Offer::Fill(plan),
         }
     }

@@ -85,7 +85,12 @@ impl Bay {
     }
     /// What the records know of a sprayer.
     pub fn past(&self, sprayer: &str) -> SprayerPast {
-        self.sprayers.get(sprayer).cloned().unwrap_or_default()
+        SprayerPast {
+            // Followed in its own place, for all that is taken back.
+            in_it: self.is_in(sprayer),
+            run_out: self.is_run_out(sprayer),
+            ..self.sprayers.get(sprayer).cloned().unwrap_or_default()
+        }
     }
     /// The newest calibration of a sprayer, void or not.
     pub fn calibration(&self, sprayer: &str) -> Option<&Calibration> {

@@ -47,6 +47,22 @@ pub struct Fill {
     pub how: FillHow,
 }
 
+impl Fill {
+    /// Product as delivered per volume of what was in the container then, 0 to 1: of what was poured,
+    /// and of what there was before. It does not depend on any calibration. `None` where the volumes
+    /// cannot be.
+    pub fn fraction(&self) -> Option<f64> {
+        let before = match self.how {
+            FillHow::ToppedUp { product, .. } => product,
+            FillHow::Fresh | FillHow::Mispoured { .. } => Volume::ZERO,
+        };
+        let fraction = (before + self.poured) / self.fill;
+        (0.0..=1.0 + 1e-9)
+            .contains(&fraction)
+            .then_some(fraction.min(1.0))
+    }
+}
+
 /// How a fill came about.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum FillHow {
@@ -58,6 +74,8 @@ pub enum FillHow {
     ToppedUp {
         /// How much was in it.
         left: Volume,
+        /// How much product, as delivered, was in that.
+        product: Volume,
     },
     /// Another dose than the one shown was poured by mistake; `poured` is what was really poured.
     Mispoured {
@@ -316,7 +334,18 @@ pub enum Happening {
     WashUndone(Entry),
     /// A fill was made up.
     Fill(Fill),
-    /// A fill was logged by mistake.
+    /// Another dose than the one shown was poured: what was really poured, and what follows from it,
+    /// are kept together and taken back together, by the number of the fill.
+    Mispoured {
+        /// What was really poured.
+        fill: Fill,
+        /// The fill that was logged for it before anybody knew: it is taken back.
+        instead_of: Option<Entry>,
+        /// What was added at once to put it right: a fill of its own.
+        added: Option<Fill>,
+    },
+    /// A fill was logged by mistake. What was added to put it right goes with it, and the fill that it
+    /// was logged instead of stands again.
     FillUndone(Entry),
     /// A calibration was saved. It ends the draft, the put-offs and any void of its sprayer.
     Calibrated(CalibrationRecord),
@@ -441,6 +470,21 @@ pub struct SprayerPast {
     pub corrections: BTreeMap<String, f64>,
     /// The chemical, by id, of its newest fill that was not taken back, where it was not rinsed since.
     pub in_it: Option<String>,
+    /// A calibration came after that fill: nothing is left of its mix, but it was not rinsed out.
+    pub run_out: bool,
+}
+
+/// The newest fill of a sprayer that was not taken back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastFill {
+    /// Its number in the records.
+    pub entry: Entry,
+    /// When, by the wall's clock.
+    pub at: DateTime<FixedOffset>,
+    /// As it was kept.
+    pub fill: Fill,
+    /// A vehicle was washed with the sprayer since.
+    pub used: bool,
 }
 
 /// A happening of the past, those taken back left out.
@@ -549,9 +593,15 @@ pub trait Records {
     /// The records cannot be read.
     fn know(&mut self, item: &Place) -> Result<bool, RecordsFault>;
 
+    /// The newest fill of a sprayer (by id) that was not taken back, if any.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault>;
+
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
     /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
-    /// and stock. Those that were taken back are left out, and so is what only takes back; drafts,
+    /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
     /// noon for a time, for no more than their day is known.
     ///

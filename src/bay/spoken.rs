@@ -41,6 +41,9 @@ impl Bay {
             Offer::Void { cause, .. } => Announcement::void(sprayer, cause),
             Offer::OutOfReach { strongest, .. } => Announcement::out_of_reach(sprayer, strongest),
             Offer::Unmeasurable { .. } => Announcement::unmeasurable(sprayer),
+            Offer::AboveBand { lands, .. } => {
+                Announcement::do_not_use(sprayer, chemical, lands, None)
+            }
             Offer::Fill(plan) => Announcement::fill(&FillToSay {
                 sprayer,
                 chemical,

@@ -4,7 +4,9 @@ use super::clock::SystemClock;
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
-use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use fillcall::bay::setup_change::Place;
 use fillcall::store::records::{log_of, past_of};
 use fillcall::store::setup_file::read_bay;
@@ -34,6 +36,10 @@ impl Records for ReadOnly {
         Err(RecordsFault {
             message: "This command only looks at the records, and gives no ids.".into(),
         })
+    }
+    fn last_fill(&mut self, _: &str) -> Result<Option<LastFill>, RecordsFault> {
+        // No command that only looks asks what is left in a sprayer.
+        Ok(None)
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         log_of(&self.path, from)

@@ -150,6 +150,7 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
             Plan::Fill(plan) => plan.pour.dose.product.shown(),
             Plan::OutOfReach { .. } => tr!("out of reach"),
             Plan::Unmeasurable { .. } => tr!("too little"),
+            Plan::AboveBand { .. } => tr!("too strong"),
             Plan::Uncalibrated => tr!("none"),
         }
     };

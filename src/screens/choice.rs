@@ -19,6 +19,7 @@ fn dose_words(offer: &Offer) -> String {
         Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
         Offer::OutOfReach { .. } => tr!("out of reach"),
         Offer::Unmeasurable { .. } => tr!("too little"),
+        Offer::AboveBand { .. } => tr!("too strong"),
         Offer::Fill(plan) => plan.pour.dose.product.shown(),
     }
 }

@@ -3,7 +3,9 @@
 use super::generated::{CareState, FillState, FillView};
 use super::tongue::{shown, tr};
 use super::wall::Hands;
-use super::words::{cause_headline, new_cause, one_to, part_name, wanted_short, washes};
+use super::words::{
+    above_band, cause_headline, new_cause, one_to, part_name, wanted_short, washes,
+};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::day::DayAction;
@@ -75,7 +77,6 @@ fn corrected(bay: &Bay) -> bool {
 fn rounding_words(plan: &FillPlan) -> Option<String> {
     match (plan.pour.in_band, &plan.finer) {
         (InBand::Below, _) => Some(tr!("below its band")),
-        (InBand::Above, _) => Some(tr!("above its band")),
         (_, Some(_)) => Some(tr!("coarsely rounded")),
         (_, None) => None,
     }
@@ -198,6 +199,11 @@ pub fn show(bay: &Bay, view: &FillView) {
             view.set_headline(tr!("Too little").into());
             view.set_words(unmeasurable_words(bay, *dose).into());
         }
+        Offer::AboveBand { lands, most } => {
+            view.set_state(FillState::OutOfReach);
+            view.set_headline(tr!("Too strong").into());
+            view.set_words(above_band(*lands, *most).into());
+        }
         Offer::Void { cause, old } => {
             view.set_headline(cause_headline(*cause).into());
             view.set_words(tr!("The old figure no longer applies.").into());
@@ -292,9 +298,8 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
         _ if bay.void_allowed() => tr!("VOID, once"),
         InBand::Below if short => tr!("WEAK"),
         InBand::Below => tr!("TOO WEAK"),
-        InBand::Above if short => tr!("STRONG"),
-        InBand::Above => tr!("TOO STRONG"),
-        InBand::Inside | InBand::NoBand => String::new(),
+        // Above it there is no figure.
+        InBand::Inside | InBand::NoBand | InBand::Above => String::new(),
     };
     view.set_alarm(alarm.into());
     view.set_caution(

@@ -169,6 +169,7 @@ fn nothing_to_be_sure_of(bay: &Bay) -> String {
                 None => why,
             }
         }
+        Offer::AboveBand { lands, most } => words::above_band(lands, most),
         Offer::Rinse(_) => tr!("Another chemical is in it: there is no figure to be sure of."),
         Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
         Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),

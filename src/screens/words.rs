@@ -119,6 +119,15 @@ pub fn date(date: NaiveDate) -> String {
     }
 }
 
+/// Why a label's ratio is no figure on this sprayer, with what to do.
+pub fn above_band(lands: Strength, most: Strength) -> String {
+    tr!(
+        "By its label {} would land, and {} is the most allowed. Take another sprayer, or ask the shift lead.",
+        lands.shown(),
+        most.shown()
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -147,12 +147,20 @@ pub enum Plan {
         /// The strongest this sprayer reaches.
         strongest: Strength,
     },
-    /// No measure of the bay can show the dose: rounded to its lines it would be another strength.
+    /// No measure of the bay can show the dose: rounded to its lines it would be another strength, or
+    /// one above the chemical's band.
     Unmeasurable {
         /// The dose that would be right.
         dose: Volume,
     },
-    /// Pour this.
+    /// The label's ratio lands above the chemical's band on this sprayer.
+    AboveBand {
+        /// What would land.
+        lands: Strength,
+        /// The most that the band allows.
+        most: Strength,
+    },
+    /// Pour this. Never above the chemical's band.
     Fill(Box<FillPlan>),
 }
 
@@ -228,6 +236,14 @@ pub fn plan_corrected(
         Ok(dose) => dose,
         Err(OutOfReach { strongest }) => return Plan::OutOfReach { wanted, strongest },
     };
+    if let Some(band) = chemical.band
+        && InBand::of(chemical, wanted) == InBand::Above
+    {
+        return Plan::AboveBand {
+            lands: wanted,
+            most: band.most,
+        };
+    }
     let pours: Vec<Pour> = measures
         .iter()
         .filter_map(|m| pour(m, exact.product, fill, draw, chemical))
@@ -260,7 +276,7 @@ pub fn plan_corrected(
 
 /// Of the pours that the measures of a bay allow the one to take, and a finer one to propose where
 /// that one is not good. `None` where none is near enough. `off` is how far off one is, as a part of
-/// what would be right.
+/// what would be right. One that lands above the band is never taken.
 pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour, Option<Pour>)> {
     // The measure that gives the dose in the fewest loads, of those the finest. Where none gives it
     // well in a few loads, in the fewest loads all the same, and a finer one is proposed.
@@ -272,7 +288,11 @@ pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour
     let good = |p: &&Pour| !p.in_band.is_outside() && off(p) <= ROUNDING_ALLOWED;
     let few = |p: &&Pour| p.loads <= LOADS_ALLOWED;
     // Worse than good, but the band allows it, or it is near enough to be poured with a warning.
-    let fair = |p: &&Pour| p.in_band == InBand::Inside || off(p) <= ROUNDING_BEARABLE;
+    let fair = |p: &&Pour| match p.in_band {
+        InBand::Inside => true,
+        InBand::Below | InBand::NoBand => off(p) <= ROUNDING_BEARABLE,
+        InBand::Above => false,
+    };
     let chosen = pours.iter().filter(good).filter(few).min_by(simplest);
     let pour = chosen
         .or_else(|| pours.iter().filter(fair).min_by(simplest))
@@ -284,6 +304,7 @@ pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour
     Some((pour, finer))
 }
 
+/// The dose on the nearest line of a measure, or on the one below where that lands above the band.
 fn pour(
     measure: &Measure,
     exact: Volume,
@@ -291,7 +312,22 @@ fn pour(
     draw: DrawFraction,
     chemical: &Chemical,
 ) -> Option<Pour> {
-    let mut product = measure.round(exact);
+    let nearest = pour_of(measure, measure.round(exact), exact, fill, draw, chemical)?;
+    if nearest.in_band != InBand::Above {
+        return Some(nearest);
+    }
+    let below = measure.round_down(exact);
+    pour_of(measure, below, exact, fill, draw, chemical)
+}
+
+fn pour_of(
+    measure: &Measure,
+    mut product: Volume,
+    exact: Volume,
+    fill: Volume,
+    draw: DrawFraction,
+    chemical: &Chemical,
+) -> Option<Pour> {
     if product > fill {
         // Neat product up to the line needs no measure's line.
         let below = product - measure.graduation;

@@ -20,6 +20,17 @@ impl Measure {
     /// than the figure on the screen, which has three digits: 0.1 ml from 10 ml on, 1 ml from 100,
     /// 10 from a litre and 100 from ten; more than that no loads can keep.
     pub fn round(&self, dose: Volume) -> Volume {
+        let step = self.step(dose);
+        step * (dose / step).round()
+    }
+    /// The same, on the line at or below it.
+    pub fn round_down(&self, dose: Volume) -> Volume {
+        let step = self.step(dose);
+        // A hair under a line is on it.
+        step * (dose / step + 1e-9).floor()
+    }
+    /// The step between the lines that a dose is rounded to.
+    fn step(&self, dose: Volume) -> Volume {
         let finest = match dose.as_ml() {
             ml if ml >= 9_995.0 => 100.0,
             ml if ml >= 999.5 => 10.0,
@@ -34,8 +45,7 @@ impl Measure {
                 steps > 0.5 && (steps - steps.round()).abs() < 1e-6
             })
             .unwrap_or(1);
-        let step = self.graduation * f64::from(lines);
-        step * (dose / step).round()
+        self.graduation * f64::from(lines)
     }
     /// How many loads `volume` takes.
     pub fn loads(&self, volume: Volume) -> u32 {

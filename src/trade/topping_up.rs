@@ -234,8 +234,7 @@ fn add(there: Contents, exact: Dose, aim: &Aim<'_>, measures: &[Measure]) -> Opt
     {
         return Some(Addition::new(there, pour));
     }
-    let pours = measures.iter().filter_map(|measure| {
-        let product = within(measure, exact.product, room);
+    let pours = lines(exact.product, room, measures).filter_map(|(measure, product)| {
         let dose = Dose {
             product,
             water: room - product,
@@ -252,9 +251,9 @@ fn product_alone(
     aim: &Aim<'_>,
     measures: &[Measure],
 ) -> Option<Addition> {
-    let pours = measures.iter().filter_map(|measure| {
+    let pours = lines(missing, room, measures).filter_map(|(measure, product)| {
         let dose = Dose {
-            product: within(measure, missing, room),
+            product,
             water: Volume::ZERO,
         };
         pour(there, measure, dose, aim)
@@ -283,6 +282,23 @@ fn water_alone(
     });
     let first = pours.into_iter().find(|p| aim.is_right(p.strength))?;
     Some(Addition::new(there, first))
+}
+
+/// A volume on the nearest line of each measure, and on the one below, where the nearest is too strong;
+/// no more than there is room for.
+fn lines(
+    volume: Volume,
+    room: Volume,
+    measures: &[Measure],
+) -> impl Iterator<Item = (&Measure, Volume)> {
+    measures.iter().flat_map(move |measure| {
+        let near = within(measure, volume, room);
+        let below = measure.round_down(volume);
+        [Some(near), (below < near).then_some(below)]
+            .into_iter()
+            .flatten()
+            .map(move |line| (measure, line))
+    })
 }
 
 /// A volume on the nearest line of a measure, and no more than there is room for.

@@ -1,6 +1,8 @@
 //! Counts the washes of each sprayer, on their way into the records.
 
-use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::Place;
 use chrono::{DateTime, FixedOffset};
@@ -103,6 +105,9 @@ impl Records for Counted {
     }
     fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
         self.inner.know(item)
+    }
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        self.inner.last_fill(sprayer)
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         self.inner.log(from)

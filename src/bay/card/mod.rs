@@ -128,6 +128,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
             match bay.plan_for(sprayer, chemical, Part::Full) {
                 Plan::Uncalibrated => {}
                 Plan::Unmeasurable { dose } => row.dose = Some(dose),
+                Plan::AboveBand { .. } => row.in_band = InBand::Above,
                 Plan::OutOfReach { .. } => {
                     // A void calibration cannot even say what is out of reach.
                     if !matches!(standing, Standing::Void(_)) {
@@ -197,6 +198,7 @@ fn state_words(row: &Row) -> String {
         (Some(dose), None, _) => Some(format!("{} is too little to measure", dose.shown())),
         (_, Some(_), InBand::Below) => Some("BELOW its band".into()),
         (_, Some(_), InBand::Above) => Some("ABOVE its band".into()),
+        (_, None, InBand::Above) => Some("ABOVE its band: no dose".into()),
         _ => None,
     };
     let standing = match (row.state, row.reach) {

@@ -63,7 +63,7 @@ impl Bay {
     }
 
     fn inside(&self, sprayer: &Sprayer) -> Option<String> {
-        self.day.inside.of(&sprayer.id).map(str::to_owned)
+        self.day.inside.of(&sprayer.id)
     }
 
     /// What another sprayer has, by id, that must never meet one of those that `own` has.

@@ -76,13 +76,9 @@ pub(super) struct Day {
 impl Day {
     /// As the records know it.
     pub(super) fn new(past: &Past) -> Self {
-        let inside = past.sprayers.iter().filter_map(|(sprayer, known)| {
-            let is_in_it = known.in_it.clone()?;
-            Some((sprayer.clone(), is_in_it))
-        });
         Self {
             settings: Settings::new(past),
-            inside: Inside::new(inside, past.last_fill),
+            inside: Inside::new(&past.sprayers, past.last_fill),
             seen: None,
             told_on: None,
             stage: DayStage::Scopes,

@@ -28,9 +28,9 @@ impl Bay {
             .inside
             .of(sprayer)
             .filter(|was| *was != chemical.id)?;
-        let known = self.setup.chemical(was);
+        let known = self.setup.chemical(&was);
         Some(RinseFirst {
-            was: known.map_or(was, |known| &known.name).to_owned(),
+            was: known.map_or(&was, |known| &known.name).to_owned(),
             never: match known {
                 Some(known) => never_mix(known, chemical),
                 None => Some(Reason::Unknown),
@@ -45,7 +45,7 @@ impl Bay {
         setup: &'s Setup,
     ) -> Option<&'s Sprayer> {
         let mut sprayers = setup.sprayers.iter();
-        sprayers.find(|sprayer| self.day.inside.of(&sprayer.id) == Some(chemical))
+        sprayers.find(|sprayer| self.day.inside.of(&sprayer.id).as_deref() == Some(chemical))
     }
 
     /// The sprayer (by id) that the rinse page is about: the one shown, unless another one was asked
@@ -67,9 +67,9 @@ impl Bay {
         self.rinse_first(sprayer, coming).or_else(|| {
             // Rinsed early: what is in it is what is in use.
             let was = self.day.inside.of(sprayer)?;
-            let known = self.setup.chemical(was);
+            let known = self.setup.chemical(&was);
             Some(RinseFirst {
-                was: known.map_or(was, |known| &known.name).to_owned(),
+                was: known.map_or(&was, |known| &known.name).to_owned(),
                 never: None,
             })
         })
@@ -184,10 +184,18 @@ impl Bay {
 
     /// Takes in what was kept, as far as it is about what is in a sprayer.
     pub(in crate::bay) fn day_keeps(&mut self, entry: Entry, what: &Happening) {
-        let at = self.now.wall;
-        if let Some(sprayer) = self.day.inside.kept(entry, at, what) {
-            let is_in_it = self.day.inside.of(&sprayer).map(str::to_owned);
-            self.known(&sprayer).in_it = is_in_it;
-        }
+        self.day.inside.kept(entry, self.now.wall, what);
+    }
+
+    /// The chemical, by id, that a sprayer (by id) was filled with last and that was not rinsed out of
+    /// it since.
+    pub fn is_in(&self, sprayer: &str) -> Option<String> {
+        self.day.inside.of(sprayer)
+    }
+
+    /// True where nothing is left of the mix that was in a sprayer (by id): a calibration was saved
+    /// since.
+    pub(in crate::bay) fn is_run_out(&self, sprayer: &str) -> bool {
+        self.day.inside.is_run_out(sprayer)
     }
 }

@@ -29,6 +29,13 @@ pub enum NoFigure {
         /// The dose that would be right.
         dose: Volume,
     },
+    /// The label's ratio lands above the chemical's band on this sprayer.
+    AboveBand {
+        /// What would land.
+        lands: Strength,
+        /// The most that the band allows.
+        most: Strength,
+    },
 }
 
 /// What is known of the sprayer and the chemical shown.

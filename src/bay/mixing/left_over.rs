@@ -4,6 +4,7 @@ use super::ground::NoFigure;
 use super::{MixStage, refused};
 use crate::bay::action::{Action, Effect, Page, Undo};
 use crate::bay::at_work::Bay;
+use crate::bay::offer::Offer;
 use crate::bay::records::{Fill, FillHow, Happening};
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
@@ -86,10 +87,15 @@ impl Bay {
         if let Some(first) = self.rinse_first(&self.sprayer, self.chemical()) {
             return LeftOverSays::NoFigure(NoFigure::Rinse(first));
         }
+        // Whatever is added, what is wanted must not land.
+        let full = self.offer_for(self.sprayer(), self.chemical(), Part::Full);
+        if let Offer::AboveBand { .. } = full {
+            return LeftOverSays::NoFigure(super::vehicles::no_figure(&full));
+        }
         let aim = self.aim(ground);
         let in_hand = &self.mixing.left_over;
         let fraction = in_hand.mix.and_then(|mix| match mix {
-            MixOf::LastFill => self.mixing.last.as_ref()?.fraction,
+            MixOf::LastFill => self.known_fraction(),
             MixOf::Ratio(ratio) => Some(ratio.fraction()),
             MixOf::Strength(strength) => aim.fraction_for(strength),
         });
@@ -110,7 +116,6 @@ impl Bay {
         self.mixing.left_over = LeftOver::default();
         if let Err(fault) = self.look_up_last_fill() {
             // Without the records the mix can still be typed.
-            self.mixing.last = None;
             self.mixing.stage = MixStage::Left;
             return self.refuse(text!("{}", fault.message));
         }
@@ -183,11 +188,7 @@ impl Bay {
     fn left_is(&mut self, volume: Volume) -> Vec<Effect> {
         self.mixing.left_over.left = Some(volume);
         self.mixing.typed = Typed::empty(TypedUnit::small(self.setup.entry_units));
-        let known = self
-            .mixing
-            .last
-            .as_ref()
-            .is_some_and(|l| l.fraction.is_some());
+        let known = self.known_fraction().is_some();
         let mix = &mut self.mixing.left_over.mix;
         if mix.is_none() && known {
             *mix = Some(MixOf::LastFill);
@@ -199,12 +200,13 @@ impl Bay {
         Vec::new()
     }
 
+    /// Product per mix of the last fill, where that is known.
+    fn known_fraction(&self) -> Option<f64> {
+        self.mixing.last.as_ref()?.fill.fraction()
+    }
+
     pub(super) fn of_mix(&mut self, mix: MixOf) -> Vec<Effect> {
-        let known = self
-            .mixing
-            .last
-            .as_ref()
-            .is_some_and(|l| l.fraction.is_some());
+        let known = self.known_fraction().is_some();
         if mix == MixOf::LastFill && !known {
             return refused();
         }
@@ -333,7 +335,7 @@ impl Bay {
 
     /// How what was added is kept.
     pub(super) fn topped_up_fill(&self, addition: &Addition) -> Fill {
-        let (to, dose) = (addition.to.volume, addition.pour.dose);
+        let (to, dose) = (addition.to, addition.pour.dose);
         Fill {
             sprayer: self.sprayer.clone(),
             chemical: self.chemical().id.clone(),
@@ -342,8 +344,11 @@ impl Bay {
             water: dose.water,
             strength: addition.pour.strength,
             standing: self.standing(self.sprayer()).word().into(),
-            how: match to.is_some_liquid() {
-                true => FillHow::ToppedUp { left: to },
+            how: match to.volume.is_some_liquid() {
+                true => FillHow::ToppedUp {
+                    left: to.volume,
+                    product: to.product(),
+                },
                 // All of it was poured off.
                 false => FillHow::Fresh,
             },
@@ -355,11 +360,15 @@ impl Bay {
 const ROOM: f64 = 1.0 + 1e-6;
 
 /// "120 ml added"
-pub(super) fn added_words(addition: &Addition) -> Text {
+fn added_words(addition: &Addition) -> Text {
+    text!("{} added", added(addition).shown())
+}
+
+/// What is told of an addition: its product, or else its water.
+pub(super) fn added(addition: &Addition) -> Volume {
     let dose = addition.pour.dose;
-    let added = match dose.product.is_some_liquid() {
+    match dose.product.is_some_liquid() {
         true => dose.product,
         false => dose.water.as_water(),
-    };
-    text!("{} added", added.shown())
+    }
 }

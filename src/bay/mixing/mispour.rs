@@ -1,7 +1,7 @@
 //! Another dose than the one shown was poured: where it lands, and what puts it right.
 
 use super::ground::NoFigure;
-use super::left_over::added_words;
+use super::left_over::added;
 use super::{MixStage, refused};
 use crate::bay::action::{Action, Effect, Page, Undo};
 use crate::bay::at_work::Bay;
@@ -11,7 +11,7 @@ use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::{InBand, Part};
-use crate::trade::topping_up::{Addition, Contents, Remedy, put_right};
+use crate::trade::topping_up::{Contents, Remedy, put_right};
 use crate::trade::units::{Strength, Volume};
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
@@ -136,7 +136,6 @@ impl Bay {
     pub(super) fn open_mispour(&mut self) -> Vec<Effect> {
         self.mixing.mispour = Mispour::default();
         if let Err(fault) = self.look_up_last_fill() {
-            self.mixing.last = None;
             self.mixing.stage = MixStage::Poured;
             return self.refuse(text!("{}", fault.message));
         }
@@ -262,7 +261,7 @@ impl Bay {
                 meant: meant.product,
             },
         };
-        let logged = self
+        let instead_of = self
             .logged_just_now()
             .filter(|_| self.mixing.mispour.replace)
             .map(|(entry, ..)| entry);
@@ -270,45 +269,33 @@ impl Bay {
             (None, Some(said)) => said,
             _ => self.spoken_filled(),
         };
-        let true_one = match self.keep(Happening::Fill(fill)) {
-            Ok(entry) => entry,
-            Err(fault) => return self.not_kept("What was poured was not logged", &fault),
+        let happening = Happening::Mispoured {
+            fill,
+            instead_of,
+            added: addition.as_ref().map(|added| self.topped_up_fill(added)),
         };
-        self.part = Part::Full;
-        self.mixing.mispour = Mispour::default();
-        self.act_again(Action::Show(Page::Fill));
-        if let Some(entry) = logged {
-            // What takes it back would take it back a second time.
-            self.notices.retain(|n| n.undo != Some(Undo::Fill(entry)));
-        }
-        let words = match (remedy.is_some() && addition.is_none(), logged) {
-            (true, _) => text!("{} logged. Do not use.", product.shown()),
-            (false, Some(_)) => text!("{} logged instead", product.shown()),
-            (false, None) => text!("{} logged", product.shown()),
-        };
-        self.notify(words, Some(Undo::Fill(true_one)));
-        if let Some(entry) = logged
-            && let Err(fault) = self.keep(Happening::FillUndone(entry))
-        {
-            return self.not_kept(
-                "What was poured is logged, and the fill before it was not taken back",
-                &fault,
-            );
-        }
-        if let Some(addition) = addition {
-            return self.log_addition(&addition, said);
-        }
-        self.speak(said)
-    }
-
-    fn log_addition(&mut self, addition: &Addition, said: Announcement) -> Vec<Effect> {
-        let fill = self.topped_up_fill(addition);
-        match self.keep(Happening::Fill(fill)) {
+        match self.keep(happening) {
             Ok(entry) => {
-                self.notify(added_words(addition), Some(Undo::Fill(entry)));
+                self.part = Part::Full;
+                self.mixing.mispour = Mispour::default();
+                self.act_again(Action::Show(Page::Fill));
+                if let Some(wrong) = instead_of {
+                    // What takes it back would take it back a second time.
+                    self.notices.retain(|n| n.undo != Some(Undo::Fill(wrong)));
+                }
+                let product = product.shown();
+                let words = match (&addition, &remedy, instead_of) {
+                    (Some(addition), ..) => {
+                        text!("{} logged, {} added", product, added(addition).shown())
+                    }
+                    (None, Some(_), _) => text!("{} logged. Do not use.", product),
+                    (None, None, Some(_)) => text!("{} logged instead", product),
+                    (None, None, None) => text!("{} logged", product),
+                };
+                self.notify(words, Some(Undo::Fill(entry)));
                 self.speak(said)
             }
-            Err(fault) => self.not_kept("What was poured is logged, what was added is not", &fault),
+            Err(fault) => self.not_kept("What was poured was not logged", &fault),
         }
     }
 }

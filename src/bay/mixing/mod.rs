@@ -13,7 +13,6 @@ mod vehicles;
 
 pub use got::{Got, GotField, GotSays};
 pub use ground::{Ground, NoFigure};
-pub use last_fill::LastFill;
 pub use left_over::{LeftOver, LeftOverSays, MixOf};
 pub use mispour::{Meant, Mispour, MispouredSays};
 pub use vehicles::{ForVehicles, Vehicles};
@@ -21,6 +20,7 @@ pub use vehicles::{ForVehicles, Vehicles};
 use super::action::{Action, Effect, PadKey, Page};
 use super::at_work::Bay;
 use super::ports::Tone;
+use super::records::LastFill;
 use super::typed::{Typed, TypedUnit};
 use crate::trade::fill_plan::Part;
 

@@ -5,9 +5,8 @@ use super::{MixStage, refused};
 use crate::bay::action::{Action, Effect, PadKey};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
-use crate::text;
 use crate::trade::coverage::Coverage;
-use crate::trade::fill_plan::{FillPlan, InBand, Part};
+use crate::trade::fill_plan::{FillPlan, Part};
 use crate::trade::for_vehicles::{Fills, fills_for, spray_for};
 use crate::trade::vehicle::VehicleClass;
 
@@ -178,16 +177,10 @@ impl Bay {
         if self.mixing.stage != MixStage::Vehicles {
             return refused();
         }
-        let Offer::Fill(plan) = self.offer_for(self.sprayer(), self.chemical(), part) else {
-            return self.refuse("There is no figure to fill by.");
-        };
-        if plan.pour.in_band == InBand::Above {
-            return self.refuse(text!(
-                "So small a fill cannot be measured here without being too strong: {} would land.",
-                plan.pour.strength.shown()
-            ));
+        match self.offer_for(self.sprayer(), self.chemical(), part) {
+            Offer::Fill(_) => self.act_again(Action::ChoosePart(part)),
+            _ => self.refuse("There is no figure to fill by."),
         }
-        self.act_again(Action::ChoosePart(part))
     }
 }
 
@@ -200,6 +193,10 @@ pub(super) fn no_figure(offer: &Offer) -> NoFigure {
             strongest: *strongest,
         },
         Offer::Unmeasurable { dose } => NoFigure::Unmeasurable { dose: *dose },
+        Offer::AboveBand { lands, most } => NoFigure::AboveBand {
+            lands: *lands,
+            most: *most,
+        },
         Offer::Uncalibrated | Offer::Fill(_) => NoFigure::Uncalibrated,
     }
 }

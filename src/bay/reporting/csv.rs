@@ -104,7 +104,7 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
             },
             detail: match fill.how {
                 FillHow::Fresh => String::new(),
-                FillHow::ToppedUp { left } => told(&[("left_ml", ml(Some(left)))]),
+                FillHow::ToppedUp { left, .. } => told(&[("left_ml", ml(Some(left)))]),
                 FillHow::Mispoured { meant } => {
                     let put_right = match dated.became {
                         Some(Became::PutRight) => "yes",

@@ -59,6 +59,7 @@ impl Ledger {
         self.stale |= matches!(
             happening,
             Happening::Fill(_)
+                | Happening::Mispoured { .. }
                 | Happening::FillUndone(_)
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_)

@@ -6,7 +6,8 @@ use super::super::words::part_name;
 use super::reasons::band_words;
 use super::{Pressed, Shown, figure, lands, next};
 use crate::bay::at_work::Bay;
-use crate::bay::mixing::{LastFill, LeftOverSays, MixAction, MixOf, MixStage};
+use crate::bay::mixing::{LeftOverSays, MixAction, MixOf, MixStage};
+use crate::bay::records::LastFill;
 use crate::trade::fill_plan::{InBand, Part};
 use crate::trade::measure::Measure;
 use crate::trade::topping_up::{Addition, Remedy};
@@ -78,7 +79,8 @@ pub fn which_mix(bay: &Bay) -> Shown {
         tr!("Which mix is left?"),
         tr!("only {} in it", &bay.chemical().name),
     );
-    let known = bay.mixing().last().filter(|last| last.fraction.is_some());
+    let known = bay.mixing().last();
+    let known = known.filter(|last| last.fill.fraction().is_some());
     let last = Pressed::mix(
         tr!("The last fill"),
         known.map_or_else(|| tr!("not known"), fill_note),

@@ -1,7 +1,7 @@
 //! Words for why there is no figure, and for where a strength lies.
 
 use super::super::tongue::{shown as text, tr};
-use super::super::words::cause_headline;
+use super::super::words::{above_band, cause_headline};
 use super::{Pressed, Shown};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -46,6 +46,7 @@ pub fn no_figure(bay: &Bay, why: &NoFigure) -> String {
             let right = trim_number(ml, if ml < 1.0 { 2 } else { 1 });
             tr!("{} ml would be right: no measure here shows that.", right)
         }
+        NoFigure::AboveBand { lands, most } => above_band(*lands, *most),
     }
 }
 

@@ -7,7 +7,7 @@ use super::reasons::{no_figure, way_out};
 use super::{Pressed, Shown};
 use crate::bay::at_work::Bay;
 use crate::bay::mixing::{ForVehicles, MixAction, MixStage};
-use crate::trade::fill_plan::{InBand, Part};
+use crate::trade::fill_plan::Part;
 use crate::trade::units::trim_number;
 use crate::trade::vehicle::VehicleClass;
 
@@ -106,9 +106,7 @@ pub fn count(bay: &Bay) -> Shown {
                 _ => amount,
             };
             let make = Pressed::mix(words, tr!("use this"), MixAction::MakeUp(part)).main();
-            shown
-                .lower
-                .push(make.enabled(pour.in_band != InBand::Above));
+            shown.lower.push(make);
         }
     }
     shown

@@ -63,6 +63,8 @@ pub(super) struct KeptCalibration {
     pub washes_since: u32,
     /// What was changed since, where no `[[change]]` says so.
     pub void: Option<VoidCause>,
+    /// How many of the fills came before it: its place among them.
+    pub fills_before: usize,
 }
 
 #[derive(Debug, Clone, PartialEq)]

@@ -70,13 +70,14 @@ pub(super) fn contents(
 fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Error> {
     let tx = connection.unchecked_transaction()?;
     let past = reading::past_in(&tx)?;
-    contents.calibrations = calibrations(&tx, &past)?;
+    let numbers = fills_in(&tx, contents)?;
+    contents.calibrations = calibrations(&tx, &past, &numbers)?;
     contents.newest = past.newest;
     contents.last_sprayer = past.last_sprayer;
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    around_the_fill(&tx, past.chosen_chemical, contents)?;
+    around_the_fill(&tx, past.chosen_chemical, contents, &numbers)?;
     contents.changes = all(
         &tx,
         &format!(
@@ -190,8 +191,12 @@ fn moment(row: &Row<'_>, column: &str) -> Result<Moment, Error> {
 }
 
 /// All of them, each with the washes until the next of its sprayer; what is void now on the
-/// newest ones.
-fn calibrations(tx: &Connection, past: &Past) -> Result<Vec<KeptCalibration>, Error> {
+/// newest ones. `numbers` are those of the fills.
+fn calibrations(
+    tx: &Connection,
+    past: &Past,
+    numbers: &[Entry],
+) -> Result<Vec<KeptCalibration>, Error> {
     let lasted = washes_lasted(tx, None)?;
     let sql = format!(
         "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
@@ -204,6 +209,7 @@ fn calibrations(tx: &Connection, past: &Past) -> Result<Vec<KeptCalibration>, Er
         Ok(KeptCalibration {
             washes_since: lasted.get(&row.get("id")?).copied().unwrap_or_default(),
             void: now.and_then(|of| of.void),
+            fills_before: fills_before(numbers, row)?,
             record,
         })
     })
@@ -230,14 +236,19 @@ fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {
     })
 }
 
-/// Fills, what stands among them in its place, and the day's chemical.
-fn around_the_fill(
-    tx: &Connection,
-    chosen: Option<Placed<String>>,
-    contents: &mut Contents,
-) -> Result<(), Error> {
-    let taken_back =
-        |row: &Row<'_>| Ok::<_, Error>(row.get::<_, Option<i64>>("taken_back")?.is_some());
+fn taken_back(row: &Row<'_>) -> Result<bool, Error> {
+    Ok(row.get::<_, Option<i64>>("taken_back")?.is_some())
+}
+
+/// How many of the fills, of which these are the numbers, came before a row.
+fn fills_before(numbers: &[Entry], row: &Row<'_>) -> Result<usize, Error> {
+    let id: Entry = row.get("id")?;
+    Ok(numbers.partition_point(|fill| *fill < id))
+}
+
+/// The fills; gives their numbers. What replaced one and what was added to one are kept apart only
+/// for taking it back a moment later, and so are no part of a backup.
+fn fills_in(tx: &Connection, contents: &mut Contents) -> Result<Vec<Entry>, Error> {
     let mut numbers: Vec<Entry> = Vec::new();
     contents.fills = all(tx, &format!("{} ORDER BY id", fills::FILLS), |row| {
         numbers.push(row.get("id")?);
@@ -247,16 +258,22 @@ fn around_the_fill(
             taken_back: taken_back(row)?,
         })
     })?;
-    let fills_before = |row: &Row<'_>| {
-        let id: Entry = row.get("id")?;
-        Ok::<_, Error>(numbers.partition_point(|fill| *fill < id))
-    };
+    Ok(numbers)
+}
+
+/// What stands among the fills in its place, and the day's chemical.
+fn around_the_fill(
+    tx: &Connection,
+    chosen: Option<Placed<String>>,
+    contents: &mut Contents,
+    numbers: &[Entry],
+) -> Result<(), Error> {
     let rinses = "SELECT * FROM rinses JOIN happenings USING (id) ORDER BY id";
     contents.rinses = all(tx, rinses, |row| {
         Ok(Rinse {
             at: moment(row, "at")?,
             sprayer: row.get("sprayer")?,
-            fills_before: fills_before(row)?,
+            fills_before: fills_before(numbers, row)?,
             taken_back: taken_back(row)?,
         })
     })?;
@@ -266,7 +283,7 @@ fn around_the_fill(
             at: moment(row, "at")?,
             chemical,
             what,
-            fills_before: fills_before(row)?,
+            fills_before: fills_before(numbers, row)?,
             taken_back: taken_back(row)?,
         })
     })?;

@@ -1,10 +1,10 @@
 //! From contents into new records.
 //!
 //! What came to an end, by a calibration or a change, goes in first, then the calibrations, each
-//! with the changes that came after it, then what still stands: that order is all that the records
-//! go by.
+//! with the changes that came after it, in their places among the fills, then what still stands: that
+//! order is all that the records go by.
 
-use super::contents::{Change, Contents, KeptPutOff, KeptSetup, Moment};
+use super::contents::{Change, Contents, KeptCalibration, KeptPutOff, KeptSetup, Moment};
 use super::{Path, SqliteRecords};
 use crate::bay::records::Happening;
 use crate::store::fault::StoreFault;
@@ -28,7 +28,6 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // For what has no date of its own.
     let date = contents.newest().unwrap_or(contents.made);
     setups(tx, contents)?;
-    fills(tx, contents)?;
     day_settings(tx, contents)?;
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
@@ -39,7 +38,8 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     put_offs(tx, contents, true)?;
     checks(tx, contents, true)?;
     brought_washes(tx, contents)?;
-    calibrations(tx, contents)?;
+    changes(tx, contents, |c| c.calibrations_before == 0)?;
+    fills(tx, contents)?;
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
@@ -90,12 +90,17 @@ fn setups(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// Fills, and in their places among them rinses and what happened to the stock: only the order
-/// tells what is in a sprayer, and what was used since a stock-take.
+/// Fills, and in their places among them calibrations, rinses and what happened to the stock: only
+/// the order tells what is in a sprayer, and what was used since a stock-take.
 fn fills(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     let mut rinses = contents.rinses.iter().peekable();
     let mut stock = contents.stock.iter().peekable();
+    let mut calibrations = contents.calibrations.iter().peekable();
+    let mut so_far = BTreeMap::new();
     for place in 0..=contents.fills.len() {
+        while let Some(kept) = calibrations.next_if(|c| c.fills_before <= place) {
+            calibration(tx, contents, kept, &mut so_far)?;
+        }
         while let Some(kept) = rinses.next_if(|r| r.fills_before <= place) {
             let sprayer = kept.sprayer.clone();
             let id = keep::happening(tx, kept.at, &Happening::Rinsed { sprayer })?;
@@ -123,27 +128,28 @@ fn fills(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn calibrations(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    changes(tx, contents, |c| c.calibrations_before == 0)?;
-    let mut so_far: BTreeMap<&str, u32> = BTreeMap::new();
-    for kept in &contents.calibrations {
-        let (sprayer, taken) = (kept.record.sprayer.as_str(), kept.record.taken);
-        keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
-        let count = so_far.entry(sprayer).or_default();
-        *count += 1;
-        let follows = |c: &Change| c.sprayer == sprayer && c.calibrations_before == *count;
-        // What it says of itself is mostly told by a change as well.
-        if let Some(what) = kept.void
-            && !contents
-                .changes
-                .iter()
-                .any(|c| follows(c) && c.what == what)
-        {
-            change(tx, taken, sprayer, what)?;
-        }
-        changes(tx, contents, follows)?;
+/// One calibration, with the changes that followed it. `so_far` counts those of each sprayer.
+fn calibration<'c>(
+    tx: &Connection,
+    contents: &Contents,
+    kept: &'c KeptCalibration,
+    so_far: &mut BTreeMap<&'c str, u32>,
+) -> Result<(), Refusal> {
+    let (sprayer, taken) = (kept.record.sprayer.as_str(), kept.record.taken);
+    keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
+    let count = so_far.entry(sprayer).or_default();
+    *count += 1;
+    let follows = |c: &Change| c.sprayer == sprayer && c.calibrations_before == *count;
+    // What it says of itself is mostly told by a change as well.
+    if let Some(what) = kept.void
+        && !contents
+            .changes
+            .iter()
+            .any(|c| follows(c) && c.what == what)
+    {
+        change(tx, taken, sprayer, what)?;
     }
-    Ok(())
+    changes(tx, contents, follows)
 }
 
 /// Some of the changes, in their order.

@@ -211,7 +211,10 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.text("standing", &kept.fill.standing);
         match kept.fill.how {
             FillHow::Fresh => {}
-            FillHow::ToppedUp { left } => out.ml("left_ml", left),
+            FillHow::ToppedUp { left, product } => {
+                out.ml("left_ml", left);
+                out.ml("left_product_ml", product);
+            }
             FillHow::Mispoured { meant } => out.ml("meant_ml", meant),
         }
         out.mark("taken_back", kept.taken_back);
@@ -369,6 +372,7 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
     out.runs("more_runs", &record.calibration.more);
     out.moment("taken", record.taken);
     out.raw("washes_since", kept.washes_since);
+    out.raw("fills_before", kept.fills_before);
     if let Some(cause) = kept.void {
         out.text("void", cause.word());
     }

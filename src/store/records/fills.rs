@@ -2,7 +2,7 @@
 
 use super::keep::{self, Refusal};
 use super::stamp::Stamp;
-use crate::bay::records::{Entry, Fill, FillHow, SprayerPast};
+use crate::bay::records::{Entry, Fill, FillHow, LastFill, SprayerPast};
 use crate::trade::units::{Strength, Volume};
 use chrono::{DateTime, FixedOffset};
 use rusqlite::types::Type;
@@ -38,11 +38,50 @@ pub(crate) fn fill(
     ])?;
     let how = match made.how {
         FillHow::Fresh => return Ok(id),
-        FillHow::ToppedUp { left } => (TOPPED_UP, keep::ml(left)?),
-        FillHow::Mispoured { meant } => (MISPOURED, keep::ml(meant)?),
+        FillHow::ToppedUp { left, product } => {
+            (TOPPED_UP, keep::ml(left)?, Some(keep::ml(product)?))
+        }
+        FillHow::Mispoured { meant } => (MISPOURED, keep::ml(meant)?, None),
     };
-    tx.prepare_cached("INSERT INTO fill_hows (fill, how, ml) VALUES (?, ?, ?)")?
-        .execute((id, how.0, how.1))?;
+    tx.prepare_cached("INSERT INTO fill_hows (fill, how, ml, product_ml) VALUES (?, ?, ?, ?)")?
+        .execute((id, how.0, how.1, how.2))?;
+    Ok(id)
+}
+
+/// What was really poured, and with it what follows from it.
+pub(super) fn mispoured(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    made: &Fill,
+    instead_of: Option<Entry>,
+    added: Option<&Fill>,
+) -> Result<Entry, Refusal> {
+    let id = fill(tx, at, made)?;
+    if let Some(before) = instead_of {
+        keep::mark_taken_back(tx, "fills", "fill", before, id)?;
+    }
+    if let Some(added) = added {
+        let addition = fill(tx, at, added)?;
+        tx.prepare_cached("INSERT INTO additions (fill, adds_to) VALUES (?, ?)")?
+            .execute((addition, id))?;
+    }
+    Ok(id)
+}
+
+/// Takes a fill back with what was added to it; what it was logged instead of stands again.
+pub(super) fn undone(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    fill: Entry,
+) -> Result<Entry, Refusal> {
+    let id = keep::take_back(tx, at, "fills", "fill", fill)?;
+    tx.prepare_cached(
+        "UPDATE fills SET taken_back = ? WHERE taken_back IS NULL
+         AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
+    )?
+    .execute((id, fill))?;
+    tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE taken_back = ?")?
+        .execute([fill])?;
     Ok(id)
 }
 
@@ -70,7 +109,10 @@ fn how(row: &Row<'_>) -> Result<FillHow, Error> {
     let volume = || row.get("ml").map(Volume::ml);
     match how.as_deref() {
         None => Ok(FillHow::Fresh),
-        Some(TOPPED_UP) => Ok(FillHow::ToppedUp { left: volume()? }),
+        Some(TOPPED_UP) => Ok(FillHow::ToppedUp {
+            left: volume()?,
+            product: row.get("product_ml").map(Volume::ml)?,
+        }),
         Some(MISPOURED) => Ok(FillHow::Mispoured { meant: volume()? }),
         Some(other) => {
             let unknown = format!("\"{other}\" is not how a fill comes about");
@@ -96,7 +138,34 @@ pub(super) fn last(tx: &Connection) -> Result<Option<DateTime<FixedOffset>>, Err
     Ok(last.map(|stamp| stamp.0))
 }
 
-/// What is in each sprayer: the chemical of its newest fill, where it was not rinsed since.
+/// The newest fill of a sprayer that was not taken back, and whether it was used.
+pub(super) fn last_of(tx: &Connection, sprayer: &str) -> Result<Option<LastFill>, Error> {
+    let sql = format!("{FILLS} WHERE taken_back IS NULL AND sprayer = ? ORDER BY id DESC LIMIT 1");
+    let found = tx
+        .prepare_cached(&sql)?
+        .query_row([sprayer], |row| {
+            Ok(LastFill {
+                entry: row.get("id")?,
+                at: row.get::<_, Stamp>("at")?.0,
+                fill: read(row)?,
+                used: false,
+            })
+        })
+        .optional()?;
+    let Some(mut last) = found else {
+        return Ok(None);
+    };
+    last.used = tx
+        .prepare_cached(
+            "SELECT EXISTS (SELECT 1 FROM washes
+             WHERE id > ? AND sprayer = ? AND taken_back IS NULL)",
+        )?
+        .query_row((last.entry, sprayer), |row| row.get(0))?;
+    Ok(Some(last))
+}
+
+/// What is in each sprayer: the chemical of its newest fill, where it was not rinsed since, and
+/// whether a calibration left nothing of the mix.
 pub(super) fn in_them(
     tx: &Connection,
     sprayers: &mut BTreeMap<String, SprayerPast>,
@@ -105,13 +174,17 @@ pub(super) fn in_them(
         "WITH rinsed AS (SELECT sprayer, max(id) AS id FROM rinses
                          WHERE taken_back IS NULL GROUP BY sprayer),
               filled AS (SELECT sprayer, chemical, max(id) AS id FROM fills
-                         WHERE taken_back IS NULL GROUP BY sprayer)
-         SELECT sprayer, chemical FROM filled LEFT JOIN rinsed USING (sprayer)
+                         WHERE taken_back IS NULL GROUP BY sprayer),
+              ran AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+         SELECT sprayer, chemical, coalesce(ran.id, 0) > filled.id
+         FROM filled LEFT JOIN rinsed USING (sprayer) LEFT JOIN ran USING (sprayer)
          WHERE filled.id > coalesce(rinsed.id, 0)",
     )?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
-        sprayers.entry(row.get(0)?).or_default().in_it = Some(row.get(1)?);
+        let of = sprayers.entry(row.get(0)?).or_default();
+        of.in_it = Some(row.get(1)?);
+        of.run_out = row.get(2)?;
     }
     Ok(())
 }

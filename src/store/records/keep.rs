@@ -32,7 +32,12 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         Happening::Wash { sprayer, chemical } => wash(tx, at, sprayer, chemical),
         Happening::WashUndone(wash) => take_back(tx, at, "washes", "wash", *wash),
         Happening::Fill(made) => fills::fill(tx, at, made),
-        Happening::FillUndone(fill) => take_back(tx, at, "fills", "fill", *fill),
+        Happening::Mispoured {
+            fill,
+            instead_of,
+            added,
+        } => fills::mispoured(tx, at, fill, *instead_of, added.as_ref()),
+        Happening::FillUndone(fill) => fills::undone(tx, at, *fill),
         Happening::Calibrated(record) => {
             let id = calibration(tx, at, record, 0)?;
             drafts::end(tx)?;
@@ -119,7 +124,7 @@ fn wash(tx: &Connection, at: DateTime<FixedOffset>, sprayer: &str, chemical: &st
     Ok(id)
 }
 
-fn take_back(
+pub(super) fn take_back(
     tx: &Connection,
     at: DateTime<FixedOffset>,
     table: &str,
@@ -127,13 +132,25 @@ fn take_back(
     entry: Entry,
 ) -> Kept {
     let id = next(tx, &format!("{what}-taken-back"), at, None)?;
+    mark_taken_back(tx, table, what, entry, id)?;
+    Ok(id)
+}
+
+/// Marks an entry as taken back by another one.
+pub(super) fn mark_taken_back(
+    tx: &Connection,
+    table: &str,
+    what: &str,
+    entry: Entry,
+    by: Entry,
+) -> Result<(), Refusal> {
     let sql = format!("UPDATE {table} SET taken_back = ? WHERE id = ? AND taken_back IS NULL");
-    match tx.prepare_cached(&sql)?.execute(params![id, entry])? {
+    match tx.prepare_cached(&sql)?.execute(params![by, entry])? {
         0 => Err(Refusal::Told(format!(
             "there is no {what} number {entry} in the records that could be taken back; it was \
              never counted, or was taken back before"
         ))),
-        _ => Ok(id),
+        _ => Ok(()),
     }
 }
 

@@ -44,7 +44,9 @@ pub use schema::VERSION;
 pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
 
-use crate::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use crate::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use crate::bay::setup_change::Place;
 use chrono::{DateTime, FixedOffset};
 use rusqlite::config::DbConfig;
@@ -176,6 +178,11 @@ impl Records for SqliteRecords {
 
     fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
         known::know(&self.connection, item).map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        fills::last_of(&self.connection, sprayer)
+            .map_err(|e| explain(&self.path, "reading them", &e))
     }
 
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {

@@ -2,11 +2,19 @@
 -- changed in the set-up, and the stock. Only tables are added, as in the versions before.
 
 -- How a fill came about where it was not made up in an empty container: 'topped-up' with what was
--- in it, 'mispoured' with the dose that was shown.
+-- in it and the product in that, 'mispoured' with the dose that was shown.
 CREATE TABLE fill_hows (
-    fill INTEGER PRIMARY KEY REFERENCES fills (id),
-    how  TEXT NOT NULL,
-    ml   REAL NOT NULL
+    fill       INTEGER PRIMARY KEY REFERENCES fills (id),
+    how        TEXT NOT NULL,
+    ml         REAL NOT NULL,
+    product_ml REAL
+) STRICT;
+
+-- What was added at once to put a mispoured fill right: taken back with that. The fill that a
+-- mispoured one was logged instead of has the number of that for its taken_back.
+CREATE TABLE additions (
+    fill    INTEGER PRIMARY KEY REFERENCES fills (id),
+    adds_to INTEGER NOT NULL REFERENCES fills (id)
 ) STRICT;
 
 -- The day's chemical as the shift lead set it. Without a sprayer it is for all that have none of

@@ -1,9 +1,10 @@
 //! The `[[calibration]]` entries, and what must agree among them and with the changes.
 
+use super::fills::never_back;
 use super::runs::Details;
 use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
 use crate::bay::records::CalibrationRecord;
-use crate::store::backup::contents::{Change, InOrder, KeptCalibration, far_ahead, odd};
+use crate::store::backup::contents::{Change, InOrder, KeptCalibration, KeptFill, far_ahead, odd};
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::units::Volume;
 
@@ -15,9 +16,12 @@ impl Backup<'_> {
         &mut self,
         top: &mut Section<'_>,
         made: Option<&Found<Moment>>,
+        fills: &[KeptFill],
     ) -> Vec<Found<KeptCalibration>> {
         let before = self.reader.count();
-        let read = self.each(top, "calibration", Self::calibration);
+        let read = self.each(top, "calibration", |backup, section| {
+            backup.calibration(section, fills)
+        });
         self.calibrations_read = self.reader.count() == before;
         let mut order = InOrder::default();
         for (found, taken, clock_wrong) in &read {
@@ -45,13 +49,17 @@ impl Backup<'_> {
                 );
             }
         }
-        read.into_iter().map(|(found, ..)| found).collect()
+        let read: Vec<_> = read.into_iter().map(|(found, ..)| found).collect();
+        never_back(read, |found: &mut Found<KeptCalibration>| {
+            &mut found.value.fills_before
+        })
     }
 
     /// The calibration, the place of its date, and whether that is known to be wrong.
     pub(super) fn calibration(
         &mut self,
         mut section: Section<'_>,
+        fills: &[KeptFill],
     ) -> Option<(Found<KeptCalibration>, Found<()>, bool)> {
         let (line, void_key) = (section.line, section.key("void"));
         let sprayer = self.sprayer(&mut section);
@@ -66,6 +74,8 @@ impl Backup<'_> {
         let more = self.runs(&mut section, "more_runs", &SOME_ML);
         let taken = section.moment(self.reader, "taken");
         let taken = section.required(self.reader, "taken", taken, MOMENT);
+        let date = taken.as_ref().map(|taken| taken.value);
+        let fills_before = self.fills_before(&mut section, fills, date);
         let washes_since = self.whole(&mut section, "washes_since");
         let void = self.cause(&mut section, "void");
         let confirmed = self.mark(&mut section, "confirmed");
@@ -105,6 +115,7 @@ impl Backup<'_> {
             },
             washes_since: washes_since?,
             void: void.as_ref().map(|void| void.value),
+            fills_before,
         };
         let void_line = void.map_or(line, |void| void.line);
         let found = Found {

@@ -1,7 +1,7 @@
 //! Fills, and what is told by its place among them: rinses and the stock.
 
 use super::keys::WASHES;
-use super::{Backup, ML, Moment, Section};
+use super::{Backup, Found, ML, Moment, Section};
 use crate::bay::records::{Fill, FillHow, StockMove};
 use crate::store::backup::contents::{KeptFill, KeptStock, Rinse};
 use crate::store::records::stock::{self, MOST_CONTAINERS};
@@ -41,7 +41,15 @@ impl Backup<'_> {
 
     fn how(&mut self, section: &mut Section<'_>) -> FillHow {
         let left = section.number(self.reader, "left_ml", ML);
+        let product = section.number(self.reader, "left_product_ml", ML);
         let meant = section.number(self.reader, "meant_ml", ML);
+        if let Some(alone) = product.as_ref().filter(|_| !section.has("left_ml")) {
+            self.reader.at(
+                alone,
+                "left_product_ml is here without left_ml",
+                "write left_ml too, all that was in it before, or leave both out",
+            );
+        }
         match (left, meant) {
             (Some(left), Some(_)) => {
                 self.reader.at(
@@ -52,13 +60,30 @@ impl Backup<'_> {
                 );
                 FillHow::Fresh
             }
-            (Some(left), None) => FillHow::ToppedUp {
-                left: Volume::ml(left.value),
-            },
+            (Some(left), None) => self.topped_up(section, left.value, product),
             (None, Some(meant)) => FillHow::Mispoured {
                 meant: Volume::ml(meant.value),
             },
             (None, None) => FillHow::Fresh,
+        }
+    }
+
+    /// The product in what was left is needed: no left-over of this fill could be reckoned without.
+    fn topped_up(
+        &mut self,
+        section: &Section<'_>,
+        left: f64,
+        product: Option<Found<f64>>,
+    ) -> FillHow {
+        const RIGHT: &str = "write how many ml of what was left were product, without quotes";
+        if let Some(more) = product.as_ref().filter(|product| product.value > left) {
+            let wrong = format!("{} ml of product were not in {left} ml", more.value);
+            self.reader.at(more, wrong, RIGHT);
+        }
+        let product = self.must(section, "left_product_ml", product, RIGHT);
+        FillHow::ToppedUp {
+            left: Volume::ml(left),
+            product: product.map_or(Volume::ZERO, Volume::ml),
         }
     }
 
@@ -142,7 +167,7 @@ impl Backup<'_> {
     }
 
     /// The place among the fills: as told, or by the dates.
-    fn fills_before(
+    pub(super) fn fills_before(
         &mut self,
         section: &mut Section<'_>,
         fills: &[KeptFill],
@@ -166,7 +191,10 @@ impl Backup<'_> {
 }
 
 /// What stands below another came after it.
-fn never_back<T>(mut list: Vec<T>, fills_before: impl Fn(&mut T) -> &mut usize) -> Vec<T> {
+pub(super) fn never_back<T>(
+    mut list: Vec<T>,
+    fills_before: impl Fn(&mut T) -> &mut usize,
+) -> Vec<T> {
     let mut most = 0;
     for entry in &mut list {
         let before = fills_before(entry);

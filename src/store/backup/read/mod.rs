@@ -90,11 +90,11 @@ impl<'r> Backup<'r> {
         let draft = top
             .section(self.reader, "draft", false)
             .map(|section| self.draft(section, false));
-        let calibrations = self.calibrations(&mut top, made.as_ref());
-        let wash_counts = self.wash_counts(&mut top);
         let before = self.reader.count();
         let fills = self.each(&mut top, "fill", Self::fill);
         self.fills_read = self.reader.count() == before;
+        let calibrations = self.calibrations(&mut top, made.as_ref(), &fills);
+        let wash_counts = self.wash_counts(&mut top);
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
