@@ -15,13 +15,13 @@ use fillcall::bay::offer::Offer;
 use fillcall::bay::records::{DaySetting, Entry, Happening, Placed, Scope, SprayerPast};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
-use fillcall::screens::generated::{DayView, FillView};
+use fillcall::screens::generated::{DayView, FillView, HelpView};
 use fillcall::trade::chemical::{Band, Target};
 use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::never_mix::{Reason, never_mix};
 use proptest::prelude::*;
-use slint::ComponentHandle;
+use slint::{ComponentHandle, Model};
 use std::time::Duration;
 
 const PANEL: Profile = Profile::Seven800;
@@ -1051,6 +1051,14 @@ fn ending_and_taking_back_bring_nothing_together() {
     refused(&runner);
     assert_eq!(kept(&around).len(), before);
     assert_eq!(runner.bay().chemical_for("pump-2").id, "film");
+    // What was confirmed once stands again without more ado.
+    let (_, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    set(&mut runner, pump(2), "bleach", None, false);
+    runner.act(day(DayAction::Confirm));
+    set(&mut runner, pump(2), "film", None, false);
+    runner.act(Action::Undo);
+    assert_eq!(runner.bay().chemical_for("pump-2").id, "bleach");
     // The same by taking back, where the later one was let stand.
     let (around, mut runner) = bay();
     set(&mut runner, pump(1), "acid", None, false);
@@ -1458,7 +1466,7 @@ fn a_strength_below_the_band_is_said_at_home() {
     assert_eq!(last_set(&around).expect("set").allowed, Allowed::TooWeak);
     window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
     let view = window.off.screen().wall().global::<FillView>();
-    assert_eq!(view.get_chemical_note(), "2 % set today: too weak");
+    assert_eq!(view.get_chemical_note(), "set too weak");
     assert!(view.get_chemical_warns());
 }
 
@@ -1494,7 +1502,19 @@ fn what_must_never_meet_beside_it_is_set_by_a_held_press_only() {
     assert!(last_set(&around).expect("set").beside_never);
     window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
     let view = window.off.screen().wall().global::<FillView>();
-    assert_eq!(view.get_chemical_note(), "never: Bleach wash");
+    assert_eq!(view.get_chemical_note(), "never-mix pair");
+    // Which one, and why, stands under help.
+    window.act([Action::Show(Page::Help)]);
+    let pages = window.off.screen().wall().global::<HelpView>().get_pages();
+    let page = pages
+        .iter()
+        .find(|page| page.title == "Never mix")
+        .expect("a page of it");
+    assert!(
+        page.text.contains("Pump 2 has Bleach wash"),
+        "{}",
+        page.text
+    );
 }
 
 #[test]

@@ -157,6 +157,15 @@ impl Bay {
             .unwrap_or_else(|| self.days_id(settings, sprayer))
     }
 
+    /// What a sprayer (by id) goes by, of these settings.
+    pub(super) fn goes_by<'a>(
+        &'a self,
+        settings: &'a Settings,
+        sprayer: &str,
+    ) -> Option<&'a DaySetting> {
+        self.in_force_for(settings, sprayer).map(|set| set.setting)
+    }
+
     fn in_force_for<'a>(&'a self, settings: &'a Settings, sprayer: &str) -> Option<InForce<'a>> {
         let mut scopes = scopes_of(sprayer).into_iter();
         scopes.find_map(|scope| self.in_force(settings, &scope))
