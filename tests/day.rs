@@ -1108,6 +1108,50 @@ fn where_a_day_brings_them_together_the_reason_is_seen_before_the_rinse() {
     assert!(matches!(runner.bay().offer(), Offer::Fill(_)));
 }
 
+// ---- The rinse page -------------------------------------------------------------------------
+
+#[test]
+fn rinsing_for_the_lead_leads_home_where_the_session_ended_meanwhile() {
+    let (around, mut runner) = with_acid();
+    set(&mut runner, Scope::Bay, "bleach", None, true);
+    assert_eq!(runner.bay().page(), Page::Rinse);
+    // Somebody stands at the rinse page, which is everybody's: it does not keep the session open.
+    for _ in 0..6 {
+        around.clock.go_on(Duration::from_secs(55));
+        act(&mut runner, [Action::Touched, Action::Tick]);
+    }
+    assert!(!runner.bay().lead_is_in());
+    assert_eq!(runner.bay().page(), Page::Rinse);
+    runner.act(day(DayAction::Rinsed));
+    assert_eq!(runner.bay().page(), Page::Fill);
+}
+
+#[test]
+fn another_sprayer_is_rinsed_by_its_page_and_one_that_is_unknown_has_none() {
+    let (around, mut runner) = bay();
+    act(
+        &mut runner,
+        [
+            Action::Filled,
+            Action::ChooseSprayer("pump-2".into()),
+            day(DayAction::RinseOf("nowhere".into())),
+        ],
+    );
+    assert_eq!(runner.bay().page(), Page::Fill);
+    runner.act(day(DayAction::RinseOf("pump".into())));
+    // What is in it is what is in use: it may be rinsed early, and nothing is against it.
+    let first = runner.bay().rinse_page().expect("something is in it");
+    assert_eq!((first.was.as_str(), first.never), ("Film remover", None));
+    runner.act(day(DayAction::Rinsed));
+    let sprayer = "pump".into();
+    assert_eq!(kept(&around).last(), Some(&Happening::Rinsed { sprayer }));
+    // Nothing is in the one shown.
+    let before = kept(&around).len();
+    act(&mut runner, [Action::CloseNotice, day(DayAction::Rinsed)]);
+    assert_eq!(notice(&runner), "Nothing is known to be in it.");
+    assert_eq!(kept(&around).len(), before);
+}
+
 // ---- Records that fail -----------------------------------------------------------------------
 
 #[test]
@@ -1176,6 +1220,26 @@ fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
     // The date is lost: there is no day.
     around.clock.lose_date();
     assert!(said(&say).starts_with("Pump sprayer"));
+}
+
+#[test]
+fn what_an_operator_chose_is_not_told_as_the_days() {
+    let around = Around::default();
+    around.records.0.borrow_mut().past.last_fill = None;
+    let mut runner = around.runner(day_setup(PANEL));
+    let say = [Action::CloseNotice, Action::SayFill];
+    runner.act(Action::ChooseChemical("degreaser".into()));
+    around.ears.take();
+    act(&mut runner, say.clone());
+    assert!(
+        around.ears.said()[0].starts_with("Pump sprayer"),
+        "{:?}",
+        around.ears.said()
+    );
+    runner.act(Action::ChooseChemical("film".into()));
+    around.ears.take();
+    act(&mut runner, say);
+    assert!(around.ears.said()[0].starts_with("Chemical of the day: Film remover"));
 }
 
 #[test]
