@@ -15,13 +15,13 @@ use fillcall::bay::offer::Offer;
 use fillcall::bay::records::{DaySetting, Entry, Happening, Placed, Scope, SprayerPast};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
-use fillcall::screens::generated::{DayView, FillView};
+use fillcall::screens::generated::{DayView, FillView, HelpView};
 use fillcall::trade::chemical::{Band, Target};
 use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::never_mix::{Reason, never_mix};
 use proptest::prelude::*;
-use slint::ComponentHandle;
+use slint::{ComponentHandle, Model};
 use std::time::Duration;
 
 const PANEL: Profile = Profile::Seven800;
@@ -1051,6 +1051,14 @@ fn ending_and_taking_back_bring_nothing_together() {
     refused(&runner);
     assert_eq!(kept(&around).len(), before);
     assert_eq!(runner.bay().chemical_for("pump-2").id, "film");
+    // What was confirmed once stands again without more ado.
+    let (_, mut runner) = bay();
+    set(&mut runner, pump(1), "acid", None, false);
+    set(&mut runner, pump(2), "bleach", None, false);
+    runner.act(day(DayAction::Confirm));
+    set(&mut runner, pump(2), "film", None, false);
+    runner.act(Action::Undo);
+    assert_eq!(runner.bay().chemical_for("pump-2").id, "bleach");
     // The same by taking back, where the later one was let stand.
     let (around, mut runner) = bay();
     set(&mut runner, pump(1), "acid", None, false);
@@ -1098,6 +1106,50 @@ fn where_a_day_brings_them_together_the_reason_is_seen_before_the_rinse() {
     runner.act(day(DayAction::Rinsed));
     assert_eq!(runner.bay().page(), Page::Fill);
     assert!(matches!(runner.bay().offer(), Offer::Fill(_)));
+}
+
+// ---- The rinse page -------------------------------------------------------------------------
+
+#[test]
+fn rinsing_for_the_lead_leads_home_where_the_session_ended_meanwhile() {
+    let (around, mut runner) = with_acid();
+    set(&mut runner, Scope::Bay, "bleach", None, true);
+    assert_eq!(runner.bay().page(), Page::Rinse);
+    // Somebody stands at the rinse page, which is everybody's: it does not keep the session open.
+    for _ in 0..6 {
+        around.clock.go_on(Duration::from_secs(55));
+        act(&mut runner, [Action::Touched, Action::Tick]);
+    }
+    assert!(!runner.bay().lead_is_in());
+    assert_eq!(runner.bay().page(), Page::Rinse);
+    runner.act(day(DayAction::Rinsed));
+    assert_eq!(runner.bay().page(), Page::Fill);
+}
+
+#[test]
+fn another_sprayer_is_rinsed_by_its_page_and_one_that_is_unknown_has_none() {
+    let (around, mut runner) = bay();
+    act(
+        &mut runner,
+        [
+            Action::Filled,
+            Action::ChooseSprayer("pump-2".into()),
+            day(DayAction::RinseOf("nowhere".into())),
+        ],
+    );
+    assert_eq!(runner.bay().page(), Page::Fill);
+    runner.act(day(DayAction::RinseOf("pump".into())));
+    // What is in it is what is in use: it may be rinsed early, and nothing is against it.
+    let first = runner.bay().rinse_page().expect("something is in it");
+    assert_eq!((first.was.as_str(), first.never), ("Film remover", None));
+    runner.act(day(DayAction::Rinsed));
+    let sprayer = "pump".into();
+    assert_eq!(kept(&around).last(), Some(&Happening::Rinsed { sprayer }));
+    // Nothing is in the one shown.
+    let before = kept(&around).len();
+    act(&mut runner, [Action::CloseNotice, day(DayAction::Rinsed)]);
+    assert_eq!(notice(&runner), "Nothing is known to be in it.");
+    assert_eq!(kept(&around).len(), before);
 }
 
 // ---- Records that fail -----------------------------------------------------------------------
@@ -1168,6 +1220,26 @@ fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
     // The date is lost: there is no day.
     around.clock.lose_date();
     assert!(said(&say).starts_with("Pump sprayer"));
+}
+
+#[test]
+fn what_an_operator_chose_is_not_told_as_the_days() {
+    let around = Around::default();
+    around.records.0.borrow_mut().past.last_fill = None;
+    let mut runner = around.runner(day_setup(PANEL));
+    let say = [Action::CloseNotice, Action::SayFill];
+    runner.act(Action::ChooseChemical("degreaser".into()));
+    around.ears.take();
+    act(&mut runner, say.clone());
+    assert!(
+        around.ears.said()[0].starts_with("Pump sprayer"),
+        "{:?}",
+        around.ears.said()
+    );
+    runner.act(Action::ChooseChemical("film".into()));
+    around.ears.take();
+    act(&mut runner, say);
+    assert!(around.ears.said()[0].starts_with("Chemical of the day: Film remover"));
 }
 
 #[test]
@@ -1458,7 +1530,7 @@ fn a_strength_below_the_band_is_said_at_home() {
     assert_eq!(last_set(&around).expect("set").allowed, Allowed::TooWeak);
     window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
     let view = window.off.screen().wall().global::<FillView>();
-    assert_eq!(view.get_chemical_note(), "2 % set today: too weak");
+    assert_eq!(view.get_chemical_note(), "set too weak");
     assert!(view.get_chemical_warns());
 }
 
@@ -1494,7 +1566,19 @@ fn what_must_never_meet_beside_it_is_set_by_a_held_press_only() {
     assert!(last_set(&around).expect("set").beside_never);
     window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
     let view = window.off.screen().wall().global::<FillView>();
-    assert_eq!(view.get_chemical_note(), "never: Bleach wash");
+    assert_eq!(view.get_chemical_note(), "never-mix pair");
+    // Which one, and why, stands under help.
+    window.act([Action::Show(Page::Help)]);
+    let pages = window.off.screen().wall().global::<HelpView>().get_pages();
+    let page = pages
+        .iter()
+        .find(|page| page.title == "Never mix")
+        .expect("a page of it");
+    assert!(
+        page.text.contains("Pump 2 has Bleach wash"),
+        "{}",
+        page.text
+    );
 }
 
 #[test]

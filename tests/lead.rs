@@ -3,25 +3,30 @@
 
 mod common;
 
+use common::anything::{Does, Yard, anybody, anything};
 use common::hands::{Wall, keys};
 use common::lead::{PIN, entered, every_page, let_in_to};
 use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
-use fillcall::bay::action::{Action, PadKey, Page};
+use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
+use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::OnlyToLookAt;
-use fillcall::bay::records::{Happening, LeadAccess, Step};
+use fillcall::bay::records::{FillHow, Happening, LeadAccess, SoundChoice, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::generated::{HelpView, MenuView};
 use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
 use fillcall::trade::calibration::Way;
-use fillcall::trade::fill_plan::Part;
+use fillcall::trade::chemical::Target;
+use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::language::Language;
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 use slint::{ComponentHandle, Model};
+use std::cell::Cell;
 use std::time::Duration;
 
 fn bay() -> (Around, Runner) {
@@ -485,67 +490,207 @@ fn every_tile_leads_there_and_the_session_stays() {
 
 // ---- Nothing of the shift lead's without the PIN ---------------------------------------------
 
-fn anything() -> impl Strategy<Value = Action> {
-    let page = prop::sample::select(
-        every_page()
-            .chain([
-                Page::Fill,
-                Page::Help,
-                Page::Pin,
-                Page::Check,
-                Page::Calibrate,
-            ])
-            .collect::<Vec<_>>(),
-    );
-    prop_oneof![
-        4 => page.prop_map(Action::Show),
-        2 => Just(Action::Back),
-        1 => Just(Action::Main),
-        1 => Just(Action::Touched),
-        1 => Just(Action::Undo),
-        1 => Just(Action::CloseNotice),
-        3 => (0u8..10).prop_map(|digit| Action::Pad(PadKey::Digit(digit))),
-        1 => Just(Action::Pad(PadKey::Back)),
-        3 => Just(Action::Lead(LeadAction::Enter)),
-        2 => Just(Action::Lead(LeadAction::ChangePin)),
-        2 => Just(Action::Lead(LeadAction::Leave)),
-        2 => Just(Action::ChooseLoudspeaker(Some("USB".into()))),
-        1 => Just(Action::ChooseLoudspeaker(None)),
-        1 => Just(Action::ChooseLanguage(Language::Spanish)),
-        1 => Just(Action::ChoosePart(Part::Half)),
-        1 => Just(Action::CalibrateBy(Way::RunDry)),
-        1 => Just(Action::ChooseSprayer("pump".into())),
-        1 => Just(Action::Filled),
-    ]
+/// What only the shift lead does, as it is kept.
+fn is_the_leads(happening: &Happening) -> bool {
+    match happening {
+        Happening::DaySet { .. } | Happening::DayUndone(_) | Happening::SetupChanged(_) => true,
+        Happening::SoundChosen(choice) => matches!(choice, SoundChoice::Loudspeaker(_)),
+        Happening::Lead(access) => *access != LeadAccess::Refused,
+        _ => false,
+    }
+}
+
+fn kept_from(around: &Around, count: usize) -> Vec<Happening> {
+    let kept = around.records.0.borrow();
+    kept.happenings[count..]
+        .iter()
+        .map(|(_, h)| h.clone())
+        .collect()
+}
+
+fn count(around: &Around) -> usize {
+    around.records.0.borrow().happenings.len()
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     /// Whatever is pressed in whatever order: without the PIN nothing of the shift lead's is done.
     #[test]
     fn nobody_gets_in_without_the_pin(
         actions in prop::collection::vec((anything(), 0u64..20), 1..60)
     ) {
-        let (around, mut runner) = bay();
+        let mut yard = Yard::open();
+        let setup = yard.bay().setup().clone();
         // Longer than what chance types.
-        around.lock.0.borrow_mut().pin = Some("31415926".into());
+        yard.around.lock.0.borrow_mut().pin = Some("31415926".into());
         for (action, seconds) in actions {
-            let refused = runner.bay().lead_only_action(&action);
-            let kept = around.records.0.borrow().happenings.len();
-            runner.act(action.clone());
+            let refused = yard.bay().lead_only_action(&action);
+            let before = count(&yard.around);
+            yard.does(&Does::Acts(action.clone()));
             if refused {
-                prop_assert_eq!(around.records.0.borrow().happenings.len(), kept, "{:?}", action);
+                prop_assert_eq!(count(&yard.around), before, "{:?}", action);
             }
-            prop_assert!(!runner.bay().lead_is_in(), "{:?}", action);
-            prop_assert!(!lead_only(runner.bay().page()), "{:?}", action);
-            prop_assert_eq!(runner.bay().loudspeaker(), None);
-            around.clock.go_on(Duration::from_secs(seconds));
-            runner.act(Action::Tick);
+            prop_assert!(!yard.bay().lead_is_in(), "{:?}", action);
+            prop_assert!(!lead_only(yard.bay().page()), "{:?}", action);
+            prop_assert_eq!(yard.bay().loudspeaker(), None);
+            yard.does(&Does::Passes(seconds));
         }
-        let pin = around.lock.0.borrow().pin.clone();
+        prop_assert_eq!(yard.bay().setup(), &setup);
+        let pin = yard.around.lock.0.borrow().pin.clone();
         prop_assert_eq!(pin.as_deref(), Some("31415926"));
-        prop_assert!(accesses(&around).iter().all(|access| *access == LeadAccess::Refused));
+        prop_assert!(!kept_from(&yard.around, 0).iter().any(is_the_leads));
+    }
+}
+
+/// Which chemical at which strength each sprayer has.
+fn aims(bay: &Bay) -> Vec<(String, Target)> {
+    let sprayers = bay.setup().sprayers.iter();
+    sprayers
+        .map(|sprayer| {
+            let chemical = bay.chemical_for(&sprayer.id);
+            (chemical.id.clone(), chemical.target)
+        })
+        .collect()
+}
+
+/// No strength in use is outside of what the set-up allows, but what the lead was asked about.
+fn keeps_to_the_band(bay: &Bay) -> Result<(), TestCaseError> {
+    for sprayer in &bay.setup().sprayers {
+        let chemical = bay.chemical_for(&sprayer.id);
+        let usual = bay.setup().chemical(&chemical.id).expect("of the set-up");
+        if let Target::OnVehicle(strength) = chemical.target {
+            let stands = allowed(usual, strength);
+            let asked = bay.day_setting_for(&sprayer.id).map(|set| set.allowed);
+            prop_assert!(
+                stands == Allowed::Freely || asked == Some(stands),
+                "{:?}",
+                strength
+            );
+        }
+    }
+    Ok(())
+}
+
+/// What the whole run of a property test came to: it must not pass for having tried nothing.
+#[derive(Debug, Default)]
+struct Tried {
+    set: Cell<u32>,
+    outside: Cell<u32>,
+    undone: Cell<u32>,
+    set_up: Cell<u32>,
+    filled: Cell<u32>,
+    refused: Cell<u32>,
+}
+
+fn one_more(count: &Cell<u32>) {
+    count.set(count.get() + 1);
+}
+
+fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCaseError> {
+    let mut yard = Yard::open();
+    for does in all {
+        let before = count(&yard.around);
+        let (aimed, setup) = (aims(yard.bay()), yard.bay().setup().clone());
+        let (was_in, offer) = (yard.bay().lead_is_in(), yard.bay().offer());
+        let date = yard.around.clock.now().wall.date_naive();
+        let gated = match does {
+            Does::Acts(action) => yard.bay().lead_only_action(action) && !was_in,
+            _ => false,
+        };
+        yard.does(does);
+        let new = kept_from(&yard.around, before);
+        let any = |of: &dyn Fn(&Happening) -> bool| new.iter().any(of);
+        // Only with the PIN. It is given by whoever comes in, and by nobody who only presses keys.
+        if !was_in && !does.gives_the_pin() {
+            prop_assert!(!any(&is_the_leads), "{:?}: {:?}", does, new);
+            prop_assert!(!yard.bay().lead_is_in(), "{:?}", does);
+        }
+        prop_assert!(
+            yard.bay().lead_is_in() || !lead_only(yard.bay().page()),
+            "{:?}",
+            does
+        );
+        if gated {
+            prop_assert!(new.is_empty(), "{:?}: {:?}", does, new);
+            one_more(&tried.refused);
+        }
+        // No other strength, and no other set-up, without a record of it.
+        let set_up = any(&|h| matches!(h, Happening::SetupChanged(_)));
+        prop_assert!(
+            set_up || *yard.bay().setup() == setup,
+            "{:?} changed the set-up",
+            does
+        );
+        let told = set_up
+            || any(&|h| {
+                matches!(
+                    h,
+                    Happening::DaySet { .. }
+                        | Happening::DayUndone(_)
+                        | Happening::ChemicalChosen(_)
+                )
+            });
+        let same_day = yard.around.clock.now().wall.date_naive() == date;
+        prop_assert!(
+            told || !same_day || aims(yard.bay()) == aimed,
+            "{:?} changed it silently",
+            does
+        );
+        keeps_to_the_band(yard.bay())?;
+        for happening in &new {
+            match happening {
+                Happening::DaySet { setting, .. } => {
+                    one_more(&tried.set);
+                    let outside = setting
+                        .as_ref()
+                        .is_some_and(|s| s.allowed != Allowed::Freely);
+                    prop_assert!(!outside || does.confirms(), "{:?}", does);
+                    if outside {
+                        one_more(&tried.outside);
+                    }
+                }
+                Happening::DayUndone(_) => one_more(&tried.undone),
+                Happening::SetupChanged(_) => one_more(&tried.set_up),
+                // A fresh fill is the one that was offered.
+                Happening::Fill(fill) if fill.how == FillHow::Fresh => {
+                    let Offer::Fill(plan) = &offer else {
+                        return Err(TestCaseError::fail(format!("{fill:?} was not offered")));
+                    };
+                    prop_assert_eq!(fill.strength, plan.pour.strength);
+                    one_more(&tried.filled);
+                }
+                _ => {}
+            }
+        }
+    }
+    Ok(())
+}
+
+/// No sequence of actions, sessions of the shift lead among them, changes a strength or the set-up
+/// without a record of it, gets an operator past the band, or gets at the lead's side without the PIN.
+#[test]
+fn whoever_does_whatever_nothing_is_silent_and_nothing_the_leads_without_the_pin() {
+    let config = ProptestConfig {
+        cases: 96,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    };
+    let tried = Tried::default();
+    let any = prop::collection::vec(anybody(), 1..80);
+    let mut tests = TestRunner::new(config);
+    if let Err(fault) = tests.run(&any, |all| one_thing_after_the_other(&all, &tried)) {
+        panic!("{fault}");
+    }
+    for of in [
+        &tried.set,
+        &tried.outside,
+        &tried.undone,
+        &tried.set_up,
+        &tried.filled,
+        &tried.refused,
+    ] {
+        assert!(of.get() > 0, "{tried:?}");
     }
 }
 

@@ -2,9 +2,12 @@
 
 use approx::assert_relative_eq;
 use fillcall::trade::calibration::Run;
+use fillcall::trade::chemical::{Chemical, Nature};
 use fillcall::trade::dilution::{self, DrawFraction};
 use fillcall::trade::fill_plan::{Part, Plan, plan};
+use fillcall::trade::hazard::{Hazard, Pictogram, pictograms};
 use fillcall::trade::individuals;
+use fillcall::trade::never_mix::{Reason, never_mix};
 use fillcall::trade::repeats;
 use fillcall::trade::timed_check;
 use fillcall::trade::uncertainty::{self, rectangular, root_sum_square};
@@ -267,4 +270,123 @@ fn the_band_of_a_timed_check() {
     let spread = uncertainty::PRIOR_SCATTER * (4.0f64 / 3.0).sqrt();
     // 2.33 standard deviations leave one in a hundred on one side.
     assert!((0.10 - band) / spread > 2.33);
+}
+
+/// A statement with what is published of it.
+const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
+    // English: UN GHS, Annex 3, section 1 (from a secondary text). Spanish: CLP Regulation, Annex III,
+    // Spanish edition (from memory). Symbols: UN GHS, Annex 1 (from memory): GHS05 corrosion for
+    // H290, H314 and H318, GHS07 exclamation mark for H315, H319 and H335.
+    (
+        Hazard::H290,
+        "H290",
+        "May be corrosive to metals.",
+        "Puede ser corrosivo para los metales.",
+        Some(Pictogram::Corrosion),
+    ),
+    (
+        Hazard::H314,
+        "H314",
+        "Causes severe skin burns and eye damage.",
+        "Provoca quemaduras graves en la piel y lesiones oculares graves.",
+        Some(Pictogram::Corrosion),
+    ),
+    (
+        Hazard::H315,
+        "H315",
+        "Causes skin irritation.",
+        "Provoca irritación cutánea.",
+        Some(Pictogram::Exclamation),
+    ),
+    (
+        Hazard::H318,
+        "H318",
+        "Causes serious eye damage.",
+        "Provoca lesiones oculares graves.",
+        Some(Pictogram::Corrosion),
+    ),
+    (
+        Hazard::H319,
+        "H319",
+        "Causes serious eye irritation.",
+        "Provoca irritación ocular grave.",
+        Some(Pictogram::Exclamation),
+    ),
+    (
+        Hazard::H335,
+        "H335",
+        "May cause respiratory irritation.",
+        "Puede irritar las vías respiratorias.",
+        Some(Pictogram::Exclamation),
+    ),
+    // CLP Regulation, Annex II, 1.2.2 (from a secondary text; Spanish from memory): a supplemental
+    // statement, which has no symbol.
+    (
+        Hazard::Euh031,
+        "EUH031",
+        "Contact with acids liberates toxic gas.",
+        "En contacto con ácidos libera gases tóxicos.",
+        None,
+    ),
+];
+
+#[test]
+fn hazard_statements_have_their_published_words_and_symbols() {
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall.po"));
+    let list = list.expect("the Spanish list").entries;
+    assert_eq!(HAZARDS.map(|(hazard, ..)| hazard), Hazard::ALL);
+    for (hazard, code, english, spanish, symbol) in HAZARDS {
+        assert_eq!(Hazard::from_code(code), Some(hazard));
+        assert_eq!(hazard.statement(), english, "{code}");
+        let entry = list.iter().find(|entry| entry.msgid == english);
+        let translated = entry.and_then(|entry| entry.msgstr.as_deref());
+        assert_eq!(translated, Some(spanish), "{code}");
+        assert_eq!(hazard.pictogram(), symbol, "{code}");
+        assert_eq!(
+            pictograms(&[hazard]),
+            symbol.into_iter().collect::<Vec<_>>()
+        );
+    }
+    // CLP Regulation, Article 26(1)(c) (from memory): with corrosion there is no exclamation mark for
+    // skin or eye irritation. For the airways it stays.
+    let both = [Pictogram::Corrosion, Pictogram::Exclamation];
+    for (other, symbols) in [
+        (Hazard::H315, &both[..1]),
+        (Hazard::H319, &both[..1]),
+        (Hazard::H335, &both[..]),
+    ] {
+        assert_eq!(pictograms(&[Hazard::H314, other]), symbols, "{other:?}");
+    }
+}
+
+#[test]
+fn what_must_never_meet() {
+    let of = |nature, hazards: &[Hazard]| Chemical {
+        id: format!("{nature:?} {hazards:?}"),
+        nature,
+        hazards: hazards.to_vec(),
+        ..common::setup(fillcall::bay::setup::Profile::Seven800).chemicals[0].clone()
+    };
+    let met = |a: &Chemical, b: &Chemical| {
+        assert_eq!(never_mix(a, b), never_mix(b, a), "whichever comes first");
+        never_mix(a, b)
+    };
+    // CDC MMWR 00015111: bleach with a cleaner of 4 % phosphoric acid released chlorine.
+    let acid = of(Nature::Acid, &[Hazard::H314]);
+    let bleach = of(Nature::Hypochlorite, &[Hazard::H314]);
+    assert_eq!(met(&acid, &bleach), Some(Reason::Chlorine));
+    assert_eq!(
+        Reason::Chlorine.words(),
+        "Acid and hypochlorite make chlorine gas."
+    );
+    // CLP Regulation, Annex II, 1.2.2 (from a secondary text): EUH031 is for what gives off toxic gas
+    // with acids, whatever else it is.
+    for nature in [Nature::Other, Nature::Alkali] {
+        let marked = of(nature, &[Hazard::Euh031]);
+        assert_eq!(met(&acid, &marked), Some(Reason::ToxicGas), "{nature:?}");
+        assert_eq!(met(&bleach, &marked), None, "{nature:?}");
+    }
+    // What is published of neither is not claimed.
+    assert_eq!(met(&acid, &of(Nature::Alkali, &[Hazard::H314])), None);
+    assert_eq!(met(&bleach, &of(Nature::Alkali, &[Hazard::H290])), None);
 }

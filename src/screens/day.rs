@@ -42,17 +42,17 @@ pub fn rinse_words(sprayer: &Sprayer, first: &RinseFirst) -> String {
 
 /// That the shift lead set the chemical in use, for the home screen, and whether to look twice.
 pub fn set_note(chemical: &Chemical, setting: &DaySetting) -> (String, bool) {
+    match setting.allowed {
+        Allowed::Freely => {}
+        Allowed::TooWeak => return (tr!("set too weak"), true),
+        Allowed::TooStrong => return (tr!("set too strong"), true),
+    }
     // Its target is the strength in force, whoever it is from.
     let note = match setting.today_only {
         true => tr!("{} set today", target_words(chemical)),
         false => tr!("{} set", target_words(chemical)),
     };
-    let note = match setting.allowed {
-        Allowed::Freely => return (note, false),
-        Allowed::TooWeak => tr!("{}: too weak", note),
-        Allowed::TooStrong => tr!("{}: too strong", note),
-    };
-    (note, true)
+    (note, false)
 }
 
 fn target_words(chemical: &Chemical) -> String {
@@ -180,14 +180,30 @@ fn consequence_words(bay: &Bay, chemical: &Chemical, of: &Consequence) -> String
 
 /// What it would be beside, why the two must never meet, and where they would.
 fn beside_words(of: &Beside) -> String {
+    let what = tr!(
+        "{} would have {}, and {} has {}.",
+        &of.sprayer,
+        &of.chemical,
+        &of.other,
+        &of.has
+    );
+    format!("{what}\n{}", beside_harm(of))
+}
+
+/// What another sprayer has, why that must never meet what this one has, and where they would.
+pub fn beside_warning(of: &Beside) -> String {
+    let what = tr!(
+        "{} has {}, {} has {}.",
+        &of.sprayer,
+        &of.chemical,
+        &of.other,
+        &of.has
+    );
+    format!("{what}\n{}", beside_harm(of))
+}
+
+fn beside_harm(of: &Beside) -> String {
     let lines = [
-        tr!(
-            "{} would have {}, and {} has {}.",
-            &of.sprayer,
-            &of.chemical,
-            &of.other,
-            &of.has
-        ),
         shown(&of.reason.words()),
         tr!("They meet on a wet vehicle, on the floor and in one drain: fumes rise there."),
         tr!("The labels and the safety data sheets come first."),

@@ -44,8 +44,9 @@ fn wanted_words(chemical: &Chemical) -> String {
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
     let setting = bay.day_setting_for(&bay.sprayer().id);
-    if let Some(beside) = bay.beside_never(&bay.sprayer().id) {
-        return (tr!("never: {}", beside.has), true);
+    // With what, and why, stands under help.
+    if bay.beside_never(&bay.sprayer().id).is_some() {
+        return (tr!("never-mix pair"), true);
     }
     if let Some(setting) = setting.filter(|setting| setting.allowed != Allowed::Freely) {
         return super::day::set_note(chemical, setting);

@@ -2,6 +2,7 @@
 
 mod own;
 
+use super::day::beside_warning;
 use super::generated::{FaultView, HelpPage, HelpView};
 use super::hazard;
 use super::models::update;
@@ -25,6 +26,7 @@ pub fn show(bay: &Bay, view: &HelpView) {
     if bay.help_for() == Page::Menu {
         pages.push(filling());
     }
+    pages.extend(never_beside(bay));
     pages.extend(hazards(bay));
     pages.extend([cautions(bay), safety(), beeps(), signals()]);
     pages.extend([filling(), calibrating(), keys(), hearing()]);
@@ -51,6 +53,12 @@ fn safety() -> HelpPage {
                  The label, the safety data sheet, local rules on drains and trained people \
                  come before this screen."),
     )
+}
+
+/// What another sprayer has that must never meet what this one has.
+fn never_beside(bay: &Bay) -> Option<HelpPage> {
+    let beside = bay.beside_never(&bay.sprayer().id)?;
+    Some(page(&tr!("Never mix"), beside_warning(&beside)))
 }
 
 /// The hazard statements on the label of the chemical in hand; none where the set-up has none.

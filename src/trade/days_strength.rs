@@ -213,6 +213,64 @@ mod tests {
     }
 
     #[test]
+    fn what_is_typed_is_a_strength_from_a_hundredth_of_a_percent_to_neat() {
+        for (percent, taken) in [
+            (0.0, false),
+            (0.0099, false),
+            (0.01, true),
+            (4.0, true),
+            (100.0, true),
+            (100.1, false),
+            (-1.0, false),
+            (f64::NAN, false),
+        ] {
+            assert_eq!(typed(percent).is_some(), taken, "{percent}");
+        }
+    }
+
+    #[test]
+    fn a_band_without_a_usual_strength_decides_all_the_same() {
+        let mut wheel = chemical(Some((3.0, 5.0)));
+        wheel.target = Target::Bottle(BottleRatio::parts_water(10.0).expect("a ratio"));
+        for (strength, as_expected) in [
+            (2.0, Allowed::TooWeak),
+            (4.0, Allowed::Freely),
+            (6.0, Allowed::TooStrong),
+        ] {
+            assert_eq!(
+                allowed(&wheel, percent(strength)),
+                as_expected,
+                "{strength}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_arithmetic_alone_makes_no_other_strength() {
+        let third = percent(1.0 / 3.0);
+        assert!(near(third, percent(0.1 + 1.0 / 3.0 - 0.1)));
+        assert!(!near(percent(4.0), percent(4.0001)));
+        // Neither at the ends of what is free without a band, and just beyond them.
+        let film = chemical(None);
+        for (percent_, as_expected) in [
+            (3.0 - 1e-10, Allowed::Freely),
+            (3.0 - 1e-6, Allowed::TooWeak),
+            (5.0 + 1e-10, Allowed::Freely),
+            (5.0 + 1e-6, Allowed::TooStrong),
+        ] {
+            assert_eq!(allowed(&film, percent(percent_)), as_expected, "{percent_}");
+        }
+    }
+
+    #[test]
+    fn each_word_of_the_records_means_one() {
+        for allowed in Allowed::ALL {
+            assert_eq!(Allowed::from_word(allowed.word()), Some(allowed));
+        }
+        assert_eq!(Allowed::from_word("strong"), None);
+    }
+
+    #[test]
     fn steps_are_of_two_figures_and_end_before_nothing_and_neat() {
         for (from, up, to) in [
             (4.0, true, Some(4.1)),

@@ -119,6 +119,30 @@ mod tests {
     }
 
     #[test]
+    fn the_worse_reason_is_told_and_each_has_its_words() {
+        // Listed as well: the gas is what must be known.
+        let acid = of("acid", Nature::Acid, &[], &["marked", "bleach"]);
+        let marked = of("marked", Nature::Other, &[Hazard::Euh031], &["acid"]);
+        let bleach = of("bleach", Nature::Hypochlorite, &[], &[]);
+        assert_eq!(met(&acid, &marked), Some(Reason::ToxicGas));
+        assert_eq!(met(&acid, &bleach), Some(Reason::Chlorine));
+        for (reason, words) in [
+            (Reason::Chlorine, "Acid and hypochlorite make chlorine gas."),
+            (Reason::ToxicGas, "With an acid: toxic gas (EUH031)."),
+            (Reason::Listed, "This bay lists them: never together."),
+        ] {
+            assert_eq!(reason.words(), words);
+        }
+    }
+
+    #[test]
+    fn an_acid_that_is_marked_never_meets_another_acid() {
+        let marked = of("marked", Nature::Acid, &[Hazard::Euh031], &[]);
+        let acid = of("acid", Nature::Acid, &[], &[]);
+        assert_eq!(met(&marked, &acid), Some(Reason::ToxicGas));
+    }
+
+    #[test]
     fn the_same_once_more_is_no_mix() {
         let odd = of("odd", Nature::Acid, &[Hazard::Euh031], &["odd"]);
         assert_eq!(met(&odd, &odd.clone()), None);

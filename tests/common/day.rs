@@ -5,6 +5,8 @@ use super::walk::{Seen, skip, type_in};
 use super::window::{Window, window_of};
 use super::{Around, percent, setup};
 use fillcall::bay::action::{Action, Page};
+use fillcall::bay::day::DayAction;
+use fillcall::bay::records::Scope;
 use fillcall::bay::setup::{Profile, Setup};
 use fillcall::trade::chemical::{Chemical, Nature, Target};
 use fillcall::trade::hazard::Hazard;
@@ -126,15 +128,17 @@ pub fn walk(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("day-cautions");
     // A day that brings an acid and a bleach together by itself.
     come_in(&window);
-    window.press(&[
-        "Whole bay",
-        "Chemical: Film remover",
-        "Bleach wash",
-        "Set it",
-    ]);
+    // What was half made there before is gone on with.
+    window.press(&["Chemical: Film remover", "Bleach wash", "Set it"]);
+    see("day-beside");
+    window.hold("Set all the same");
+    window.act([Action::CloseNotice, Action::Show(Page::Fill)]);
+    see("day-beside-home");
+    window.act([Action::Show(Page::Help)]);
+    window.press(&["More"]);
+    see("day-beside-help");
+    window.act([Action::Back]);
     window.act([
-        Action::CloseNotice,
-        Action::Show(Page::Fill),
         Action::ChooseSprayer("pump".into()),
         Action::ChooseChemical("acid".into()),
         Action::CloseNotice,
@@ -146,4 +150,30 @@ pub fn walk(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("day-another");
     window.act([Action::CloseNotice]);
     see("day-never-at-home");
+    ends_what_keeps_apart(profile, look);
+}
+
+/// A setting that cannot be ended: what it keeps apart would come together.
+fn ends_what_keeps_apart(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let window = window_of(day_setup(profile), &Around::default());
+    come_in(&window);
+    let one = |id: &str| Scope::Sprayer(id.into());
+    let sets = [
+        (Scope::Bay, "acid"),
+        (one("pump-2"), "film"),
+        (one("pump"), "bleach"),
+    ];
+    for (scope, chemical) in sets {
+        window.act([
+            Action::Day(DayAction::For(scope)),
+            Action::Day(DayAction::Chemical(chemical.into())),
+            Action::Day(DayAction::Set),
+            Action::CloseNotice,
+        ]);
+    }
+    window.press(&["Pump 2", "End the setting"]);
+    look(Seen {
+        name: "day-end-refused",
+        window: &window,
+    });
 }

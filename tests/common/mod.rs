@@ -21,6 +21,7 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+pub mod anything;
 pub mod day;
 pub mod display;
 pub mod hands;

@@ -738,20 +738,16 @@ fn a_choice_comes_back_in_its_place_among_the_days_settings() {
         format!("[[day_setting]]\nat = 2026-03-04T09:{minute}:00Z\nchemical = \"film\"\n")
     };
     // By its place, whatever the dates; without one by them.
-    for (before, first) in [
-        ("chosen_chemical_settings_before = 0\n", true),
-        ("chosen_chemical_settings_before = 1\n", false),
-        ("", false),
+    for (name, before, first) in [
+        ("first", "chosen_chemical_settings_before = 0\n", true),
+        ("last", "chosen_chemical_settings_before = 1\n", false),
+        ("by-date", "", false),
     ] {
         let chosen = format!(
             "chosen_chemical = \"film\"\nchosen_chemical_at = 2026-03-04T09:55:00Z\n{before}made = 2026"
         );
         let text = by_hand().replacen("made = 2026", &chosen, 1) + &set(50);
-        let bay = place.path(if before.is_empty() {
-            "by-date"
-        } else {
-            &before[33..34]
-        });
+        let bay = place.path(name);
         backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
         let past = past(&bay);
         let chosen = past.chosen_chemical.as_ref().expect("chosen").entry;

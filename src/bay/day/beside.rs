@@ -35,7 +35,7 @@ impl Bay {
     }
 
     /// What a scope's sprayers would have, by other settings, beside what must never meet it; only
-    /// what those settings bring, where `only_new`.
+    /// what those settings bring and nobody confirmed, where `only_new`.
     pub(super) fn brings_beside(
         &self,
         then: &Settings,
@@ -52,7 +52,8 @@ impl Bay {
         };
         self.concerned(scope).iter().find_map(|id| {
             let own = to_come(then, id);
-            if only_new && own == to_come(&self.day.settings, id) {
+            let confirmed = self.goes_by(then, id).is_some_and(|set| set.beside_never);
+            if only_new && (confirmed || own == to_come(&self.day.settings, id)) {
                 return None;
             }
             self.beside_of(self.setup.sprayer(id)?, &own, |of| {

@@ -169,6 +169,15 @@ impl Bay {
             .unwrap_or_else(|| self.days_id(settings, sprayer))
     }
 
+    /// What a sprayer (by id) goes by, of these settings.
+    pub(super) fn goes_by<'a>(
+        &'a self,
+        settings: &'a Settings,
+        sprayer: &str,
+    ) -> Option<&'a DaySetting> {
+        self.in_force_for(settings, sprayer).map(|set| set.setting)
+    }
+
     fn in_force_for<'a>(&'a self, settings: &'a Settings, sprayer: &str) -> Option<InForce<'a>> {
         let mut scopes = scopes_of(sprayer).into_iter();
         scopes.find_map(|scope| self.in_force(settings, &scope))
@@ -255,4 +264,80 @@ impl Bay {
 /// The scopes that a sprayer (by id) goes by, its own first.
 fn scopes_of(sprayer: &str) -> [Scope; 2] {
     [Scope::Sprayer(sprayer.into()), Scope::Bay]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::units::Strength;
+
+    fn at(hour: u32) -> DateTime<FixedOffset> {
+        DateTime::parse_from_rfc3339(&format!("2026-03-02T{hour:02}:00:00+01:00")).expect("a date")
+    }
+
+    fn set(chemical: &str) -> Option<DaySetting> {
+        Some(DaySetting {
+            scope: Scope::Bay,
+            chemical: chemical.into(),
+            strength: Strength::percent(2.0),
+            today_only: false,
+            allowed: Allowed::Freely,
+            beside_never: false,
+        })
+    }
+
+    fn put(settings: &mut Settings, entry: Entry, what: Option<DaySetting>) {
+        let at = at(8);
+        settings.put(Scope::Bay, Placed { entry, at, what });
+    }
+
+    fn stands(settings: &Settings) -> Option<(Entry, &str)> {
+        let (set, setting) = settings.standing(&Scope::Bay)?;
+        Some((set.what.entry, setting.chemical.as_str()))
+    }
+
+    #[test]
+    fn what_was_taken_back_leaves_what_was_before_with_its_number() {
+        let mut settings = Settings::default();
+        put(&mut settings, 3, set("wax"));
+        put(&mut settings, 5, None);
+        put(&mut settings, 8, set("film"));
+        put(&mut settings, 9, set("acid"));
+        assert_eq!(stands(&settings), Some((9, "acid")));
+        // One under the newest: the newest stands.
+        assert_eq!(settings.take_back(8), Some((Scope::Bay, false)));
+        assert_eq!(stands(&settings), Some((9, "acid")));
+        assert_eq!(settings.take_back(9), Some((Scope::Bay, true)));
+        assert_eq!(stands(&settings), None, "it was ended");
+        assert_eq!(settings.take_back(5), Some((Scope::Bay, true)));
+        assert_eq!(stands(&settings), Some((3, "wax")));
+        assert_eq!(settings.take_back(9), None, "not twice");
+    }
+
+    #[test]
+    fn settings_do_not_grow_and_the_newest_stay() {
+        let mut settings = Settings::default();
+        for entry in 0..1000 {
+            put(&mut settings, entry, set("film"));
+        }
+        assert_eq!(settings.set[&Scope::Bay].len(), MOST);
+        assert_eq!(stands(&settings), Some((999, "film")));
+        assert_eq!(settings.take_back(999), Some((Scope::Bay, true)));
+        assert_eq!(stands(&settings), Some((998, "film")));
+    }
+
+    #[test]
+    fn a_start_knows_them_by_their_numbers_and_dates() {
+        let mut past = Past::default();
+        let placed = |entry, what: Option<DaySetting>| Placed {
+            entry,
+            at: at(9),
+            what: what.expect("a setting"),
+        };
+        past.day.insert(Scope::Bay, placed(7, set("film")));
+        let settings = Settings::new(&past);
+        let (set, setting) = settings.standing(&Scope::Bay).expect("it stands");
+        assert_eq!((set.what.entry, set.what.at), (7, at(9)));
+        assert_eq!(setting.chemical, "film");
+    }
 }

@@ -284,8 +284,8 @@ fn leads(page_: Page) -> HelpPage {
             tr!(
                 "Choose the product, how strong it is on the vehicle, for all sprayers or for one, and \
                  for today or until it is changed.\n\
-                 Inside the product's band no more is asked. Above the band the screen says what may \
-                 come of it, and asks once more.\n\
+                 Inside the product's band no more is asked. Outside of it, or where another sprayer \
+                 has what it must never meet, the screen says what may come of it and asks again.\n\
                  Home shows the new product at once. It asks for a rinse first, and refuses what must \
                  never meet in a sprayer."
             ),
