@@ -11,7 +11,7 @@ use fillcall::bay::ports::{Leave, OnStick, StickFault};
 use fillcall::bay::records::{DaySetting, Fill, FillHow, Happening, Logged, Placed, Scope};
 use fillcall::bay::reporting::dated::dated;
 use fillcall::bay::reporting::landing::follow;
-use fillcall::bay::reporting::taking::{CODE_BYTES, TakeStage, What};
+use fillcall::bay::reporting::taking::{CODE_BYTES, CodesOf, TakeStage, What};
 use fillcall::bay::reporting::totals::{Span, Whose, add_up};
 use fillcall::bay::reporting::{ReportAction, Tab};
 use fillcall::bay::runner::Runner;
@@ -134,8 +134,8 @@ fn a_mispour_that_was_put_right_is_no_strength_that_landed() {
     let meant = Volume::ml(500.0);
     let mispoured = || poured(800.0, 1000.0, 8.0, FillHow::Mispoured { meant });
     let topped_up = |left: f64, all: f64, strength: f64| {
-        let left = Volume::ml(left);
-        poured(0.0, all, strength, FillHow::ToppedUp { left })
+        let (left, product) = (Volume::ml(left), Volume::ml(800.0));
+        poured(0.0, all, strength, FillHow::ToppedUp { left, product })
     };
     let moment = |second: u32| format!("2026-03-02T07:00:{second:02}+01:00");
     let landed = |happenings: Vec<(u32, Happening)>| {
@@ -223,7 +223,7 @@ proptest! {
                 let id = own.sprayers[sprayer].id.as_str();
                 let mut what = fill(id, "film", product, strength);
                 if let (Happening::Fill(fill), true) = (&mut what, topped) {
-                    fill.how = FillHow::ToppedUp { left: Volume::ml(100.0) };
+                    fill.how = FillHow::ToppedUp { left: Volume::ml(100.0), product: Volume::ZERO };
                 }
                 Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what }
             });
@@ -376,9 +376,9 @@ fn tables_added_up_by_python_are_what_the_screen_shows_for_every_time_and_spraye
     week(&around.records, now);
     // Of every kind: a left-over topped up, a mispour that was used, and one put right at once.
     let meant = Volume::ml(690.0);
-    let left = Volume::ml(400.0);
+    let (left, product) = (Volume::ml(400.0), Volume::ml(280.0));
     let more = [
-        poured(300.0, 700.0, 4.1, FillHow::ToppedUp { left }),
+        poured(300.0, 700.0, 4.1, FillHow::ToppedUp { left, product }),
         poured(820.0, 975.0, 4.8, FillHow::Mispoured { meant }),
         wash("lance-1", "film"),
         poured(900.0, 975.0, 5.2, FillHow::Mispoured { meant }),
@@ -388,6 +388,7 @@ fn tables_added_up_by_python_are_what_the_screen_shows_for_every_time_and_spraye
             4.2,
             FillHow::ToppedUp {
                 left: Volume::ml(975.0),
+                product: Volume::ml(900.0),
             },
         ),
     ];
@@ -762,6 +763,111 @@ fn who_went_on_to_something_else_is_told_there() {
     }
 }
 
+#[test]
+fn every_end_of_a_stick_says_what_to_do_and_leads_on() {
+    let around = Around::default();
+    week(&around.records, around.clock.now().wall);
+    let window = window_of(setup(Profile::Seven800), &around);
+    let view = window.off.screen().wall().global::<ReportingView>();
+    let puts = || around.sticks.0.borrow().puts.len();
+    let second = || {
+        around.clock.go_on(Duration::from_secs(1));
+        window.wait(Duration::from_millis(700));
+        window.act([Action::Tick]);
+    };
+    // None is in: nothing is written anywhere, and one that comes is seen by itself.
+    window.press(&["Menu", "Records", "Take away", "To a stick"]);
+    assert_eq!(view.get_stick_title(), "Put a stick in");
+    assert_eq!(puts(), 0);
+    // Two are: one is chosen, the other stays as it is.
+    around.sticks.put_in(&["sdb1", "sdc1"]);
+    second();
+    assert_eq!(view.get_stick_title(), "Which stick?");
+    window.press(&["USB stick sdb1, 8 GB"]);
+    assert_eq!(around.sticks.0.borrow().puts[0].0, "sdb1");
+    // One alone from here on, which is taken at once.
+    around.sticks.put_in(&["sdc1"]);
+    let said = || "no file system".to_owned();
+    let ends = [
+        (StickFault::Gone, "pulled out too early", "try again"),
+        (
+            StickFault::ReadOnly,
+            "may only be read",
+            "take another stick",
+        ),
+        (
+            StickFault::Full { missing: 123_456 },
+            "is full",
+            "124 kB more",
+        ),
+        (StickFault::NoTool, "udisks2 is missing", "who set it up"),
+        (
+            StickFault::NotAllowed,
+            "does not let the wall open",
+            "README",
+        ),
+        (
+            StickFault::NotMounted { said: said() },
+            "cannot be opened",
+            "FAT or exFAT",
+        ),
+        (StickFault::Hangs, "does not answer", "take another one"),
+        (
+            StickFault::Other { said: said() },
+            "did not take it",
+            "(no file system)",
+        ),
+    ];
+    for (fault, what, remedy) in ends {
+        let before = puts();
+        around.sticks.come_to(OnStick::Failed(fault));
+        second();
+        assert_eq!(view.get_stick_title(), "Not on the stick");
+        let words = view.get_stick_words();
+        assert!(words.contains(what) && words.contains(remedy), "{words}");
+        assert!(
+            !window
+                .labels()
+                .iter()
+                .any(|label| label == "To another stick")
+        );
+        window.press(&["Try again"]);
+        assert_eq!(puts(), before + 1, "{words}");
+        assert_eq!(view.get_stick_title(), "To a stick");
+    }
+    let ends = [
+        (
+            Leave::PullOut,
+            "Pull the stick out",
+            "may be pulled out now",
+        ),
+        (Leave::NoTool, "Not closed", "Wait until its light"),
+        (Leave::Held, "Not closed", "Wait until its light"),
+    ];
+    for (leave, title, what) in ends {
+        let folder = "fillcall/Bay-2026-03-02-2".into();
+        around.sticks.come_to(OnStick::Done { folder, leave });
+        second();
+        assert_eq!(view.get_stick_title(), title);
+        let words = view.get_stick_words();
+        // Where a folder of that day was there already, this is the one beside it.
+        assert!(
+            words.contains(what) && words.contains("Bay-2026-03-02-2"),
+            "{words}"
+        );
+        window.press(&["To another stick"]);
+    }
+    // Pulled out after all: nothing goes on until one is in.
+    around.sticks.put_in(&[]);
+    around.sticks.come_to(OnStick::Failed(StickFault::Gone));
+    second();
+    window.press(&["Try again"]);
+    assert_eq!(view.get_stick_title(), "Put a stick in");
+    window.press(&["Back", "Back"]);
+    let page = window.off.screen().with_bay(|bay| bay.page());
+    assert_eq!(page, Some(Page::Reports));
+}
+
 // ---- To a phone ----------------------------------------------------------------------------
 
 /// The code on the screen as a phone would read it: from the picture of the whole screen.
@@ -859,6 +965,95 @@ fn codes_on_every_panel_are_read_back_and_are_the_table() {
         assert!(scan(&window).starts_with("sprayer,chemical,"));
         code_is_readable(&window, profile);
     }
+}
+
+#[test]
+fn the_fullest_code_is_read_from_every_panel_and_says_what_it_leaves_out() {
+    for profile in Profile::ALL {
+        let around = Around::default();
+        let mut own = setup(profile);
+        own.name = "Ñandú".repeat(30);
+        let usual = own.chemicals[0].clone();
+        for n in 0..12 {
+            let mut chemical = usual.clone();
+            chemical.id = format!("more-{n}");
+            chemical.name = format!("Espumante número {n}");
+            own.chemicals.push(chemical);
+            let what = fill("lance-1", &format!("more-{n}"), 690.0, 4.0);
+            let when = at("2026-03-02T07:00:00+01:00");
+            around.records.0.borrow_mut().happenings.push((when, what));
+        }
+        let window = window_of(own, &around);
+        window.press(&["Menu", "Records", "Take away", "To a phone"]);
+        let totals = scan(&window);
+        code_is_readable(&window, profile);
+        assert!(
+            (440..=CODE_BYTES).contains(&totals.len()),
+            "{}",
+            totals.len()
+        );
+        // What matters most is whole; what is left out is said to be.
+        let lines: Vec<_> = totals.lines().collect();
+        assert!(lines[0].starts_with("ÑandúÑandú") && lines[0].ends_with('…'));
+        assert_eq!(lines[3], "12 fills");
+        assert!(lines[5].contains("on the vehicle"), "{totals}");
+        assert_eq!(lines.last(), Some(&"The rest is in the table."));
+    }
+}
+
+#[test]
+fn a_table_too_long_for_codes_is_said_to_be_and_goes_on_a_stick() {
+    let around = Around::default();
+    let washes = |date: &str, count: usize| {
+        let washes = (0..count).map(|_| (at(date), wash("lance-1", "film")));
+        around.records.0.borrow_mut().happenings.extend(washes);
+    };
+    washes("2026-02-26T07:00:00+01:00", 400);
+    washes("2026-03-02T07:00:00+01:00", 20);
+    let window = window_of(setup(Profile::Seven800), &around);
+    let view = window.off.screen().wall().global::<ReportingView>();
+    window.press(&["Menu", "Records", "Take away", "7 days", "To a phone"]);
+    let words = view.get_code_words();
+    assert!(
+        words.contains("too long") && words.contains("a stick"),
+        "{words}"
+    );
+    assert!(
+        !window
+            .labels()
+            .iter()
+            .any(|label| label == "Show the table")
+    );
+    assert!(scan(&window).contains("420 washes"), "the totals are there");
+    // No way around it.
+    window.act([report(ReportAction::ShowCodes(CodesOf::Rows))]);
+    assert!(scan(&window).contains("420 washes"));
+    // Fewer days: it fits, and says beforehand how many codes there are.
+    window.press(&["Back", "Today", "To a phone"]);
+    let words = view.get_code_words();
+    assert!(words.ends_with("The table takes 4 codes."), "{words}");
+    window.press(&["Show the table"]);
+    assert_eq!(view.get_code_place(), "1 of 4");
+    // A card of that many rows has no totals to be shown in its place.
+    let mut own = setup(Profile::Seven800);
+    let usual = own.sprayers[0].clone();
+    own.sprayers.extend((2..250).map(|n| {
+        let mut sprayer = usual.clone();
+        sprayer.id = format!("lance-of-many-{n}");
+        sprayer
+    }));
+    let mut runner = around.runner(own);
+    runner.act(Action::Show(Page::TakeAway));
+    runner.act(report(ReportAction::Take(What::Card)));
+    runner.act(report(ReportAction::ToPhone));
+    assert_eq!(runner.bay().taking().stage, TakeStage::What);
+    let notice = runner.bay().notice().expect("it is said");
+    assert!(notice.is_fault);
+    let said = notice.text.to_string();
+    assert!(
+        said.contains("40 at most") && said.contains("a stick"),
+        "{said}"
+    );
 }
 
 // ---- On the screen -------------------------------------------------------------------------

@@ -334,7 +334,9 @@ pub enum StickFault {
     },
     /// It is not mounted, and nothing is here that could mount it.
     NoTool,
-    /// It cannot be mounted: no file system that the system knows, or it may not.
+    /// The rules of this panel's system do not let this user open a stick.
+    NotAllowed,
+    /// It cannot be mounted: no file system that the system knows.
     NotMounted {
         /// What the system said.
         said: String,

@@ -11,6 +11,13 @@ const PIECE: usize = 16 * 1024;
 pub trait Files: Send + Sync {
     /// True where something of that name is there.
     fn exists(&self, path: &Path) -> bool;
+    /// True where that is a folder itself, and no link to one.
+    fn is_folder(&self, path: &Path) -> bool;
+    /// The names of what is in a folder.
+    ///
+    /// # Errors
+    /// As the system says.
+    fn names(&self, path: &Path) -> io::Result<Vec<String>>;
     /// Makes a folder; its own folder is there.
     ///
     /// # Errors
@@ -50,6 +57,15 @@ pub struct SystemFiles;
 impl Files for SystemFiles {
     fn exists(&self, path: &Path) -> bool {
         fs::symlink_metadata(path).is_ok()
+    }
+    fn is_folder(&self, path: &Path) -> bool {
+        fs::symlink_metadata(path).is_ok_and(|data| data.is_dir())
+    }
+    fn names(&self, path: &Path) -> io::Result<Vec<String>> {
+        let name = |entry: io::Result<fs::DirEntry>| {
+            entry.map(|entry| entry.file_name().to_string_lossy().into_owned())
+        };
+        fs::read_dir(path)?.map(name).collect()
     }
     fn make_folder(&self, path: &Path) -> io::Result<()> {
         fs::create_dir(path)

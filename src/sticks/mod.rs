@@ -15,6 +15,7 @@ use crate::bay::ports::{OnStick, Parcel, Stick, Sticks};
 use commands::{Commands, SystemCommands};
 use files::{Files, SystemFiles};
 use putting::Job;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
@@ -72,6 +73,8 @@ pub struct MemorySticks {
     files: Arc<dyn Files>,
     commands: Arc<dyn Commands>,
     watched: Option<Arc<Watched>>,
+    /// Whose turn it is at each stick, by its id.
+    turns: BTreeMap<String, Arc<Mutex<()>>>,
 }
 
 impl Default for MemorySticks {
@@ -93,6 +96,7 @@ impl MemorySticks {
             files,
             commands,
             watched: None,
+            turns: BTreeMap::new(),
         }
     }
 }
@@ -114,6 +118,7 @@ impl Sticks for MemorySticks {
             stick: stick.to_owned(),
             parcel,
             watched: Arc::clone(&watched),
+            turn: Arc::clone(self.turns.entry(stick.to_owned()).or_default()),
         };
         self.watched = Some(watched);
         // The thread is left to itself: one that hangs in a bad stick cannot be ended.

@@ -7,12 +7,14 @@ use super::{Places, Watched};
 use crate::bay::ports::{Leave, OnStick, Parcel, StickFault};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// The tool that mounts and unmounts for a program that is not root.
 const TOOL: &str = "udisksctl";
 /// The folder on the stick that everything goes into.
 const FOLDER: &str = "fillcall";
+/// What the tool says, among other words, where the system's rules do not let this user open a stick.
+const NOT_ALLOWED: &str = "NotAuthorized";
 /// Parcels of one day on one stick: behind this many something is wrong.
 const MOST_OF_A_NAME: usize = 999;
 
@@ -24,11 +26,26 @@ pub(super) struct Job {
     pub stick: String,
     pub parcel: Parcel,
     pub watched: Arc<Watched>,
+    /// Held by the job that is at this stick.
+    pub turn: Arc<Mutex<()>>,
+}
+
+/// The name of a folder that is not whole yet, and of one that was left so.
+fn unfinished_name(folder: &str) -> String {
+    format!(".{folder}.part")
+}
+
+fn is_unfinished(name: &str) -> bool {
+    name.starts_with('.') && name.ends_with(".part")
 }
 
 impl Job {
     /// Does all of it, and says how far it has come.
+    ///
+    /// A job that was given up may still be in the middle of a stick that does not answer: the next
+    /// one waits until that has taken back what it began, or they would write into each other.
     pub fn run(self) {
+        let _turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner);
         let end = match self.put() {
             Ok(folder) => {
                 self.watched.set(OnStick::Closing);
@@ -55,6 +72,7 @@ impl Job {
 
     /// The folder that everything is in now.
     fn put(&self) -> Result<String, StickFault> {
+        self.is_wanted().map_err(|_| StickFault::Hangs)?;
         let mut part = self.part().ok_or(StickFault::Gone)?;
         if part.protected {
             return Err(StickFault::ReadOnly);
@@ -62,6 +80,7 @@ impl Job {
         if part.mounted.is_none() {
             self.tool("mount", &part).map_err(|why| match why {
                 NotDone::NoProgram => StickFault::NoTool,
+                NotDone::Said(said) if said.contains(NOT_ALLOWED) => StickFault::NotAllowed,
                 NotDone::Said(said) => self.or_gone(StickFault::NotMounted { said }),
             })?;
             part = self.part().ok_or(StickFault::Gone)?;
@@ -80,6 +99,15 @@ impl Job {
         put
     }
 
+    /// An error where nobody waits for it any more: it was said to have failed, so nothing of it may
+    /// come to stay.
+    fn is_wanted(&self) -> io::Result<()> {
+        match self.watched.is_given_up() {
+            true => Err(io::Error::other("nobody waits for it any more")),
+            false => Ok(()),
+        }
+    }
+
     fn or_gone(&self, fault: StickFault) -> StickFault {
         match self.part() {
             Some(_) => fault,
@@ -92,7 +120,13 @@ impl Job {
         let mut done = 0;
         let below = root.join(FOLDER);
         let was_there = self.files.exists(&below);
-        let unfinished = below.join(format!(".{}.part", self.parcel.folder));
+        if was_there && !self.files.is_folder(&below) {
+            // A link would lead to where it must not write.
+            return Err(StickFault::Other {
+                said: format!("{FOLDER} is no folder"),
+            });
+        }
+        let unfinished = below.join(unfinished_name(&self.parcel.folder));
         let written = self.write_all(root, &below, &unfinished, of, &mut done);
         written.map_err(|error| {
             // Nothing half written stays. Where the stick is gone, so is this.
@@ -124,10 +158,15 @@ impl Job {
         if !files.exists(below) {
             files.make_folder(below)?;
         }
-        // Left by a stick that was pulled out in the middle.
-        if files.exists(unfinished) {
-            files.remove_folder(unfinished)?;
+        // Left by sticks that were pulled out in the middle, on whatever day.
+        for left in files
+            .names(below)?
+            .iter()
+            .filter(|name| is_unfinished(name))
+        {
+            files.remove_folder(&below.join(left))?;
         }
+        self.is_wanted()?;
         files.make_folder(unfinished)?;
         for (name, text) in &self.parcel.files {
             self.watched.set(OnStick::Writing { done: *done, of });
@@ -135,12 +174,11 @@ impl Job {
                 *done += more;
                 self.watched.set(OnStick::Writing { done: *done, of });
             })?;
-            if self.watched.is_given_up() {
-                return Err(io::Error::other("nobody waits for it any more"));
-            }
+            self.is_wanted()?;
         }
         files.sync_folder(unfinished)?;
         let (path, shown) = self.free_name(below)?;
+        self.is_wanted()?;
         files.rename(unfinished, &path)?;
         files.sync_folder(below)?;
         files.sync_folder(root)?;

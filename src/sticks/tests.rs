@@ -91,6 +91,7 @@ enum Tool {
     Works,
     Missing,
     MountsReadOnly,
+    MayNot,
     KnowsNoFileSystem,
     IsHeld,
 }
@@ -105,6 +106,14 @@ impl Commands for TestTool {
             (_, Tool::Missing) => return Err(NotDone::NoProgram),
             ("mount", Tool::KnowsNoFileSystem) => {
                 return Err(NotDone::Said("no file system".into()));
+            }
+            ("mount", Tool::MayNot) => {
+                return Err(NotDone::Said(
+                    "Error mounting /dev/sdb1: \
+                     GDBus.Error:org.freedesktop.UDisks2.Error.NotAuthorizedCanObtain: Not \
+                     authorized to perform operation"
+                        .into(),
+                ));
             }
             ("unmount", Tool::IsHeld) => return Err(NotDone::Said("target is busy".into())),
             ("mount", Tool::MountsReadOnly) => self.0.mount("ro,nosuid"),
@@ -147,6 +156,12 @@ impl Reached {
 impl Files for Reached {
     fn exists(&self, path: &Path) -> bool {
         SystemFiles.exists(&self.at(path))
+    }
+    fn is_folder(&self, path: &Path) -> bool {
+        SystemFiles.is_folder(&self.at(path))
+    }
+    fn names(&self, path: &Path) -> io::Result<Vec<String>> {
+        SystemFiles.names(&self.at(path))
     }
     fn make_folder(&self, path: &Path) -> io::Result<()> {
         SystemFiles.make_folder(&self.at(path))
@@ -236,6 +251,10 @@ impl Try {
         self.sticks.put("sdb1", parcel());
         self.until(|state| matches!(state, OnStick::Done { .. } | OnStick::Failed(_)))
     }
+    /// How many jobs are still about.
+    fn jobs(&self) -> usize {
+        Arc::strong_count(&self.tool) - 2
+    }
     fn asked(&self) -> Vec<String> {
         self.tool.2.lock().expect("no fault").clone()
     }
@@ -318,6 +337,7 @@ fn what_a_stick_refuses_is_told_apart() {
         (Kind::Good, Tool::MountsReadOnly, StickFault::ReadOnly),
         (Kind::TurnsReadOnly, Tool::Works, StickFault::ReadOnly),
         (Kind::Good, Tool::Missing, StickFault::NoTool),
+        (Kind::Good, Tool::MayNot, StickFault::NotAllowed),
         (
             Kind::Good,
             Tool::KnowsNoFileSystem,
@@ -363,4 +383,91 @@ fn a_stick_that_hangs_is_left_and_takes_back_what_it_began() {
         std::thread::sleep(Duration::from_millis(2));
     }
     assert_eq!(hangs.sticks.state(), None);
+}
+
+#[test]
+fn a_half_of_another_day_is_taken_away_and_nothing_else() {
+    let machine = Machine::new();
+    // Pulled out in the middle: what was written stays where nobody can reach it.
+    let below = machine.stick.join("fillcall");
+    for name in [".Bay-2026-02-20.part", "Bay-2026-02-20", "mine.part"] {
+        fs::create_dir_all(below.join(name)).expect("a folder");
+        fs::write(below.join(name).join("records.csv"), "half").expect("a file");
+    }
+    let mut good = with(&machine, Kind::Good, Tool::Works);
+    assert_eq!(good.put(), done("Bay-2026-03-02", Leave::PullOut));
+    let mut left: Vec<_> = SystemFiles.names(&below).expect("a folder");
+    left.sort();
+    assert_eq!(left, ["Bay-2026-02-20", "Bay-2026-03-02", "mine.part"]);
+    let old = fs::read_to_string(below.join("Bay-2026-02-20/records.csv")).expect("a file");
+    assert_eq!(old, "half", "somebody else's, whatever is in it");
+}
+
+#[test]
+fn what_stands_where_the_folder_goes_is_neither_followed_nor_written_over() {
+    let machine = Machine::new();
+    fs::write(machine.stick.join("fillcall"), "a file of that name").expect("a file");
+    let mut tried = with(&machine, Kind::Good, Tool::Works);
+    let fault = tried.put();
+    assert!(matches!(&fault, OnStick::Failed(StickFault::Other { said }) if !said.is_empty()));
+    let text = fs::read_to_string(machine.stick.join("fillcall")).expect("a file");
+    assert_eq!(text, "a file of that name");
+    // A link leads off the stick: into the panel's own disk.
+    let elsewhere = tempfile::tempdir().expect("a folder");
+    fs::remove_file(machine.stick.join("fillcall")).expect("it is there");
+    std::os::unix::fs::symlink(elsewhere.path(), machine.stick.join("fillcall")).expect("a link");
+    assert!(matches!(
+        tried.put(),
+        OnStick::Failed(StickFault::Other { .. })
+    ));
+    assert_eq!(fs::read_dir(elsewhere.path()).expect("a folder").count(), 0);
+}
+
+#[test]
+fn the_next_try_waits_until_the_last_one_has_left_the_stick() {
+    let machine = Machine::new();
+    let let_go = Arc::new(AtomicBool::new(false));
+    let mut slow = with(&machine, Kind::Hangs(Arc::clone(&let_go)), Tool::Works);
+    slow.sticks.put("sdb1", parcel());
+    slow.until(|state| matches!(state, OnStick::Writing { done: 0, .. }));
+    // It is given up, and tried again at once: the first one still has a file open.
+    slow.sticks.give_up();
+    slow.sticks.put("sdb1", parcel());
+    std::thread::sleep(Duration::from_millis(50));
+    assert_eq!(slow.sticks.state(), Some(OnStick::Opening));
+    let_go.store(true, Ordering::SeqCst);
+    let end = slow.until(|state| matches!(state, OnStick::Done { .. } | OnStick::Failed(_)));
+    assert_eq!(end, done("Bay-2026-03-02", Leave::PullOut));
+    assert_eq!(
+        machine.files(),
+        [
+            "fillcall",
+            "fillcall/Bay-2026-03-02",
+            "fillcall/Bay-2026-03-02/card.html",
+            "fillcall/Bay-2026-03-02/records.csv",
+        ]
+    );
+    // One that was given up before it had its turn does not begin.
+    let let_go = Arc::new(AtomicBool::new(false));
+    let mut slow = with(&machine, Kind::Hangs(Arc::clone(&let_go)), Tool::Works);
+    slow.sticks.put("sdb1", parcel());
+    slow.until(|state| matches!(state, OnStick::Writing { done: 0, .. }));
+    for _ in 0..2 {
+        slow.sticks.put("sdb1", parcel());
+    }
+    slow.sticks.give_up();
+    let_go.store(true, Ordering::SeqCst);
+    let begun = Instant::now();
+    while slow.jobs() > 0 {
+        assert!(begun.elapsed() < Duration::from_secs(20));
+        std::thread::sleep(Duration::from_millis(2));
+    }
+    let mounts = slow
+        .asked()
+        .iter()
+        .filter(|asked| asked.contains(" mount "))
+        .count();
+    assert_eq!(mounts, 1, "{:?}", slow.asked());
+    assert!(!machine.is_mounted());
+    assert_eq!(machine.files().len(), 4, "{:?}", machine.files());
 }

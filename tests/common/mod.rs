@@ -4,7 +4,9 @@
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
-use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::bay::setup_change::Place;
@@ -234,9 +236,25 @@ impl Records for MemoryRecords {
         let names = |of: String| of.contains(&id) || of.contains(&words);
         Ok(names(format!("{:?}", kept.happenings)) || names(format!("{:?}", kept.past)))
     }
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        let log = self.log(0)?;
+        let last = log.iter().rev().find_map(|logged| match &logged.what {
+            Happening::Fill(fill) if fill.sprayer == sprayer => Some((logged, fill)),
+            _ => None,
+        });
+        Ok(last.map(|(logged, fill)| LastFill {
+            entry: logged.entry,
+            at: logged.at,
+            fill: fill.clone(),
+            used: log.iter().any(|later| {
+                later.entry > logged.entry
+                    && matches!(&later.what, Happening::Wash { sprayer: of, .. } if of == sprayer)
+            }),
+        }))
+    }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
         let kept = self.0.borrow();
-        let taken_back: Vec<Entry> = kept
+        let mut taken_back: Vec<Entry> = kept
             .happenings
             .iter()
             .filter_map(|(_, what)| match what {
@@ -248,6 +266,14 @@ impl Records for MemoryRecords {
                 _ => None,
             })
             .collect();
+        // What a mispoured fill stands for does not hold as long as that does.
+        for (entry, (_, what)) in (1..).zip(&kept.happenings) {
+            if let Happening::Mispoured { instead_of, .. } = what
+                && !taken_back.contains(&entry)
+            {
+                taken_back.extend(instead_of);
+            }
+        }
         let logged = (1..).zip(&kept.happenings).filter(|(entry, (_, what))| {
             *entry >= from
                 && !taken_back.contains(entry)
@@ -269,11 +295,19 @@ impl Records for MemoryRecords {
                         | Happening::Corrected { .. }
                 )
         });
+        let told = |what: &Happening| match what {
+            Happening::Mispoured { fill, added, .. } => [Some(fill), added.as_ref()]
+                .into_iter()
+                .flatten()
+                .map(|fill| Happening::Fill(fill.clone()))
+                .collect(),
+            other => vec![other.clone()],
+        };
         Ok(logged
-            .map(|(entry, (at, what))| Logged {
-                entry,
-                at: *at,
-                what: what.clone(),
+            .flat_map(|(entry, (at, what))| {
+                told(what)
+                    .into_iter()
+                    .map(move |what| Logged { entry, at: *at, what })
             })
             .collect())
     }

@@ -1,7 +1,7 @@
 //! The walk through what happened, and through the ways to take it away.
 
 use super::walk::{Seen, skip};
-use super::week::week;
+use super::week::{wash, week};
 use super::window::window_of;
 use super::{Around, setup};
 use fillcall::bay::action::{Action, Page};
@@ -85,6 +85,7 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         (StickFault::ReadOnly, "read-only"),
         (StickFault::Full { missing: 123_456 }, "full"),
         (StickFault::NoTool, "cannot-open"),
+        (StickFault::NotAllowed, "not-allowed"),
         (
             StickFault::NotMounted {
                 said: "EUR EUR EUR EUR EUR EUR EUR EUR EUR".into(),
@@ -133,6 +134,12 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         }
         window.press(&["Back"]);
     }
+    // More than codes are shown for.
+    let now = around.clock.now().wall;
+    let washes = (0..400).map(|_| (now, wash("lance-1", "film")));
+    around.records.0.borrow_mut().happenings.extend(washes);
+    window.press(&["Today", "To a phone"]);
+    see("phone-too-long");
     around.clock.lose_date();
     window.act([Action::Show(Page::Reports)]);
     see("report-no-date");

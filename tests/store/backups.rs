@@ -662,7 +662,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     };
     let text = [
         &by_hand(),
-        &fill(8, "lance-1", "left_ml = 30\n"),
+        &fill(8, "lance-1", "left_ml = 30\nleft_product_ml = 20\n"),
         &fill(9, "lance-2", "meant_ml = 40\n"),
         &fill(10, "lance-1", "taken_back = true\n"),
         // After the fill of lance 1 and before that of lance 2.
@@ -699,7 +699,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         .filter_map(|logged| match &logged.what {
             Happening::Fill(fill) => Some(match fill.how {
                 FillHow::Fresh => "fresh".to_owned(),
-                FillHow::ToppedUp { left } => format!("{left:?}"),
+                FillHow::ToppedUp { left, product } => format!("{product:?} in {left:?}"),
                 FillHow::Mispoured { meant } => format!("not {meant:?}"),
             }),
             Happening::Rinsed { sprayer } => Some(sprayer.clone()),

@@ -219,6 +219,7 @@ fn topped_up() -> Happening {
         standing: "good".into(),
         how: FillHow::ToppedUp {
             left: Volume::ml(200.0),
+            product: Volume::ml(140.0),
         },
     })
 }

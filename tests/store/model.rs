@@ -10,11 +10,38 @@ use std::collections::{BTreeMap, HashSet};
 #[derive(Debug, Default, Clone)]
 pub struct Model {
     kept: Vec<(Entry, DateTime<FixedOffset>, Happening)>,
+    /// What was mispoured is kept as its fill, and what was added to it as the next one.
+    mispours: Vec<Mispour>,
+}
+
+#[derive(Debug, Clone)]
+struct Mispour {
+    fill: Entry,
+    instead_of: Option<Entry>,
+    added: Option<Entry>,
 }
 
 impl Model {
     pub fn keep(&mut self, entry: Entry, at: DateTime<FixedOffset>, happening: &Happening) {
-        self.kept.push((entry, at, happening.clone()));
+        let Happening::Mispoured {
+            fill,
+            instead_of,
+            added,
+        } = happening
+        else {
+            self.kept.push((entry, at, happening.clone()));
+            return;
+        };
+        self.kept.push((entry, at, Happening::Fill(fill.clone())));
+        if let Some(added) = added {
+            let added = Happening::Fill(added.clone());
+            self.kept.push((entry + 1, at, added));
+        }
+        self.mispours.push(Mispour {
+            fill: entry,
+            instead_of: *instead_of,
+            added: added.as_ref().map(|_| entry + 1),
+        });
     }
 
     pub fn washes(&self) -> Vec<Entry> {
@@ -23,6 +50,14 @@ impl Model {
 
     pub fn fills(&self) -> Vec<Entry> {
         self.entries(|h| matches!(h, Happening::Fill(_)))
+    }
+
+    /// Those that a mispoured one may be logged instead of.
+    pub fn plain_fills(&self) -> Vec<Entry> {
+        let mut fills = self.fills();
+        let added = |fill: &Entry| self.mispours.iter().any(|m| m.added == Some(*fill));
+        fills.retain(|fill| !added(fill));
+        fills
     }
 
     pub fn rinses(&self) -> Vec<Entry> {
@@ -56,14 +91,22 @@ impl Model {
             | Happening::StockUndone(entry) => Some(*entry),
             _ => None,
         });
-        undone.collect()
+        let mut undone: HashSet<Entry> = undone.collect();
+        let by_hand = undone.clone();
+        for mispour in &self.mispours {
+            match by_hand.contains(&mispour.fill) {
+                true => undone.extend(mispour.added),
+                false => undone.extend(mispour.instead_of),
+            }
+        }
+        undone
     }
 
     pub fn past(&self) -> Past {
         let mut past = Past::default();
         let undone = self.undone();
-        // A calibration takes nothing out of a sprayer.
-        let mut in_them: BTreeMap<String, String> = BTreeMap::new();
+        // A calibration leaves nothing of a mix, but rinses nothing out.
+        let mut in_them: BTreeMap<String, (String, bool)> = BTreeMap::new();
         for (entry, at, happening) in &self.kept {
             let mut dates = vec![*at];
             let stands = !undone.contains(entry);
@@ -75,6 +118,9 @@ impl Model {
                 Happening::Calibrated(record) => {
                     dates.push(record.taken);
                     past.draft = None;
+                    if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
+                        *run_out = true;
+                    }
                     let new = SprayerPast {
                         calibration: Some(record.clone()),
                         ..SprayerPast::default()
@@ -126,7 +172,7 @@ impl Model {
                     };
                 }
                 Happening::Fill(fill) if stands => {
-                    in_them.insert(fill.sprayer.clone(), fill.chemical.clone());
+                    in_them.insert(fill.sprayer.clone(), (fill.chemical.clone(), false));
                     past.last_fill = Some(*at);
                 }
                 Happening::Rinsed { sprayer } if stands => {
@@ -145,6 +191,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
                 Happening::Fill(_)
+                | Happening::Mispoured { .. }
                 | Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
@@ -158,8 +205,9 @@ impl Model {
             }
             past.newest = dates.into_iter().chain(past.newest).max();
         }
-        for (sprayer, chemical) in in_them {
-            past.sprayers.entry(sprayer).or_default().in_it = Some(chemical);
+        for (sprayer, (chemical, run_out)) in in_them {
+            let of = past.sprayers.entry(sprayer).or_default();
+            (of.in_it, of.run_out) = (Some(chemical), run_out);
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past

@@ -547,10 +547,13 @@ fn records_of_version_four_open_as_they_were_frozen() {
             _ => None,
         })
         .collect();
-    let (left, meant) = (Volume::ml(200.0), Volume::ml(690.0));
+    let (left, product, meant) = (Volume::ml(200.0), Volume::ml(140.0), Volume::ml(690.0));
     assert_eq!(
         hows,
-        [FillHow::ToppedUp { left }, FillHow::Mispoured { meant }]
+        [
+            FillHow::ToppedUp { left, product },
+            FillHow::Mispoured { meant }
+        ]
     );
 }
 

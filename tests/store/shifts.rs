@@ -29,6 +29,8 @@ pub enum Deed {
     UndoWash(prop::sample::Index),
     UndoFill(prop::sample::Index),
     UndoRinse(prop::sample::Index),
+    /// What was poured, instead of which fill, and what was added.
+    Mispour(Fill, Option<prop::sample::Index>, Option<Fill>),
     UndoStock(prop::sample::Index),
     UndoDay(prop::sample::Index),
 }
@@ -188,7 +190,8 @@ fn fill() -> impl Strategy<Value = Fill> {
     let volumes = (volume(), volume(), volume());
     let how = prop_oneof![
         3 => Just(FillHow::Fresh),
-        1 => volume().prop_map(|left| FillHow::ToppedUp { left }),
+        1 => (volume(), 0.0..=1.0f64)
+            .prop_map(|(left, part)| FillHow::ToppedUp { left, product: left * part }),
         1 => volume().prop_map(|meant| FillHow::Mispoured { meant }),
     ];
     let how = (standing, how);
@@ -314,6 +317,8 @@ fn deed() -> impl Strategy<Value = Deed> {
         2 => any::<prop::sample::Index>().prop_map(Deed::UndoDay),
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
+        2 => (fill(), any::<Option<prop::sample::Index>>(), prop::option::of(fill()))
+            .prop_map(|(fill, of, added)| Deed::Mispour(fill, of, added)),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
         1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
         1 => typed().prop_map(|text| does(Happening::SetupFound(text))),
@@ -345,6 +350,11 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
+        Deed::Mispour(fill, of, added) => Some(Happening::Mispoured {
+            fill: fill.clone(),
+            instead_of: of.as_ref().and_then(|of| pick(of, model.plain_fills())),
+            added: added.clone(),
+        }),
         Deed::UndoDay(index) => pick(index, model.days()).map(Happening::DayUndone),
         Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),
     };

@@ -6,6 +6,7 @@ use crate::bay::action::{Effect, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{Leave, OnStick, Stick, StickFault, Tone};
 use crate::bay::records::RecordsFault;
+use crate::text;
 use std::time::Duration;
 
 /// A stick on which nothing goes on for so long does not answer any more. Opening a large one and
@@ -14,6 +15,9 @@ const HANGS: Duration = Duration::from_secs(30);
 /// What one code for a phone holds at the most, in bytes: more makes its squares too small to be read
 /// from the smallest panel with ease.
 pub const CODE_BYTES: usize = 500;
+/// So many codes are shown of one table at the most, 20 000 bytes or about 250 rows: nobody scans more
+/// of them in order.
+pub const MOST_CODES: usize = 40;
 
 /// What is taken away.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -90,6 +94,11 @@ pub struct Taking {
 }
 
 impl Taking {
+    /// True where the table fits into the codes that are shown.
+    pub fn table_fits(&self) -> bool {
+        self.parts.len() <= MOST_CODES
+    }
+
     /// True while something is being put on a stick.
     pub fn is_busy(&self) -> bool {
         matches!(
@@ -224,9 +233,18 @@ impl Bay {
             What::Card => self.card_csv(),
             what => self.records_csv(what),
         };
+        let parts = csv::parts(&table, CODE_BYTES);
         let taking = &mut self.reporting.taking;
+        // There are no totals of the card to show in its place.
+        if taking.what == What::Card && parts.len() > MOST_CODES {
+            return self.refuse(text!(
+                "The card would take {} codes, {} at most are shown. Put it on a stick.",
+                parts.len(),
+                MOST_CODES
+            ));
+        }
         taking.stage = TakeStage::Phone;
-        taking.parts = csv::parts(&table, CODE_BYTES);
+        taking.parts = parts;
         taking.part = 0;
         taking.codes = match taking.what {
             What::Card => CodesOf::Rows,
@@ -237,7 +255,11 @@ impl Bay {
 
     pub(super) fn show_codes(&mut self, of: CodesOf) -> Vec<Effect> {
         let taking = &mut self.reporting.taking;
-        if taking.what == What::Card && of == CodesOf::Totals {
+        let is_there = match of {
+            CodesOf::Totals => taking.what != What::Card,
+            CodesOf::Rows => taking.table_fits(),
+        };
+        if !is_there {
             return vec![Effect::Tone(Tone::Refused)];
         }
         taking.codes = of;

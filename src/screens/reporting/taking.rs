@@ -88,6 +88,10 @@ fn fault_words(fault: &StickFault) -> String {
             "The wall cannot open sticks, nothing was put on it. The package udisks2 is missing on \
              this panel: who set it up can add it."
         ),
+        StickFault::NotAllowed => tr!(
+            "This panel does not let the wall open sticks, nothing was put on it. Who set it up can \
+             allow it: the README tells how."
+        ),
         StickFault::NotMounted { said } => with_said(
             tr!(
                 "The stick cannot be opened, nothing was put on it. Take one that a computer can \
@@ -222,16 +226,12 @@ fn totals_lines(bay: &Bay, report: &Report) -> String {
     let all = &report.all;
     let span = bay.taking().what.span().unwrap_or_default();
     let mut lines = vec![
-        bay.setup().name.clone(),
+        short(&bay.setup().name),
         span_title(span, bay.report_today()),
         words::washes(all.washes),
         fills(all.fills),
         product_and_money(all, currency),
     ];
-    for (name, figures) in report.by_chemical.iter().filter(|(_, f)| f.fills > 0) {
-        lines.push(format!("{name}: {}", product_and_money(figures, currency)));
-    }
-    lines.extend(report.landed.as_ref().map(landed_line));
     let count = report.calibrated.len();
     if count > 0 {
         lines.push(tr!("Calibrations: {}", count));
@@ -244,10 +244,42 @@ fn totals_lines(bay: &Bay, report: &Report) -> String {
             put_off.washes
         ));
     }
+    // What is of single chemicals comes last: there may be many of them.
+    lines.extend(report.landed.as_ref().map(|landed| {
+        landed_line(&Landed {
+            chemical: short(&landed.chemical),
+            ..landed.clone()
+        })
+    }));
+    for (name, figures) in report.by_chemical.iter().filter(|(_, f)| f.fills > 0) {
+        let used = product_and_money(figures, currency);
+        lines.push(format!("{}: {used}", short(name)));
+    }
+    into_a_code(lines)
+}
+
+/// A name of the bay, as far as a line of a code has room for it.
+fn short(name: &str) -> String {
+    const MOST: usize = 40;
+    match name.chars().count() {
+        0..=MOST => name.to_owned(),
+        _ => name.chars().take(MOST - 1).chain(['…']).collect(),
+    }
+}
+
+/// As many lines as one code holds; where that is not all of them, it says where the rest is.
+fn into_a_code(lines: Vec<String>) -> String {
+    let rest = tr!("The rest is in the table.");
+    let all: usize = lines.iter().map(|line| line.len() + 1).sum();
+    let room = match all <= CODE_BYTES {
+        true => CODE_BYTES,
+        false => CODE_BYTES - rest.len() - 1,
+    };
     let mut text = String::new();
     for line in lines {
-        if text.len() + line.len() + "\n…".len() > CODE_BYTES {
-            text.push('…');
+        if text.len() + line.len() + 1 > room {
+            text.push_str(&rest);
+            text.push('\n');
             break;
         }
         text.push_str(&line);
@@ -273,13 +305,23 @@ fn show_phone(bay: &Bay, taking: &Taking, view: &ReportingView) {
         n => tr!("{} of {}", taking.part + 1, n).into(),
     });
     view.set_code_words(match (totals, count) {
+        (true, _) if !taking.table_fits() => tr!(
+            "The totals, to read. The table is too long for codes: take fewer days, or a stick."
+        )
+        .into(),
+        (true, _) if taking.parts.len() > 1 => tr!(
+            "The totals, to read. The table takes {} codes.",
+            taking.parts.len()
+        )
+        .into(),
         (true, _) => tr!("The totals, to read. No network is needed.").into(),
         (false, 0 | 1) => tr!("The table, as text. No network is needed.").into(),
         // There is no room beside the buttons; the head says what matters.
         (false, _) => "".into(),
     });
     view.set_has_several_codes(count > 1);
-    view.set_has_totals(taking.what != What::Card);
+    // Nothing leads to a table that no code shows.
+    view.set_has_totals(taking.what != What::Card && taking.table_fits());
     view.set_shows_totals(totals);
     // Drawn anew only where it is another one.
     if view.get_code_text() != text.as_str()
