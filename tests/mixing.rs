@@ -11,7 +11,7 @@ use fillcall::bay::mixing::{
     NoFigure,
 };
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{Entry, Fill, FillHow, Happening};
+use fillcall::bay::records::{Entry, Fill, FillHow, Happening, Records as _};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Profile, Setup};
 use fillcall::trade::fill_plan::{InBand, Part};
@@ -527,7 +527,9 @@ fn what_leaves_the_band_is_said_and_put_right() {
     // It is one thing that happened, and is taken back as one.
     let mispours = |shift: &Shift| {
         let kept = shift.kept();
-        kept.iter().filter(|what| matches!(what, Happening::Mispoured { .. })).count()
+        kept.iter()
+            .filter(|what| matches!(what, Happening::Mispoured { .. }))
+            .count()
     };
     assert_eq!((mispours(&shift), shift.kept().len()), (1, 1));
     shift.act([Action::Undo, Action::CloseNotice, Action::Undo]);

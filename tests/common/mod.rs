@@ -305,9 +305,11 @@ impl Records for MemoryRecords {
         };
         Ok(logged
             .flat_map(|(entry, (at, what))| {
-                told(what)
-                    .into_iter()
-                    .map(move |what| Logged { entry, at: *at, what })
+                told(what).into_iter().map(move |what| Logged {
+                    entry,
+                    at: *at,
+                    what,
+                })
             })
             .collect())
     }
