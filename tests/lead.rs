@@ -10,6 +10,8 @@ use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
+use fillcall::bay::day::DayAction;
+use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::OnlyToLookAt;
@@ -691,6 +693,49 @@ fn whoever_does_whatever_nothing_is_silent_and_nothing_the_leads_without_the_pin
         &tried.refused,
     ] {
         assert!(of.get() > 0, "{tried:?}");
+    }
+}
+
+#[test]
+fn what_is_the_leads_is_named_by_itself() {
+    let yard = Yard::open();
+    let needs = |action: Action| yard.bay().lead_only_action(&action);
+    for action in [
+        Action::Edit(EditAction::Save),
+        Action::Edit(EditAction::TakeBack(1)),
+        Action::Day(DayAction::Set),
+        Action::Day(DayAction::End),
+        Action::ChooseLoudspeaker(None),
+        Action::Lead(LeadAction::Leave),
+    ] {
+        assert!(needs(action.clone()), "{action:?}");
+    }
+    for action in [
+        Action::Day(DayAction::Rinsed),
+        Action::Lead(LeadAction::Enter),
+        Action::Undo,
+        Action::Filled,
+    ] {
+        assert!(!needs(action.clone()), "{action:?}");
+    }
+}
+
+#[test]
+fn a_change_of_the_set_up_is_taken_back_in_the_session_alone() {
+    for leaves in [true, false] {
+        let mut yard = Yard::open();
+        yard.does(&Does::ComesIn(Page::Edit));
+        let before = yard.bay().setup().clone();
+        yard.does(&Does::SetsUp(5));
+        assert_ne!(yard.bay().setup(), &before);
+        let acts = |yard: &mut Yard, action| yard.does(&Does::Acts(action));
+        if leaves {
+            acts(&mut yard, Action::Lead(LeadAction::Leave));
+            acts(&mut yard, Action::CloseNotice);
+        }
+        assert!(yard.bay().lead_only_action(&Action::Undo));
+        acts(&mut yard, Action::Undo);
+        assert_eq!(yard.bay().setup() == &before, !leaves);
     }
 }
 
