@@ -391,6 +391,24 @@ fn text_is_large_enough_and_none_is_clipped(screen: &Measured, faults: &mut Vec<
 
 fn texts_and_targets_keep_to_their_places(screen: &Measured, faults: &mut Vec<String>) {
     let hidden = |b: &Box4| screen.strip.is_some_and(|s| b.gap(&s) < 0.0);
+    // The lines of a longer text have some room over and under their letters.
+    const ROOM_MM: f64 = 1.0;
+    for para in screen.paras.iter().filter(|p| !hidden(&p.area)) {
+        for (label, target) in screen.targets.iter().filter(|(_, b)| !hidden(b)) {
+            let wider = Box4 {
+                x: target.x,
+                y: target.y - ROOM_MM,
+                r: target.r,
+                b: target.b + ROOM_MM,
+            };
+            if para.area.gap(target) < -ROOM_MM && !para.area.inside(&wider) {
+                faults.push(format!(
+                    "{}: \"{}\" {:.1?} runs over the edge of \"{label}\" {target:.1?}",
+                    screen.at, para.words, para.area
+                ));
+            }
+        }
+    }
     for text in screen.lines.iter().filter(|t| !hidden(&t.line)) {
         for (label, target) in screen.targets.iter().filter(|(_, b)| !hidden(b)) {
             if text.line.gap(target) < -SNAP_MM && !text.line.inside(target) {
