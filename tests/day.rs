@@ -826,7 +826,7 @@ fn a_chemical_that_the_set_up_no_longer_has_is_rinsed_out_by_its_id() {
     );
     let runner = around.runner(day_setup(PANEL));
     assert!(matches!(runner.bay().offer(), Offer::Rinse(first)
-        if first.was == "old-wax" && first.never.is_none()));
+        if first.was == "old-wax" && first.never == Some(Reason::Unknown)));
 }
 
 // ---- What must never meet --------------------------------------------------------------------

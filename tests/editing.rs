@@ -4,6 +4,8 @@
 mod common;
 #[path = "editing/guards.rs"]
 mod guards;
+#[path = "editing/reopened.rs"]
+mod reopened;
 #[path = "editing/told.rs"]
 mod told;
 
@@ -35,9 +37,13 @@ enum Enter {
     Tiles(&'static [&'static str]),
     /// The tile is the answer.
     Tile(&'static str),
+    /// A line more, with the letters.
+    Line(&'static str),
+    /// On the number pad, one after another.
+    Three([&'static str; 3]),
     LeaveOut,
 }
-use Enter::{LeaveOut, Number, OtherUnit, Tile, Tiles, Write};
+use Enter::{LeaveOut, Line, Number, OtherUnit, Three, Tile, Tiles, Write};
 
 fn number(desk: &Desk, digits: &str) {
     for digit in digits.chars() {
@@ -53,6 +59,58 @@ fn comments(text: &str) -> Vec<&str> {
     text.lines()
         .filter_map(|line| Some(&line[line.find('#')?..]))
         .collect()
+}
+
+/// The demonstration bay with keys and a section of somebody's own, in every kind of part.
+fn with_own_keys() -> String {
+    const OWN: &str = "x_bought = \"in spring\" # by us\n";
+    let mut text = DEMO.to_owned();
+    for before in [
+        "language = \"en\"",
+        "voice = \"speech\"",
+        "overdue_washes = 50",
+        "warn_days = 5",
+        "minutes = 5",
+        "limit = \"10 %\"",
+        "step = \"10 g\"",
+        "name = \"Lance 1\"",
+        "name = \"Film remover\"",
+        "name = \"Bus shampoo\"",
+        "name = \"1 litre jug\"",
+        "name = \"Articulated\"",
+    ] {
+        assert_eq!(text.matches(before).count(), 1, "{before}");
+        text = text.replacen(before, &format!("{OWN}{before}"), 1);
+    }
+    text + "\n# Whom we call.\n[x_service]\nx_call = \"after eight\"\n"
+}
+
+/// The lines of the keys that are somebody's own, in order.
+fn own_keys(text: &str) -> Vec<&str> {
+    let own = |line: &&str| line.starts_with("x_") || line.starts_with("[x_");
+    text.lines().filter(own).collect()
+}
+
+/// The fields of what is shown, on all its pages.
+fn fields(desk: &Desk) -> Vec<String> {
+    let screen = desk.window.off.screen();
+    let scene = || screen.with_bay(|bay| bay.edit_scene()).expect("a bay");
+    let mut names = Vec::new();
+    for _ in 0..scene().pages {
+        let tiles = scene().tiles.into_iter().filter(|tile| !tile.hold);
+        names.extend(tiles.map(|tile| tile.name.to_string()));
+        if scene().pages > 1 {
+            desk.window.press(&["More"]);
+        }
+    }
+    assert!(names.len() > 1, "{names:?}");
+    names
+}
+
+fn back_to_the_kinds(desk: &Desk) {
+    while !desk.window.labels().iter().any(|l| l == "Vehicles") {
+        desk.window.press(&["Back"]);
+    }
 }
 
 fn clear(desk: &Desk) {
@@ -131,6 +189,17 @@ fn enter(desk: &Desk, how: &Enter) {
             w.press(&["Save"]);
         }
         Tile(tile) => go(desk, &[tile]),
+        Line(text) => {
+            w.press(&["Add a line"]);
+            w.act(text.chars().map(|c| Action::Type(TextKey::Sign(c))));
+            w.press(&["Done", "Save"]);
+        }
+        Three(numbers) => {
+            for (digits, on) in numbers.iter().zip(["Save", "Next", "Save"]) {
+                number(desk, digits);
+                w.press(&[on]);
+            }
+        }
         LeaveOut => w.press(&["Leave it out"]),
     }
 }
@@ -142,7 +211,35 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 46] = [
+    let cases: [(&[&str], &str, Enter, &str, &str); 50] = [
+        (
+            film,
+            "Cautions",
+            Line("Wet floor"),
+            "chemical traffic-film cautions",
+            "[\"Alkaline: gloves and eye protection\", \"Do not let it dry on paint or glass\", \"Never mix with acid or any other product\", \"Wet floor\"]",
+        ),
+        (
+            bay,
+            "Quiet from",
+            Three(["2200", "0600", "20"]),
+            "sound quiet_from",
+            "\"22:00\"",
+        ),
+        (
+            bay,
+            "Quiet until",
+            Three(["0600", "2200", "20"]),
+            "sound quiet_to",
+            "\"06:00\"",
+        ),
+        (
+            bay,
+            "Loudness then",
+            Three(["20", "2200", "0600"]),
+            "sound quiet_volume_percent",
+            "20",
+        ),
         (
             bay,
             "Name",
@@ -424,8 +521,20 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             "\"800 ml\"",
         ),
     ];
-    let desk = Desk::of(DEMO, PANEL);
+    let demo = &with_own_keys();
+    let desk = Desk::of(demo, PANEL);
     desk.lead(Page::Edit);
+    // No field is left out that can be seen on the screens.
+    for path in [bay, limits, lance, film, jug, bus] {
+        go(&desk, path);
+        for field in fields(&desk) {
+            let tried = cases
+                .iter()
+                .any(|(of, name, ..)| *of == path && *name == field);
+            assert!(tried, "{path:?} {field}");
+        }
+        back_to_the_kinds(&desk);
+    }
     for (path, field, how, place_and_key, after) in &cases {
         let what = format!("{path:?} {field} {after}");
         desk.window.act([Action::Show(Page::Edit)]);
@@ -443,16 +552,15 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
         assert_eq!(key.after.as_deref().unwrap_or_default(), *after, "{what}");
         let text = desk.text();
         assert_eq!(text, change.text, "{what}");
-        assert_eq!(comments(&text).len(), comments(DEMO).len(), "{what}");
+        assert_eq!(comments(&text).len(), comments(demo).len(), "{what}");
+        assert_eq!(own_keys(&text), own_keys(demo), "{what}");
         let setup = read(&text).unwrap_or_else(|f| panic!("{what}: {f:?}"));
         let bay = desk.window.off.screen().with_bay(|bay| bay.setup().clone());
         assert_eq!(bay, Some(setup), "{what}");
         desk.window.press(&["Undo"]);
-        assert_eq!(desk.text(), DEMO, "{what}: {}", notice(&desk));
+        assert_eq!(desk.text(), *demo, "{what}: {}", notice(&desk));
         close(&desk);
-        while !desk.window.labels().iter().any(|l| l == "Vehicles") {
-            desk.window.press(&["Back"]);
-        }
+        back_to_the_kinds(&desk);
     }
     // Each of them, and each way back.
     assert_eq!(changes(&desk).len(), 2 * cases.len());
@@ -705,9 +813,7 @@ fn what_cannot_be_is_refused_and_says_what_would_be_right() {
             "{path:?}"
         );
         close(&desk);
-        while !w.labels().iter().any(|l| l == "Vehicles") {
-            w.press(&["Back"]);
-        }
+        back_to_the_kinds(&desk);
     }
     // The last one, and the day's chemical, are not removed.
     go(&desk, &["Chemicals", "Film remover", "More", "More"]);

@@ -33,7 +33,7 @@ const WORDS_TIME: Duration = Duration::from_secs(4);
 /// What is said is shown as long as it sounds, and no shorter than this.
 const LEAST_CAPTION: Duration = Duration::from_secs(7);
 /// A screen that nobody touched for so long gives way to home.
-const LEFT_OPEN: Duration = Duration::from_secs(60);
+pub(super) const LEFT_OPEN: Duration = Duration::from_secs(60);
 
 /// Pouring off, measuring and adding to what is in a container takes longer.
 const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);

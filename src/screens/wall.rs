@@ -29,6 +29,9 @@ const ROOMY_FROM_MM: f64 = 120.0;
 /// A key pressed again within this time bounced.
 const BOUNCE: Duration = Duration::from_millis(300);
 
+/// A bay that could not be opened anew is tried again after this time.
+const OPEN_AGAIN: Duration = Duration::from_secs(60);
+
 /// Why the bay cannot be opened, for the fault page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Faults {
@@ -59,6 +62,8 @@ struct Inner {
     last_key: RefCell<(SharedString, Duration)>,
     /// Training, whatever becomes of the bay.
     training: Cell<bool>,
+    /// The bay is not opened anew before this time of the glass.
+    open_again: Cell<Duration>,
 }
 
 /// What the screens' callbacks act with.
@@ -128,6 +133,7 @@ impl WallScreen {
             timer: Timer::default(),
             last_key: RefCell::default(),
             training: Cell::new(false),
+            open_again: Cell::new(Duration::ZERO),
         });
         inner.lay_out(panel);
         inner.connect();
@@ -307,12 +313,7 @@ impl Inner {
 
     fn open_bay(self: &Rc<Self>) {
         match (self.open)() {
-            Ok(runner) => {
-                self.lay_out(runner.bay().setup().panel);
-                *self.runner.borrow_mut() = Some(runner);
-                self.show();
-                self.keep_time(Duration::from_secs(1));
-            }
+            Ok(runner) => self.begin(runner),
             Err(faults) => {
                 self.timer.stop();
                 *self.runner.borrow_mut() = None;
@@ -326,17 +327,39 @@ impl Inner {
         }
     }
 
+    fn begin(self: &Rc<Self>, runner: Runner) {
+        self.lay_out(runner.bay().setup().panel);
+        *self.runner.borrow_mut() = Some(runner);
+        self.show();
+        self.keep_time(Duration::from_secs(1));
+    }
+
+    /// Opens the bay anew beside the one that is at work, which goes on where that fails.
+    fn reopen_bay(self: &Rc<Self>) {
+        let now = self.glass.now();
+        if now < self.open_again.get() {
+            return;
+        }
+        match (self.open)() {
+            Ok(runner) => self.begin(runner),
+            Err(_) => self.open_again.set(now + OPEN_AGAIN),
+        }
+    }
+
     fn act(self: &Rc<Self>, action: Action) {
-        let next = {
+        let (next, reopen) = {
             let mut runner = self.runner.borrow_mut();
             let Some(runner) = runner.as_mut() else {
                 return;
             };
             runner.act(action);
-            runner.bay().next_tick()
+            (runner.bay().next_tick(), runner.bay().wants_reopening())
         };
         self.show();
         self.keep_time(next);
+        if reopen {
+            self.reopen_bay();
+        }
     }
 
     fn keep_time(self: &Rc<Self>, every: Duration) {

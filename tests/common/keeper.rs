@@ -7,9 +7,11 @@ use fillcall::bay::at_work::Bay;
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Panel;
 use fillcall::screens::offscreen::Offscreen;
+use fillcall::screens::wall::Faults;
 use fillcall::store::lead_lock::{Cost, FileLock};
 use fillcall::store::setup_file::{FileKeeper, read_bay};
 use fillcall::store::setup_path;
+use std::cell::Cell;
 use std::path::PathBuf;
 use std::rc::Rc;
 use std::time::Duration;
@@ -57,6 +59,8 @@ graduation = "10 ml"
 pub struct Desk {
     folder: Rc<TempDir>,
     pub window: Window,
+    /// How often the wall opened the bay.
+    opened: Rc<Cell<u32>>,
 }
 
 impl Desk {
@@ -82,11 +86,17 @@ impl Desk {
 
     fn open(folder: Rc<TempDir>, panel: Panel, around: Around) -> Self {
         let (inside, inner) = (Rc::clone(&folder), around.clone());
+        let opened = Rc::new(Cell::new(0));
+        let count = Rc::clone(&opened);
         let off = Offscreen::new(
             panel,
             Box::new(move || {
                 let dir = inside.path();
-                let mut setup = read_bay(dir).expect("the set-up is right");
+                let mut setup = read_bay(dir).map_err(|faults| Faults {
+                    title: "bay.toml".into(),
+                    faults: vec![("bay.toml".into(), faults[0].to_string())],
+                })?;
+                count.set(count.get() + 1);
                 setup.panel = panel;
                 let keeper = FileKeeper::new(dir).laid_out_for(Some(panel));
                 let bay = Bay::open(setup, Box::new(inner.records.clone()), inner.clock.now())
@@ -106,7 +116,13 @@ impl Desk {
         Self {
             folder,
             window: Window { off, around },
+            opened,
         }
+    }
+
+    /// How often the bay was opened since the window is there.
+    pub fn opened(&self) -> u32 {
+        self.opened.get()
     }
 
     /// The set-up file.

@@ -102,6 +102,9 @@ pub fn editing(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("bay");
     w.press(&["More"]);
     see("bay-more");
+    w.press(&["Voice"]);
+    see("voice");
+    w.press(&["Back"]);
     w.press(&["Quiet from", "0", "6", "3", "0"]);
     see("quiet");
     w.press(&["Back", "Back", "Limits"]);

@@ -1,7 +1,7 @@
 //! What was changed is told in the words of the screens.
 
 use super::common::keeper::Desk;
-use super::{DEMO, Enter, PANEL, close, enter, go};
+use super::{DEMO, Enter, PANEL, back_to_the_kinds, close, enter, go};
 use Enter::{LeaveOut, Number, Tile, Tiles};
 use fillcall::bay::action::{Action, Page};
 use fillcall::screens::generated::EditingView;
@@ -102,9 +102,7 @@ fn changes_are_told_in_the_words_of_the_screens() {
         go(&desk, &[field]);
         enter(&desk, how);
         close(&desk);
-        while !w.labels().iter().any(|l| l == "Vehicles") {
-            w.press(&["Back"]);
-        }
+        back_to_the_kinds(&desk);
         w.act([Action::Show(Page::Changes)]);
         assert_eq!(newest(&desk, Language::English), *english);
         let told = newest(&desk, Language::Spanish);

@@ -480,6 +480,7 @@ impl Field {
             Self::Days => text!("After how many days it is due as well."),
             Self::PutOffWashes => text!("For how many washes it may be put off."),
             Self::PutOffTimes => text!("How many times it may be put off."),
+            Self::Voice => text!("Changes once the wall is left alone a while."),
             Self::Volume => text!("How loud it is, 0 to 100 %."),
             Self::QuietFrom => text!("When the quiet hours begin: hours and minutes."),
             Self::QuietTo => text!("When the quiet hours end: hours and minutes."),

@@ -1,10 +1,11 @@
 //! A changed set-up becomes the one that the bay works by.
 
 use crate::bay::action::Page;
-use crate::bay::at_work::Bay;
+use crate::bay::at_work::{Bay, LEFT_OPEN};
 use crate::bay::records::Milestone;
 use crate::bay::reminding::void_where_the_setup_differs;
 use crate::bay::setup::Setup;
+use crate::bay::stopwatch::Watch;
 use crate::trade::fill_plan::Part;
 
 impl Bay {
@@ -66,8 +67,19 @@ impl Bay {
         }
     }
 
-    /// True where what was changed needs the bay to be opened anew: the panel, or how it speaks.
+    /// True where what was changed needs the bay to be opened anew, the panel or how it speaks, and
+    /// nobody is at the wall who would lose something by it.
     pub fn wants_reopening(&self) -> bool {
+        let left = self.now.monotonic.saturating_sub(self.last_input) >= LEFT_OPEN;
+        let nothing_in_hand = self.watch() == Watch::Still
+            && self.checking.is_none()
+            && self.void_allowed.is_none()
+            && self.unsettled.is_none()
+            && self.notices.is_empty();
         self.editing.wants_reopening
+            && self.page == Page::Fill
+            && left
+            && nothing_in_hand
+            && !self.lead_is_in()
     }
 }
