@@ -4,7 +4,9 @@
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
-use fillcall::bay::records::{Entry, Happening, Logged, Milestone, Past, Records, RecordsFault};
+use fillcall::bay::records::{
+    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::sound::voice::Pack;
@@ -160,6 +162,8 @@ pub struct Kept {
     /// Of every sprayer, before the first of `happenings`.
     pub history: Vec<Milestone>,
     pub fails: bool,
+    /// How often the log was read.
+    pub logs_read: usize,
 }
 
 #[derive(Clone)]
@@ -224,9 +228,48 @@ impl Records for MemoryRecords {
         history.extend(of_old);
         Ok(history)
     }
+    fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
+        let mut last = None;
+        for logged in self.logged(0) {
+            match logged.what {
+                Happening::Fill(fill) if fill.sprayer == sprayer => {
+                    last = Some(LastFill {
+                        entry: logged.entry,
+                        at: logged.at,
+                        fill,
+                        used: false,
+                    });
+                }
+                Happening::Wash { sprayer: of, .. } if of == sprayer => {
+                    if let Some(last) = &mut last {
+                        last.used = true;
+                    }
+                }
+                _ => {}
+            }
+        }
+        Ok(last)
+    }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        self.0.borrow_mut().logs_read += 1;
+        Ok(self.logged(from))
+    }
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
         let kept = self.0.borrow();
-        let taken_back: Vec<Entry> = kept
+        let first = kept.happenings.iter().position(|(at, _)| *at >= since);
+        Ok(first.unwrap_or(kept.happenings.len()) as Entry + 1)
+    }
+    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        let mut log = self.logged(0);
+        log.retain(|l| matches!(l.what, Happening::Fill(_) | Happening::Stock { .. }));
+        Ok(log)
+    }
+}
+
+impl MemoryRecords {
+    fn logged(&self, from: Entry) -> Vec<Logged> {
+        let kept = self.0.borrow();
+        let mut taken_back: Vec<Entry> = kept
             .happenings
             .iter()
             .filter_map(|(_, what)| match what {
@@ -237,6 +280,13 @@ impl Records for MemoryRecords {
                 _ => None,
             })
             .collect();
+        for (entry, (_, what)) in (1..).zip(&kept.happenings) {
+            if let Happening::Mispoured { instead_of, .. } = what
+                && !taken_back.contains(&entry)
+            {
+                taken_back.extend(instead_of);
+            }
+        }
         let logged = (1..).zip(&kept.happenings).filter(|(entry, (_, what))| {
             *entry >= from
                 && !taken_back.contains(entry)
@@ -256,23 +306,24 @@ impl Records for MemoryRecords {
                         | Happening::Corrected { .. }
                 )
         });
-        Ok(logged
-            .map(|(entry, (at, what))| Logged {
-                entry,
-                at: *at,
-                what: what.clone(),
+        // What was added to a mispoured fill has its number here.
+        let told = |what: &Happening| match what {
+            Happening::Mispoured { fill, added, .. } => {
+                let fills = std::iter::once(fill).chain(added);
+                fills.cloned().map(Happening::Fill).collect()
+            }
+            what => vec![what.clone()],
+        };
+        logged
+            .flat_map(|(entry, (at, what))| {
+                let all = told(what).into_iter();
+                all.map(move |what| Logged {
+                    entry,
+                    at: *at,
+                    what,
+                })
             })
-            .collect())
-    }
-    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
-        let kept = self.0.borrow();
-        let first = kept.happenings.iter().position(|(at, _)| *at >= since);
-        Ok(first.unwrap_or(kept.happenings.len()) as Entry + 1)
-    }
-    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
-        let mut log = self.log(0)?;
-        log.retain(|l| matches!(l.what, Happening::Fill(_) | Happening::Stock { .. }));
-        Ok(log)
+            .collect()
     }
 }
 

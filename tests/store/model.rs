@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    Entry, Happening, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
+    Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -22,7 +22,30 @@ impl Model {
     }
 
     pub fn fills(&self) -> Vec<Entry> {
-        self.entries(|h| matches!(h, Happening::Fill(_)))
+        let log = self.log(0).into_iter();
+        let fills = log.filter(|logged| matches!(logged.what, Happening::Fill(_)));
+        fills.map(|logged| logged.entry).collect()
+    }
+
+    pub fn last_fill(&self, of: &str) -> Option<LastFill> {
+        let mut last = None;
+        for logged in self.log(0) {
+            match logged.what {
+                Happening::Fill(fill) if fill.sprayer == of => {
+                    last = Some(LastFill {
+                        entry: logged.entry,
+                        at: logged.at,
+                        fill,
+                        used: false,
+                    });
+                }
+                Happening::Wash { sprayer, .. } if sprayer == of => {
+                    last = last.map(|last| LastFill { used: true, ..last });
+                }
+                _ => {}
+            }
+        }
+        last
     }
 
     pub fn rinses(&self) -> Vec<Entry> {
@@ -43,22 +66,58 @@ impl Model {
             .collect()
     }
 
+    /// What was added to a mispoured fill has the number behind it.
     fn undone(&self) -> HashSet<Entry> {
-        let undone = self.kept.iter().filter_map(|(_, _, h)| match h {
-            Happening::WashUndone(entry)
-            | Happening::FillUndone(entry)
-            | Happening::RinseUndone(entry)
-            | Happening::StockUndone(entry) => Some(*entry),
-            _ => None,
-        });
-        undone.collect()
+        // By what each was taken back.
+        let mut taken: BTreeMap<Entry, Entry> = BTreeMap::new();
+        let mut with_additions: HashSet<Entry> = HashSet::new();
+        for (entry, _, h) in &self.kept {
+            let (of, is_fill) = match h {
+                Happening::WashUndone(of)
+                | Happening::RinseUndone(of)
+                | Happening::StockUndone(of) => (*of, false),
+                Happening::FillUndone(of) => (*of, true),
+                Happening::Mispoured {
+                    instead_of, added, ..
+                } => {
+                    if added.is_some() {
+                        with_additions.insert(*entry);
+                    }
+                    match instead_of {
+                        Some(of) => (*of, true),
+                        None => continue,
+                    }
+                }
+                _ => continue,
+            };
+            taken.insert(of, *entry);
+            if is_fill && with_additions.contains(&of) {
+                taken.entry(of + 1).or_insert(*entry);
+            }
+            if let Happening::FillUndone(of) = h {
+                taken.retain(|_, by| by != of);
+            }
+        }
+        taken.into_keys().collect()
+    }
+
+    /// The fills of a happening, with their numbers.
+    fn fills_of(entry: Entry, what: &Happening) -> Vec<(Entry, Fill)> {
+        match what {
+            Happening::Fill(fill) => vec![(entry, fill.clone())],
+            Happening::Mispoured { fill, added, .. } => {
+                let fills = std::iter::once(fill).chain(added).cloned();
+                (entry..).zip(fills).collect()
+            }
+            _ => Vec::new(),
+        }
     }
 
     pub fn past(&self) -> Past {
         let mut past = Past::default();
         let undone = self.undone();
-        // A calibration takes nothing out of a sprayer.
-        let mut in_them: BTreeMap<String, String> = BTreeMap::new();
+        // A calibration rinses nothing out of a sprayer, but leaves nothing of the mix: true.
+        let mut in_them: BTreeMap<String, (String, bool)> = BTreeMap::new();
         for (entry, at, happening) in &self.kept {
             let mut dates = vec![*at];
             let stands = !undone.contains(entry);
@@ -69,6 +128,9 @@ impl Model {
                 }
                 Happening::Calibrated(record) => {
                     dates.push(record.taken);
+                    if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
+                        *run_out = true;
+                    }
                     past.draft = None;
                     let new = SprayerPast {
                         calibration: Some(record.clone()),
@@ -118,9 +180,13 @@ impl Model {
                         None => of.corrections.remove(chemical),
                     };
                 }
-                Happening::Fill(fill) if stands => {
-                    in_them.insert(fill.sprayer.clone(), fill.chemical.clone());
-                    past.last_fill = Some(*at);
+                Happening::Fill(_) | Happening::Mispoured { .. } => {
+                    for (entry, fill) in Self::fills_of(*entry, happening) {
+                        if !undone.contains(&entry) {
+                            in_them.insert(fill.sprayer, (fill.chemical, false));
+                            past.last_fill = Some(*at);
+                        }
+                    }
                 }
                 Happening::Rinsed { sprayer } if stands => {
                     in_them.remove(sprayer);
@@ -134,8 +200,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
-                Happening::Fill(_)
-                | Happening::Rinsed { .. }
+                Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
                 | Happening::RinseUndone(_)
@@ -145,8 +210,9 @@ impl Model {
             }
             past.newest = dates.into_iter().chain(past.newest).max();
         }
-        for (sprayer, chemical) in in_them {
-            past.sprayers.entry(sprayer).or_default().in_it = Some(chemical);
+        for (sprayer, (chemical, run_out)) in in_them {
+            let of = past.sprayers.entry(sprayer).or_default();
+            (of.in_it, of.run_out) = (Some(chemical), run_out);
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
@@ -159,7 +225,6 @@ impl Model {
             matches!(
                 h,
                 Happening::Wash { .. }
-                    | Happening::Fill(_)
                     | Happening::Calibrated(_)
                     | Happening::Changed { .. }
                     | Happening::PutOff { .. }
@@ -170,13 +235,17 @@ impl Model {
                     | Happening::Stock { .. }
             )
         };
-        let kept = self.kept.iter();
-        kept.filter(|(entry, _, what)| *entry >= from && told(what) && !undone.contains(entry))
-            .map(|(entry, at, what)| Logged {
-                entry: *entry,
+        let each = self.kept.iter().flat_map(|(entry, at, what)| {
+            let fills = Self::fills_of(*entry, what).into_iter();
+            let fills = fills.map(|(entry, fill)| (entry, Happening::Fill(fill)));
+            let other = told(what).then(|| (*entry, what.clone()));
+            fills.chain(other).map(|(entry, what)| Logged {
+                entry,
                 at: *at,
-                what: what.clone(),
+                what,
             })
+        });
+        each.filter(|logged| logged.entry >= from && !undone.contains(&logged.entry))
             .collect()
     }
 

@@ -105,8 +105,7 @@ impl Inside {
 
     /// True where a calibration left nothing of the mix that was in a sprayer.
     pub fn is_run_out(&self, sprayer: &str) -> bool {
-        self.in_it(sprayer)
-            .is_some_and(|is_in_it| is_in_it.run_out)
+        self.in_it(sprayer).is_some_and(|is_in_it| is_in_it.run_out)
     }
 
     /// When the newest fill was made that was not taken back.
@@ -114,10 +113,7 @@ impl Inside {
         let fills = self
             .standing()
             .filter(|change| matches!(change.what, What::Filled(_)));
-        fills
-            .last()
-            .map(|change| change.at)
-            .or(self.settled_fill)
+        fills.last().map(|change| change.at).or(self.settled_fill)
     }
 
     /// The changes that hold, oldest first.
@@ -226,7 +222,10 @@ mod tests {
             ..SprayerPast::default()
         };
         let mut inside = Inside::new([(&"lance".to_owned(), &past)], Some(start()));
-        assert_eq!((in_lance(&inside), inside.of("drum")), (Some("wax".into()), None));
+        assert_eq!(
+            (in_lance(&inside), inside.of("drum")),
+            (Some("wax".into()), None)
+        );
         keep(&mut inside, 1, &fill("film"));
         assert_eq!(in_lance(&inside), Some("film".into()));
         keep(&mut inside, 2, &rinsed());

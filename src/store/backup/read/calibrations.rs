@@ -1,12 +1,10 @@
 //! The `[[calibration]]` entries, and what must agree among them and with the changes.
 
+use super::fills::never_back;
 use super::runs::Details;
 use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
 use crate::bay::records::CalibrationRecord;
-use super::fills::never_back;
-use crate::store::backup::contents::{
-    Change, InOrder, KeptCalibration, KeptFill, far_ahead, odd,
-};
+use crate::store::backup::contents::{Change, InOrder, KeptCalibration, KeptFill, far_ahead, odd};
 use crate::trade::calibration::{Calibration, Run};
 use crate::trade::units::Volume;
 

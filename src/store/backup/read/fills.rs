@@ -191,7 +191,10 @@ impl Backup<'_> {
 }
 
 /// What stands below another came after it.
-pub(super) fn never_back<T>(mut list: Vec<T>, fills_before: impl Fn(&mut T) -> &mut usize) -> Vec<T> {
+pub(super) fn never_back<T>(
+    mut list: Vec<T>,
+    fills_before: impl Fn(&mut T) -> &mut usize,
+) -> Vec<T> {
     let mut most = 0;
     for entry in &mut list {
         let before = fills_before(entry);
