@@ -318,6 +318,7 @@ proptest! {
                 prop_assert!(close(landed.expect("some").as_fraction(), pour.strength.as_fraction()));
                 let inside = pour.strength >= band.least && pour.strength <= band.most;
                 prop_assert_eq!(pour.in_band == InBand::Inside, inside);
+                prop_assert!(pour.in_band != InBand::Above, "{:?} is too strong", pour);
                 prop_assert!(pour.dose.product <= plan.fill);
                 prop_assert!(pour.dose.water.as_ml() >= 0.0);
                 // A line of the measure, or the whole fill neat.
@@ -334,11 +335,18 @@ proptest! {
             }
             Plan::OutOfReach { strongest, .. } => prop_assert!(strongest < wanted),
             Plan::Unmeasurable { dose } => {
-                // Rightly so: the nearest line is a tenth off or more, and outside the band.
+                // Rightly so: the nearest line is a tenth off or more, or too strong, and then so is the
+                // one below it a tenth off.
                 let nearest = (dose.as_ml() / graduation).round() * graduation;
-                let off = (nearest / dose.as_ml() - 1.0).abs();
-                prop_assert!(off > 0.1 - 1e-9, "{dose:?} could be poured as {nearest}");
+                let too_strong = nearest / dose.as_ml() > band.most.as_fraction() / wanted.as_fraction();
+                let near = match too_strong {
+                    true => (dose.as_ml() / graduation).floor() * graduation,
+                    false => nearest,
+                };
+                let off = (near / dose.as_ml() - 1.0).abs();
+                prop_assert!(off > 0.1 - 1e-9, "{dose:?} could be poured as {near}");
             }
+            Plan::AboveBand { .. } => prop_assert!(false, "what is wanted lies in the band"),
             Plan::Uncalibrated => prop_assert!(false, "it is calibrated"),
         }
     }

@@ -8,14 +8,18 @@ use common::setup;
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::card;
 use fillcall::bay::checking::{CheckFound, CheckStage};
+use fillcall::bay::day::DayAction;
+use fillcall::bay::mixing::{LeftOverSays, MixAction, MixStage};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
-use fillcall::bay::records::SprayerPast;
+use fillcall::bay::records::{Happening, LastFill, SprayerPast};
 use fillcall::bay::setup::Profile;
 use fillcall::trade::calibration::Way;
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::timed_check::Verdict;
+use fillcall::trade::topping_up::Contents;
+use proptest::prelude::*;
 use std::time::Duration;
 
 /// A sprayer that was calibrated in three runs of 104 s: 975 ml drawn, 17.3 L caught.
@@ -89,6 +93,211 @@ fn with_water_it_is_fine_to_be_watched_or_to_be_calibrated() {
         wall.restart();
         assert_eq!(standing(&wall), due, "after a restart");
     }
+}
+
+#[test]
+fn no_mix_is_checked_while_another_chemical_is_in_it() {
+    let mut wall = calibrated();
+    wall.acts([
+        Action::Filled,
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+        Action::Show(Page::Care),
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: true },
+    ]);
+    let stage = |wall: &Wall| wall.bay().checking().expect("in hand").stage;
+    assert_eq!(stage(&wall), CheckStage::Fluid);
+    assert_eq!(wall.notice(), "Rinse it first: another chemical is in it.");
+    // Nor by the foot switch; with water it can be.
+    wall.act(Action::BeginCheck { with_mix: false });
+    assert_eq!(stage(&wall), CheckStage::Ready);
+    wall.acts([
+        Action::Back,
+        Action::Show(Page::Fill),
+        Action::Day(DayAction::Rinsed),
+        Action::Show(Page::Check),
+        Action::BeginCheck { with_mix: true },
+    ]);
+    assert_eq!(stage(&wall), CheckStage::Ready, "{}", wall.notice());
+}
+
+/// What a left-over of the last fill holds.
+fn left_over(wall: &mut Wall) -> Contents {
+    wall.acts([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+        Action::Mix(MixAction::AboutLeft(Part::Half)),
+    ]);
+    match wall.bay().left_over_says() {
+        LeftOverSays::Do { contents, .. } => contents,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_a_topped_up_fill_holds_does_not_change_with_a_correction() {
+    let mut wall = calibrated();
+    wall.act(Action::Filled);
+    let left = left_over(&mut wall);
+    wall.act(Action::Mix(MixAction::Done));
+    let before = left_over(&mut wall);
+    // By volumes: what was left, and what was poured then.
+    let Some(Happening::Fill(fill)) = wall.log().pop() else {
+        panic!("{:?}", wall.log())
+    };
+    let product = (left.product() + fill.poured) / fill.fill;
+    assert_relative_eq!(before.fraction, product, max_relative = 1e-9);
+    let CheckFound::Mix { .. } = check(&mut wall, true, 115.6) else {
+        panic!("nothing found");
+    };
+    wall.acts([Action::TakeCorrection, Action::CloseNotice]);
+    assert!(wall.bay().correction("lance-1", "film").is_some());
+    assert_eq!(left_over(&mut wall), before);
+    // Nor with a restart.
+    wall.restart();
+    assert_eq!(left_over(&mut wall), before);
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Does {
+    Fills,
+    Washes,
+    Rinses,
+    Calibrates,
+    Checks,
+    Mispours,
+    TopsUp,
+    Chooses(&'static str),
+    TakesBack,
+    Restarts,
+}
+
+/// What is known to be in the lance, and what is offered for it.
+fn inside(wall: &mut Wall) -> (Option<String>, Offer, Option<LastFill>) {
+    wall.acts([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+    ]);
+    let bay = wall.bay();
+    let found = (
+        bay.past("lance-1").in_it,
+        bay.offer(),
+        bay.mixing().last().cloned(),
+    );
+    wall.act(Action::Show(Page::Fill));
+    found
+}
+
+fn calibrate(wall: &mut Wall) {
+    wall.act(Action::CalibrateBy(Way::RunDry));
+    wall.enter("975");
+    wall.act(Action::NextStep);
+    wall.run_for(30.0);
+    wall.enter("17.3");
+    wall.acts([Action::SaveCalibration, Action::CloseNotice]);
+}
+
+fn does() -> impl Strategy<Value = Does> {
+    prop_oneof![
+        6 => Just(Does::Fills),
+        2 => Just(Does::Washes),
+        2 => Just(Does::Rinses),
+        2 => Just(Does::Calibrates),
+        1 => Just(Does::Checks),
+        4 => Just(Does::Mispours),
+        2 => Just(Does::TopsUp),
+        2 => prop::sample::select(vec!["film", "wheel"]).prop_map(Does::Chooses),
+        4 => Just(Does::TakesBack),
+        1 => Just(Does::Restarts),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 16,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
+
+    /// What is in a sprayer is the same before and after a restart, whatever happened.
+    #[test]
+    fn a_restart_changes_nothing_in_a_sprayer(all in prop::collection::vec(does(), 1..12)) {
+        let mut wall = Wall::new(setup(Profile::Seven800));
+        calibrate(&mut wall);
+        for does in all {
+            wall.act(Action::Show(Page::Fill));
+            match does {
+                Does::Fills => wall.act(Action::Filled),
+                Does::Washes => wall.act(Action::WashDone),
+                Does::Rinses => wall.act(Action::Day(DayAction::Rinsed)),
+                Does::Calibrates => calibrate(&mut wall),
+                Does::Checks => {
+                    wall.acts([
+                        Action::Show(Page::Check),
+                        Action::BeginCheck { with_mix: false },
+                    ]);
+                    wall.run_for(30.0);
+                    wall.acts([Action::Back, Action::Show(Page::Fill)]);
+                }
+                Does::Mispours => {
+                    wall.acts([
+                        Action::Show(Page::Mix),
+                        Action::Mix(MixAction::Open(MixStage::Poured)),
+                    ]);
+                    wall.type_in("900");
+                    wall.acts([
+                        Action::Mix(MixAction::Next),
+                        Action::Mix(MixAction::Done),
+                        Action::Mix(MixAction::LogPoured),
+                    ]);
+                }
+                Does::TopsUp => wall.acts([
+                    Action::Show(Page::Mix),
+                    Action::Mix(MixAction::Open(MixStage::Left)),
+                    Action::Mix(MixAction::AboutLeft(Part::Half)),
+                    Action::Mix(MixAction::Done),
+                ]),
+                Does::Chooses(id) => wall.act(Action::ChooseChemical(id.into())),
+                Does::TakesBack => wall.act(Action::Undo),
+                Does::Restarts => wall.restart(),
+            }
+            let before = inside(&mut wall);
+            prop_assert!(before.2.is_none() || before.0.is_some());
+            wall.look_again(|again| {
+                prop_assert_eq!(&inside(again), &before, "{:?}", does);
+                Ok(())
+            })?;
+        }
+    }
+}
+
+#[test]
+fn a_calibration_leaves_nothing_of_a_mix_and_is_no_rinse() {
+    let mut wall = calibrated();
+    wall.act(Action::Filled);
+    let (is_in_it, _, last) = inside(&mut wall);
+    assert_eq!(is_in_it.as_deref(), Some("film"));
+    assert!(last.is_some_and(|last| !last.used));
+    calibrate(&mut wall);
+    for _ in 0..2 {
+        let (is_in_it, offer, last) = inside(&mut wall);
+        assert_eq!(last, None, "it was run with water");
+        assert_eq!(is_in_it.as_deref(), Some("film"), "not rinsed");
+        assert!(matches!(offer, Offer::Fill(_)), "{offer:?}");
+        wall.restart();
+    }
+    wall.act(Action::ChooseChemical("wheel".into()));
+    assert!(matches!(wall.bay().offer(), Offer::Rinse(_)));
+    // A timed check with water leaves it as it is.
+    wall.acts([
+        Action::Day(DayAction::Rinsed),
+        Action::ChooseChemical("film".into()),
+        Action::Show(Page::Fill),
+        Action::Filled,
+    ]);
+    check(&mut wall, false, 30.0);
+    assert!(inside(&mut wall).2.is_some());
 }
 
 #[test]

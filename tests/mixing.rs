@@ -3,21 +3,24 @@
 mod common;
 
 use common::walk::bay_with_vehicles;
-use common::{Around, Heard, percent};
+use common::{Around, Heard, measure, percent};
 use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::at_work::Bay;
+use fillcall::bay::day::DayAction;
 use fillcall::bay::mixing::{
     ForVehicles, GotField, GotSays, LeftOverSays, MispouredSays, MixAction, MixOf, MixStage,
     NoFigure,
 };
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{Entry, Fill, FillHow, Happening, Records as _};
+use fillcall::bay::records::{Entry, Fill, FillHow, Happening, Records};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{EntryUnits, Profile, Setup};
+use fillcall::trade::chemical::Band;
 use fillcall::trade::fill_plan::{InBand, Part};
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::topping_up::{Addition, Remedy};
 use fillcall::trade::units::{BottleRatio, Volume};
+use proptest::prelude::*;
 use std::time::Duration;
 
 /// A bay whose first lance draws 975 of 17 300 ml and holds 975.
@@ -86,7 +89,18 @@ impl Shift {
             .collect()
     }
     fn fills(&self) -> Vec<Fill> {
-        let log = self.around.records.clone().log(0).expect("the records");
+        let fills = self.kept().into_iter().flat_map(|what| match what {
+            Happening::Fill(fill) => vec![fill],
+            Happening::Mispoured { fill, added, .. } => {
+                std::iter::once(fill).chain(added).collect()
+            }
+            _ => Vec::new(),
+        });
+        fills.collect()
+    }
+    /// Those that the log tells: not those taken back.
+    fn logged_fills(&self) -> Vec<Fill> {
+        let log = self.around.records.clone().log(0).expect("log");
         let fills = log.into_iter().filter_map(|logged| match logged.what {
             Happening::Fill(fill) => Some(fill),
             _ => None,
@@ -255,8 +269,11 @@ fn a_left_over_of_the_last_fill_is_made_up_again() {
     assert_eq!(shift.bay().page(), Page::Fill);
     let fill = shift.fills().pop().expect("a fill");
     let left = Volume::ml(490.0);
-    let product = left * (690.0 / 975.0);
-    assert_eq!(fill.how, FillHow::ToppedUp { left, product });
+    let FillHow::ToppedUp { left: was, product } = fill.how else {
+        panic!("{fill:?}")
+    };
+    assert_eq!(was, left);
+    assert!((product.as_ml() - 490.0 * 690.0 / 975.0).abs() < 1e-6);
     assert_eq!(fill.poured, addition.pour.dose.product);
     assert_eq!(fill.strength, addition.pour.strength);
     // Its strength is known again for the next one.
@@ -381,12 +398,10 @@ fn too_much_product_is_poured_off_or_made_up_to_more() {
     shift.number("500");
     shift.mix([MixAction::Done]);
     let fill = shift.fills().pop().expect("a fill");
+    // It was neat product.
     let left = Volume::ml(350.0);
-    let FillHow::ToppedUp { left: was, product } = fill.how else {
-        panic!("{:?}", fill.how)
-    };
-    assert_eq!(was, left);
-    assert!(product < left, "{product:?}");
+    let product = left;
+    assert_eq!(fill.how, FillHow::ToppedUp { left, product });
 }
 
 #[test]
@@ -524,26 +539,19 @@ fn what_leaves_the_band_is_said_and_put_right() {
     let (left, product) = (Volume::ml(500.0), Volume::ml(450.0));
     assert_eq!(fills[1].how, FillHow::ToppedUp { left, product });
     assert_eq!(fills[1].strength, addition.pour.strength);
-    // It is one thing that happened, and is taken back as one.
-    let mispours = |shift: &Shift| {
-        let kept = shift.kept();
-        kept.iter()
-            .filter(|what| matches!(what, Happening::Mispoured { .. }))
-            .count()
-    };
-    assert_eq!((mispours(&shift), shift.kept().len()), (1, 1));
-    shift.act([Action::Undo, Action::CloseNotice, Action::Undo]);
-    assert_eq!(shift.fills(), []);
-    assert_eq!(shift.bay().past("lance-1").in_it, None);
-    let undone: Vec<Entry> = shift
-        .kept()
-        .iter()
-        .filter_map(|what| match what {
-            Happening::FillUndone(entry) => Some(*entry),
-            _ => None,
-        })
-        .collect();
-    assert_eq!(undone.len(), 1, "{:?}", shift.kept());
+    // Kept as one, so that no power cut leaves a half of it, and taken back as one.
+    assert_eq!(shift.kept().len(), 1, "{:?}", shift.kept());
+    assert!(
+        shift.notice().starts_with("450 ml logged, 13"),
+        "{}",
+        shift.notice()
+    );
+    shift.act([Action::Undo]);
+    assert_eq!(shift.notice(), "Fill taken back");
+    assert_eq!(shift.logged_fills(), []);
+    assert_eq!(shift.bay().is_in("lance-1"), None);
+    shift.act([Action::CloseNotice, Action::Undo]);
+    assert_eq!(shift.kept().len(), 2, "nothing is left to take back");
 }
 
 #[test]
@@ -645,22 +653,19 @@ fn the_fill_that_was_logged_by_mistake_is_taken_back_for_the_true_one() {
     assert_eq!((meant.product.as_ml(), meant.fill.as_ml()), (350.0, 487.5));
     shift.number("370");
     shift.mix([MixAction::LogPoured]);
-    let Some(Happening::Mispoured { instead_of, .. }) = shift.kept().pop() else {
-        panic!("{:?}", shift.kept())
-    };
-    assert_eq!(instead_of, Some(logged));
-    let [fill] = &shift.fills()[..] else {
-        panic!("{:?}", shift.fills())
-    };
+    let fill = shift.fills().pop().expect("a fill");
     let meant = Volume::ml(350.0);
     assert_eq!(fill.how, FillHow::Mispoured { meant });
-    // Taken back: the fill that it was logged instead of stands again, and is what is in it.
-    shift.act([Action::Undo]);
-    let [fill] = &shift.fills()[..] else {
-        panic!("{:?}", shift.fills())
-    };
-    assert_eq!((fill.poured.as_ml(), fill.how), (350.0, FillHow::Fresh));
-    assert_eq!(shift.bay().past("lance-1").in_it.as_deref(), Some("film"));
+    let kept = shift.kept().pop();
+    assert_eq!(
+        kept,
+        Some(Happening::Mispoured {
+            fill: fill.clone(),
+            instead_of: Some(logged),
+            added: None,
+        })
+    );
+    assert_eq!(shift.logged_fills(), [fill]);
     // Not where that was left alone, where vehicles were washed with it, or long ago.
     let mut shift = Shift::new();
     shift.act([Action::Show(Page::Fill), Action::Filled]);
@@ -668,6 +673,19 @@ fn the_fill_that_was_logged_by_mistake_is_taken_back_for_the_true_one() {
     shift.mix([MixAction::Replace(false)]);
     shift.number("700");
     shift.mix([MixAction::LogPoured]);
+    let undone = |shift: &Shift| {
+        let kept = shift.kept();
+        kept.iter().any(|what| {
+            matches!(
+                what,
+                Happening::Mispoured {
+                    instead_of: Some(_),
+                    ..
+                }
+            )
+        })
+    };
+    assert!(!undone(&shift));
     assert_eq!(shift.fills().len(), 2);
     let mut shift = Shift::new();
     shift.act([Action::Show(Page::Fill), Action::Filled, Action::WashDone]);
@@ -678,6 +696,228 @@ fn the_fill_that_was_logged_by_mistake_is_taken_back_for_the_true_one() {
     shift.around.clock.go_on(Duration::from_secs(16 * 60));
     shift.open(MixStage::Poured);
     assert!(shift.bay().logged_just_now().is_none());
+}
+
+#[test]
+fn without_the_mispoured_fill_the_one_before_it_stands_again() {
+    let mut shift = Shift::new();
+    shift.act([Action::Show(Page::Fill), Action::Filled]);
+    let first = shift.logged_fills();
+    shift.around.clock.go_on(Duration::from_secs(60));
+    // Too strong: put right at once.
+    shift.open(MixStage::Poured);
+    shift.number("900");
+    shift.mix([MixAction::Done]);
+    assert_eq!(shift.logged_fills().len(), 2, "in place of the first");
+    shift.act([Action::Undo]);
+    assert_eq!(shift.logged_fills(), first);
+    // The container is full of it, and that is known.
+    assert_eq!(shift.bay().is_in("lance-1").as_deref(), Some("film"));
+    shift.open(MixStage::Left);
+    let last = shift.bay().mixing().last().expect("the first fill");
+    assert_eq!(last.fill, first[0]);
+    shift.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+    ]);
+    assert!(matches!(shift.bay().offer(), Offer::Rinse(_)));
+}
+
+#[test]
+fn of_a_mispoured_fill_all_is_kept_or_nothing() {
+    let mut shift = Shift::new();
+    shift.act([Action::Show(Page::Fill), Action::Filled]);
+    let first = shift.logged_fills();
+    shift.open(MixStage::Poured);
+    shift.number("900");
+    shift.disk_fails(true);
+    shift.mix([MixAction::Done]);
+    assert_eq!(shift.logged_fills(), first);
+    assert_eq!(shift.stage(), MixStage::Mispoured, "it can be tried again");
+    shift.disk_fails(false);
+    shift.mix([MixAction::Done]);
+    assert_eq!(shift.logged_fills().len(), 2);
+}
+
+#[test]
+fn what_is_left_is_asked_of_the_records_without_their_whole_log() {
+    let mut shift = Shift::new();
+    shift.act([Action::Show(Page::Fill), Action::Filled]);
+    for stage in [MixStage::Left, MixStage::Poured] {
+        shift.open(stage);
+        assert!(shift.bay().mixing().last().is_some());
+    }
+    assert_eq!(shift.around.records.0.borrow().logs_read, 0);
+}
+
+// ---- Never above the band --------------------------------------------------------------------
+
+/// A bay with narrow bands: film 3.9 to 4.02 %, wheel by its label 1 + 10, which lands at 0.51 % with
+/// the lance and at 9.1 % with the pump.
+fn narrow(setup: &mut Setup, measures: &[&str]) {
+    let band = |least, most| {
+        Some(Band {
+            least: percent(least),
+            most: percent(most),
+        })
+    };
+    setup.chemicals[0].band = band(3.9, 4.02);
+    setup.chemicals[1].band = band(0.3, 1.0);
+    setup.measures = [
+        measure("syringe", "60 ml syringe", 60.0, 1.0),
+        measure("cylinder", "250 ml cylinder", 250.0, 5.0),
+        measure("jug", "1 litre jug", 1000.0, 10.0),
+        measure("bucket", "Bucket", 5000.0, 100.0),
+    ]
+    .into_iter()
+    .filter(|measure| measures.contains(&measure.id.as_str()))
+    .collect();
+}
+
+#[test]
+fn a_dose_that_rounds_above_the_band_is_rounded_down_or_poured_finer() {
+    // 140 ml: 99.4 ml would be right, and 100 lands at 4.03 %.
+    let mut shift = Shift::of(|setup| narrow(setup, &["jug"]));
+    shift.act([Action::Show(Page::Fill), Action::ChoosePart(Part::Ml(140))]);
+    let Offer::Fill(plan) = shift.bay().offer() else {
+        panic!("{:?}", shift.bay().offer())
+    };
+    assert_eq!(plan.pour.dose.product, Volume::ml(90.0));
+    assert_eq!(plan.pour.in_band, InBand::Below);
+    let mut shift = Shift::of(|setup| narrow(setup, &["syringe", "jug"]));
+    shift.act([Action::Show(Page::Fill), Action::ChoosePart(Part::Ml(140))]);
+    let Offer::Fill(plan) = shift.bay().offer() else {
+        panic!("{:?}", shift.bay().offer())
+    };
+    // In the syringe 99 ml, inside.
+    assert_eq!(plan.pour.dose.product, Volume::ml(99.0));
+    assert_eq!(plan.pour.in_band, InBand::Inside);
+    // 134 ml in the bucket of 100 ml lines alone: 95 ml would be right, 100 are too much, 0 no dose.
+    let mut shift = Shift::of(|setup| narrow(setup, &["bucket"]));
+    shift.act([
+        Action::Show(Page::Fill),
+        Action::ChoosePart(Part::Ml(134)),
+        Action::Filled,
+    ]);
+    let offer = shift.bay().offer();
+    assert!(matches!(offer, Offer::Unmeasurable { .. }), "{offer:?}");
+    assert_eq!(shift.fills(), []);
+    assert_eq!(shift.notice(), "There is no figure to fill by.");
+}
+
+#[test]
+fn a_label_that_lands_above_the_band_is_no_figure() {
+    let mut shift = Shift::of(|setup| narrow(setup, &["syringe", "jug"]));
+    shift.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+    ]);
+    assert!(matches!(shift.bay().offer(), Offer::Fill(_)), "the lance");
+    shift.act([Action::ChooseSprayer("pump".into())]);
+    let offer = shift.bay().offer();
+    let Offer::AboveBand { lands, most } = offer else {
+        panic!("{offer:?}")
+    };
+    assert!((lands.as_percent() - 100.0 / 11.0).abs() < 1e-9);
+    assert_eq!(most, percent(1.0));
+    shift.around.ears.take();
+    shift.act([Action::SayFill, Action::Filled]);
+    let said = shift.around.ears.said().join(" ");
+    assert!(said.contains("do not use, strength 9.09 %"), "{said}");
+    assert_eq!(shift.fills(), []);
+    shift.open(MixStage::Left);
+    let says = shift.bay().left_over_says();
+    let expected = NoFigure::AboveBand { lands, most };
+    assert_eq!(says, LeftOverSays::NoFigure(expected));
+}
+
+#[derive(Debug, Clone)]
+enum Does {
+    Acts(Action),
+    Mixes(MixAction),
+    /// So much of a ratio of that was left, made up to so much.
+    TopsUp(Part, u32, Part),
+    /// So much product was poured.
+    Mispours(u32, bool),
+}
+
+fn does() -> impl Strategy<Value = Does> {
+    let part = || {
+        prop_oneof![
+            prop::sample::select(Part::ALL.to_vec()),
+            (1..975u32).prop_map(Part::Ml),
+        ]
+    };
+    let chemical = prop::sample::select(vec!["film", "wheel"]);
+    let sprayer = prop::sample::select(vec!["lance-1", "pump"]);
+    prop_oneof![
+        2 => sprayer.prop_map(|id| Does::Acts(Action::ChooseSprayer(id.into()))),
+        1 => chemical.prop_map(|id| Does::Acts(Action::ChooseChemical(id.into()))),
+        1 => Just(Does::Acts(Action::Day(DayAction::Rinsed))),
+        6 => part().prop_map(|part| Does::Acts(Action::ChoosePart(part))),
+        8 => Just(Does::Acts(Action::Filled)),
+        2 => part().prop_map(|part| Does::Mixes(MixAction::MakeUp(part))),
+        3 => (part(), 0..20u32, part()).prop_map(|(left, n, to)| Does::TopsUp(left, n, to)),
+        2 => (1..975u32, any::<bool>()).prop_map(|(ml, right)| Does::Mispours(ml, right)),
+        1 => Just(Does::Acts(Action::Undo)),
+    ]
+}
+
+fn measures() -> impl Strategy<Value = Vec<&'static str>> {
+    prop::sample::subsequence(vec!["syringe", "cylinder", "jug", "bucket"], 1..=4)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 48,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
+
+    /// With a lance and with a pump sprayer, whatever is done: what an operator logs as a fill never
+    /// lands above the band. What was poured by mistake is logged as it was, and said not to be used.
+    #[test]
+    fn no_operator_logs_a_fill_above_the_band(
+        measures in measures(),
+        all in prop::collection::vec(does(), 1..25),
+    ) {
+        let mut shift = Shift::of(|setup| narrow(setup, &measures));
+        shift.act([Action::Show(Page::Fill)]);
+        for does in all {
+            match &does {
+                Does::Acts(action) => shift.act([action.clone()]),
+                Does::Mixes(action) => {
+                    shift.open(MixStage::Vehicles);
+                    shift.mix([action.clone()]);
+                    shift.act([Action::Filled]);
+                }
+                Does::TopsUp(left, n, to) => {
+                    shift.open(MixStage::Left);
+                    shift.mix([MixAction::AboutLeft(*left)]);
+                    let ratio = BottleRatio::parts_water(f64::from(*n)).expect("a ratio");
+                    shift.mix([MixAction::Of(MixOf::Ratio(ratio))]);
+                    if let Part::Ml(ml) = to {
+                        shift.mix([MixAction::Open(MixStage::UpTo)]);
+                        shift.number(&ml.to_string());
+                    }
+                    shift.mix([MixAction::Done]);
+                }
+                Does::Mispours(ml, right) => {
+                    shift.mispoured(&ml.to_string(), None);
+                    shift.mix([match right {
+                        true => MixAction::Done,
+                        false => MixAction::LogPoured,
+                    }]);
+                }
+            }
+            for fill in shift.fills() {
+                let chemical = shift.bay().setup().chemical(&fill.chemical).expect("of it");
+                let mistake = matches!(fill.how, FillHow::Mispoured { .. });
+                let above = InBand::of(chemical, fill.strength) == InBand::Above;
+                prop_assert!(mistake || !above, "{:?}: {:?}", does, fill);
+            }
+        }
+    }
 }
 
 // ---- What have I got -------------------------------------------------------------------------

@@ -5,10 +5,10 @@ use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::calibrating::Calibrating;
 use fillcall::bay::ports::{OnlyToLookAt, Tone};
-use fillcall::bay::records::{Draft, Step};
+use fillcall::bay::records::{Draft, Happening, Step};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Setup;
-use fillcall::store::records::SqliteRecords;
+use fillcall::store::records::{SqliteRecords, log_of};
 use fillcall::store::records_path;
 use std::time::Duration;
 
@@ -57,6 +57,22 @@ impl Wall {
             Box::new(self.around.ears.clone()),
             Box::new(self.around.clock.clone()),
         ));
+    }
+
+    /// Looks at the bay as it would be after a restart, and goes on with the one that runs.
+    pub fn look_again<T>(&mut self, look: impl FnOnce(&mut Self) -> T) -> T {
+        let running = self.runner.take();
+        self.restart();
+        let found = look(self);
+        self.runner = running;
+        found
+    }
+
+    /// What the records tell.
+    pub fn log(&self) -> Vec<Happening> {
+        let path = records_path(self.folder.path());
+        let log = log_of(&path, 0).expect("log").into_iter();
+        log.map(|logged| logged.what).collect()
     }
 
     pub fn bay(&self) -> &Bay {

@@ -164,6 +164,8 @@ pub struct Kept {
     /// Of every sprayer, before the first of `happenings`.
     pub history: Vec<Milestone>,
     pub fails: bool,
+    /// How often the log was read.
+    pub logs_read: usize,
 }
 
 #[derive(Clone)]
@@ -228,31 +230,46 @@ impl Records for MemoryRecords {
         history.extend(of_old);
         Ok(history)
     }
-    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
-        // Whatever is kept, an id in it stands in quotes or in the words of a place.
-        let kept = self.0.borrow();
-        let id = format!("{:?}", item.id().unwrap_or_default());
-        let words = format!("{:?}", item.words());
-        let names = |of: String| of.contains(&id) || of.contains(&words);
-        Ok(names(format!("{:?}", kept.happenings)) || names(format!("{:?}", kept.past)))
-    }
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
-        let log = self.log(0)?;
-        let last = log.iter().rev().find_map(|logged| match &logged.what {
-            Happening::Fill(fill) if fill.sprayer == sprayer => Some((logged, fill)),
-            _ => None,
-        });
-        Ok(last.map(|(logged, fill)| LastFill {
-            entry: logged.entry,
-            at: logged.at,
-            fill: fill.clone(),
-            used: log.iter().any(|later| {
-                later.entry > logged.entry
-                    && matches!(&later.what, Happening::Wash { sprayer: of, .. } if of == sprayer)
-            }),
-        }))
+        let mut last = None;
+        for logged in self.logged(0) {
+            match logged.what {
+                Happening::Fill(fill) if fill.sprayer == sprayer => {
+                    last = Some(LastFill {
+                        entry: logged.entry,
+                        at: logged.at,
+                        fill,
+                        used: false,
+                    });
+                }
+                Happening::Wash { sprayer: of, .. } if of == sprayer => {
+                    if let Some(last) = &mut last {
+                        last.used = true;
+                    }
+                }
+                _ => {}
+            }
+        }
+        Ok(last)
     }
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault> {
+        self.0.borrow_mut().logs_read += 1;
+        Ok(self.logged(from))
+    }
+    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
+        let kept = self.0.borrow();
+        let first = kept.happenings.iter().position(|(at, _)| *at >= since);
+        Ok(first.unwrap_or(kept.happenings.len()) as Entry + 1)
+    }
+    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
+        let mut log = self.logged(0);
+        log.retain(|l| matches!(l.what, Happening::Fill(_) | Happening::Stock { .. }));
+        Ok(log)
+    }
+}
+
+impl MemoryRecords {
+    fn logged(&self, from: Entry) -> Vec<Logged> {
         let kept = self.0.borrow();
         let mut taken_back: Vec<Entry> = kept
             .happenings
@@ -266,7 +283,6 @@ impl Records for MemoryRecords {
                 _ => None,
             })
             .collect();
-        // What a mispoured fill stands for does not hold as long as that does.
         for (entry, (_, what)) in (1..).zip(&kept.happenings) {
             if let Happening::Mispoured { instead_of, .. } = what
                 && !taken_back.contains(&entry)
@@ -295,33 +311,24 @@ impl Records for MemoryRecords {
                         | Happening::Corrected { .. }
                 )
         });
+        // What was added to a mispoured fill has its number here.
         let told = |what: &Happening| match what {
-            Happening::Mispoured { fill, added, .. } => [Some(fill), added.as_ref()]
-                .into_iter()
-                .flatten()
-                .map(|fill| Happening::Fill(fill.clone()))
-                .collect(),
-            other => vec![other.clone()],
+            Happening::Mispoured { fill, added, .. } => {
+                let fills = std::iter::once(fill).chain(added);
+                fills.cloned().map(Happening::Fill).collect()
+            }
+            what => vec![what.clone()],
         };
-        Ok(logged
+        logged
             .flat_map(|(entry, (at, what))| {
-                told(what).into_iter().map(move |what| Logged {
+                let all = told(what).into_iter();
+                all.map(move |what| Logged {
                     entry,
                     at: *at,
                     what,
                 })
             })
-            .collect())
-    }
-    fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
-        let kept = self.0.borrow();
-        let first = kept.happenings.iter().position(|(at, _)| *at >= since);
-        Ok(first.unwrap_or(kept.happenings.len()) as Entry + 1)
-    }
-    fn stock_log(&mut self, _: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
-        let mut log = self.log(0)?;
-        log.retain(|l| matches!(l.what, Happening::Fill(_) | Happening::Stock { .. }));
-        Ok(log)
+            .collect()
     }
 }
 

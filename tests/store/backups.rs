@@ -389,6 +389,8 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"bucket-empty\"\nway = \"by-weight\"\nwater_celsius = inf\n"), "water_celsius = inf", "out of range"),
         (last, more(&fill("left_ml = 30\nmeant_ml = 40\n")), "left_ml = 30", "only one can be meant"),
         (last, more(&fill("left_ml = -30\n")), "left_ml = -30", "out of range"),
+        (last, more(&fill("left_ml = 30\nleft_product_ml = 31\n")), "left_product_ml = 31", "were not in 30 ml"),
+        (last, more(&fill("left_product_ml = 3\n")), "left_product_ml = 3", "without left_ml"),
         (last, more("[[rinse]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nfills_before = 1\n"), "fills_before = 1", "there are only 0 fills here"),
         (last, more("[[rinse]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-9\"\n"), "sprayer = \"lance-9\"", "no sprayer \"lance-9\""),
         (last, more("[[stock]]\nat = 2026-03-04T08:15:00Z\nchemical = \"film\"\nwhat = \"lost\"\n"), "what = \"lost\"", "\"delivered\", \"opened\", \"counted\""),
@@ -699,7 +701,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         .filter_map(|logged| match &logged.what {
             Happening::Fill(fill) => Some(match fill.how {
                 FillHow::Fresh => "fresh".to_owned(),
-                FillHow::ToppedUp { left, product } => format!("{product:?} in {left:?}"),
+                FillHow::ToppedUp { left, product } => format!("{left:?} {product:?}"),
                 FillHow::Mispoured { meant } => format!("not {meant:?}"),
             }),
             Happening::Rinsed { sprayer } => Some(sprayer.clone()),
@@ -713,7 +715,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
         short,
         [
             "Some(\"50\")",
-            "Volume(30.0)",
+            "Volume(30.0) Volume(20.0)",
             "lance-1",
             "lance-2",
             "Counted { volume: Volume(500.0) }",

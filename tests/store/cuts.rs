@@ -219,9 +219,28 @@ fn topped_up() -> Happening {
         standing: "good".into(),
         how: FillHow::ToppedUp {
             left: Volume::ml(200.0),
-            product: Volume::ml(140.0),
+            product: Volume::ml(141.5),
         },
     })
+}
+
+/// Poured by mistake instead of nothing that was logged, and put right at once.
+fn mispoured() -> Happening {
+    let Happening::Fill(added) = topped_up() else {
+        unreachable!()
+    };
+    let fill = Fill {
+        how: FillHow::Mispoured {
+            meant: Volume::ml(690.0),
+        },
+        chemical: "soap".into(),
+        ..added.clone()
+    };
+    Happening::Mispoured {
+        fill,
+        instead_of: None,
+        added: Some(added),
+    }
 }
 
 fn set_for_the_day() -> Happening {
@@ -323,6 +342,8 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         (thrown_away(), 31),
         // A row beside a row, in tables of their own.
         (topped_up(), 31),
+        // Both fills, or none of them.
+        (mispoured(), 61),
         (set_for_the_day(), 61),
         (Happening::Lead(LeadAccess::Refused), 61),
     ] {

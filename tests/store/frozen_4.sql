@@ -237,14 +237,14 @@ CREATE TABLE sound_choices (
     chosen ANY
 ) STRICT;
 CREATE TABLE fill_hows (
-    fill INTEGER PRIMARY KEY REFERENCES fills (id),
-    how  TEXT NOT NULL,
-    ml   REAL NOT NULL,
+    fill       INTEGER PRIMARY KEY REFERENCES fills (id),
+    how        TEXT NOT NULL,
+    ml         REAL NOT NULL,
     product_ml REAL
 ) STRICT;
 
 CREATE TABLE additions (
-    fill INTEGER PRIMARY KEY REFERENCES fills (id),
+    fill    INTEGER PRIMARY KEY REFERENCES fills (id),
     adds_to INTEGER NOT NULL REFERENCES fills (id)
 ) STRICT;
 
@@ -361,7 +361,7 @@ INSERT INTO happenings VALUES (24, 'loudspeaker-chosen', '2026-03-03T10:24:00+01
 INSERT INTO sound_choices VALUES (24, 'loudspeaker', 'USB Audio, Front');
 INSERT INTO happenings VALUES (25, 'fill', '2026-03-03T10:30:00+01:00', '2026-03-03T10:30:00+01:00');
 INSERT INTO fills VALUES (25, 'lance-1', 'film', 975.0, 480.0, 295.0, 0.0398844, 'good', NULL);
-INSERT INTO fill_hows VALUES (25, 'topped-up', 200.0, 140.0);
+INSERT INTO fill_hows VALUES (25, 'topped-up', 200.0, 141.5);
 INSERT INTO happenings VALUES (26, 'rinse', '2026-03-03T10:40:00+01:00', '2026-03-03T10:40:00+01:00');
 INSERT INTO rinses VALUES (26, 'lance-1', NULL);
 INSERT INTO happenings VALUES (27, 'fill', '2026-03-03T11:05:00+01:00', '2026-03-03T11:05:00+01:00');

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    Entry, Happening, LeadAccess, Logged, Milestone, Past, Placed, SoundChoice, SprayerPast,
+    Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -49,7 +49,30 @@ impl Model {
     }
 
     pub fn fills(&self) -> Vec<Entry> {
-        self.entries(|h| matches!(h, Happening::Fill(_)))
+        let log = self.log(0).into_iter();
+        let fills = log.filter(|logged| matches!(logged.what, Happening::Fill(_)));
+        fills.map(|logged| logged.entry).collect()
+    }
+
+    pub fn last_fill(&self, of: &str) -> Option<LastFill> {
+        let mut last = None;
+        for logged in self.log(0) {
+            match logged.what {
+                Happening::Fill(fill) if fill.sprayer == of => {
+                    last = Some(LastFill {
+                        entry: logged.entry,
+                        at: logged.at,
+                        fill,
+                        used: false,
+                    });
+                }
+                Happening::Wash { sprayer, .. } if sprayer == of => {
+                    last = last.map(|last| LastFill { used: true, ..last });
+                }
+                _ => {}
+            }
+        }
+        last
     }
 
     /// Those that a mispoured one may be logged instead of.
@@ -82,30 +105,57 @@ impl Model {
             .collect()
     }
 
+    /// What was added to a mispoured fill has the number behind it.
     fn undone(&self) -> HashSet<Entry> {
-        let undone = self.kept.iter().filter_map(|(_, _, h)| match h {
-            Happening::WashUndone(entry)
-            | Happening::FillUndone(entry)
-            | Happening::RinseUndone(entry)
-            | Happening::DayUndone(entry)
-            | Happening::StockUndone(entry) => Some(*entry),
-            _ => None,
-        });
-        let mut undone: HashSet<Entry> = undone.collect();
-        let by_hand = undone.clone();
-        for mispour in &self.mispours {
-            match by_hand.contains(&mispour.fill) {
-                true => undone.extend(mispour.added),
-                false => undone.extend(mispour.instead_of),
+        // By what each was taken back.
+        let mut taken: BTreeMap<Entry, Entry> = BTreeMap::new();
+        let mut with_additions: HashSet<Entry> = HashSet::new();
+        for (entry, _, h) in &self.kept {
+            let (of, is_fill) = match h {
+                Happening::WashUndone(of)
+                | Happening::RinseUndone(of)
+                | Happening::StockUndone(of) => (*of, false),
+                Happening::FillUndone(of) => (*of, true),
+                Happening::Mispoured {
+                    instead_of, added, ..
+                } => {
+                    if added.is_some() {
+                        with_additions.insert(*entry);
+                    }
+                    match instead_of {
+                        Some(of) => (*of, true),
+                        None => continue,
+                    }
+                }
+                _ => continue,
+            };
+            taken.insert(of, *entry);
+            if is_fill && with_additions.contains(&of) {
+                taken.entry(of + 1).or_insert(*entry);
+            }
+            if let Happening::FillUndone(of) = h {
+                taken.retain(|_, by| by != of);
             }
         }
-        undone
+        taken.into_keys().collect()
+    }
+
+    /// The fills of a happening, with their numbers.
+    fn fills_of(entry: Entry, what: &Happening) -> Vec<(Entry, Fill)> {
+        match what {
+            Happening::Fill(fill) => vec![(entry, fill.clone())],
+            Happening::Mispoured { fill, added, .. } => {
+                let fills = std::iter::once(fill).chain(added).cloned();
+                (entry..).zip(fills).collect()
+            }
+            _ => Vec::new(),
+        }
     }
 
     pub fn past(&self) -> Past {
         let mut past = Past::default();
         let undone = self.undone();
-        // A calibration leaves nothing of a mix, but rinses nothing out.
+        // A calibration rinses nothing out of a sprayer, but leaves nothing of the mix: true.
         let mut in_them: BTreeMap<String, (String, bool)> = BTreeMap::new();
         for (entry, at, happening) in &self.kept {
             let mut dates = vec![*at];
@@ -117,6 +167,9 @@ impl Model {
                 }
                 Happening::Calibrated(record) => {
                     dates.push(record.taken);
+                    if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
+                        *run_out = true;
+                    }
                     past.draft = None;
                     if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
                         *run_out = true;
@@ -171,9 +224,13 @@ impl Model {
                         None => of.corrections.remove(chemical),
                     };
                 }
-                Happening::Fill(fill) if stands => {
-                    in_them.insert(fill.sprayer.clone(), (fill.chemical.clone(), false));
-                    past.last_fill = Some(*at);
+                Happening::Fill(_) | Happening::Mispoured { .. } => {
+                    for (entry, fill) in Self::fills_of(*entry, happening) {
+                        if !undone.contains(&entry) {
+                            in_them.insert(fill.sprayer, (fill.chemical, false));
+                            past.last_fill = Some(*at);
+                        }
+                    }
                 }
                 Happening::Rinsed { sprayer } if stands => {
                     in_them.remove(sprayer);
@@ -190,9 +247,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
-                Happening::Fill(_)
-                | Happening::Mispoured { .. }
-                | Happening::Rinsed { .. }
+                Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
                 | Happening::RinseUndone(_)
@@ -220,7 +275,6 @@ impl Model {
             matches!(
                 h,
                 Happening::Wash { .. }
-                    | Happening::Fill(_)
                     | Happening::Calibrated(_)
                     | Happening::Changed { .. }
                     | Happening::PutOff { .. }
@@ -231,13 +285,17 @@ impl Model {
                     | Happening::Stock { .. }
             )
         };
-        let kept = self.kept.iter();
-        kept.filter(|(entry, _, what)| *entry >= from && told(what) && !undone.contains(entry))
-            .map(|(entry, at, what)| Logged {
-                entry: *entry,
+        let each = self.kept.iter().flat_map(|(entry, at, what)| {
+            let fills = Self::fills_of(*entry, what).into_iter();
+            let fills = fills.map(|(entry, fill)| (entry, Happening::Fill(fill)));
+            let other = told(what).then(|| (*entry, what.clone()));
+            fills.chain(other).map(|(entry, what)| Logged {
+                entry,
                 at: *at,
-                what: what.clone(),
+                what,
             })
+        });
+        each.filter(|logged| logged.entry >= from && !undone.contains(&logged.entry))
             .collect()
     }
 

@@ -4,8 +4,8 @@ use crate::model::Model;
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    CalibrationRecord, CheckRecord, DaySetting, Draft, FillHow, Happening, Load, Logged, Milestone,
-    Past, Placed, Records, Scope, Step, StockMove,
+    CalibrationRecord, DaySetting, Draft, Fill, FillHow, Happening, Load, Logged, Milestone, Past,
+    Records, Scope, Step, StockMove,
 };
 use fillcall::bay::setup_change::{ChangedKey, Place, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
@@ -115,6 +115,9 @@ proptest! {
                 let history = model.history(sprayer);
                 prop_assert_eq!(&records.history(sprayer).expect("history"), &history);
                 prop_assert_eq!(history_of(&path, sprayer).expect("history"), history);
+            }
+            for sprayer in SPRAYERS {
+                prop_assert_eq!(records.last_fill(sprayer).expect("last"), model.last_fill(sprayer));
             }
             let all = model.log(0);
             prop_assert_eq!(&records.log(0).expect("log"), &all);
@@ -272,6 +275,62 @@ fn only_what_is_there_can_be_taken_back_and_only_once() {
         .expect("count");
     assert_eq!(rows, 1);
     assert_eq!(summary(&path).expect("summary"), Summary::default());
+}
+
+#[test]
+fn a_mispoured_fill_is_kept_and_taken_back_with_all_that_follows_from_it() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-03-02T12:00:00Z");
+    let fill = |poured: f64, how: FillHow| Fill {
+        sprayer: "lance-1".into(),
+        chemical: "film".into(),
+        fill: Volume::ml(975.0),
+        poured: Volume::ml(poured),
+        water: Volume::ml(975.0 - poured),
+        strength: Strength::NEAT,
+        standing: "good".into(),
+        how,
+    };
+    let usual = records
+        .keep(noon, &Happening::Fill(fill(690.0, FillHow::Fresh)))
+        .expect("kept");
+    let before = records.log(0).expect("log");
+    let meant = Volume::ml(690.0);
+    let (left, product) = (Volume::ml(745.0), Volume::ml(687.7));
+    let mispoured = |instead_of| Happening::Mispoured {
+        fill: fill(900.0, FillHow::Mispoured { meant }),
+        instead_of,
+        added: Some(fill(0.0, FillHow::ToppedUp { left, product })),
+    };
+    let poured = |records: &mut SqliteRecords| -> Vec<f64> {
+        let log = records.stock_log(noon).expect("log").into_iter();
+        let fills = log.map(|logged| match logged.what {
+            Happening::Fill(fill) => fill.poured.as_ml(),
+            what => panic!("{what:?}"),
+        });
+        fills.collect()
+    };
+    // Instead of one that is not there: nothing of it is kept.
+    let fault = records.keep(noon, &mispoured(Some(usual + 77)));
+    let fault = fault.expect_err("not there");
+    assert!(fault.message.contains("could be taken back"), "{fault}");
+    assert_eq!(records.log(0).expect("log"), before);
+    let wrong = records.keep(noon, &mispoured(Some(usual))).expect("kept");
+    assert_eq!(poured(&mut records), [900.0, 0.0]);
+    let last = records.last_fill("lance-1").expect("read").expect("one");
+    assert_eq!((last.entry, last.used), (wrong + 1, false));
+    assert_eq!(last.fill.how, FillHow::ToppedUp { left, product });
+    records
+        .keep(noon, &Happening::FillUndone(wrong))
+        .expect("taken back");
+    assert_eq!(records.log(0).expect("log"), before);
+    assert_eq!(summary(&path).expect("summary").fills, 1);
+    drop(records);
+    let mut records = open(&path);
+    assert_eq!(poured(&mut records), [690.0], "after reopening");
+    let past = records.past().expect("past");
+    assert_eq!(past.sprayers["lance-1"].in_it.as_deref(), Some("film"));
 }
 
 #[test]
@@ -547,7 +606,8 @@ fn records_of_version_four_open_as_they_were_frozen() {
             _ => None,
         })
         .collect();
-    let (left, product, meant) = (Volume::ml(200.0), Volume::ml(140.0), Volume::ml(690.0));
+    let (left, product) = (Volume::ml(200.0), Volume::ml(141.5));
+    let meant = Volume::ml(690.0);
     assert_eq!(
         hows,
         [

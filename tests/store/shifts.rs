@@ -28,6 +28,8 @@ pub enum Deed {
     /// Takes back one of the washes not taken back, if there is any.
     UndoWash(prop::sample::Index),
     UndoFill(prop::sample::Index),
+    /// Poured instead of one of the fills not taken back, if there is any, and added to at once.
+    Mispoured(Box<Fill>, Option<prop::sample::Index>, Option<Box<Fill>>),
     UndoRinse(prop::sample::Index),
     /// What was poured, instead of which fill, and what was added.
     Mispour(Fill, Option<prop::sample::Index>, Option<Fill>),
@@ -190,8 +192,10 @@ fn fill() -> impl Strategy<Value = Fill> {
     let volumes = (volume(), volume(), volume());
     let how = prop_oneof![
         3 => Just(FillHow::Fresh),
-        1 => (volume(), 0.0..=1.0f64)
-            .prop_map(|(left, part)| FillHow::ToppedUp { left, product: left * part }),
+        1 => (volume(), 0.0..=1.0f64).prop_map(|(left, part)| FillHow::ToppedUp {
+            left,
+            product: left * part,
+        }),
         1 => volume().prop_map(|meant| FillHow::Mispoured { meant }),
     ];
     let how = (standing, how);
@@ -297,7 +301,10 @@ fn deed() -> impl Strategy<Value = Deed> {
         10 => wash,
         2 => any::<prop::sample::Index>().prop_map(Deed::UndoWash),
         3 => fill().prop_map(|f| does(Happening::Fill(f))),
-        1 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
+        2 => any::<prop::sample::Index>().prop_map(Deed::UndoFill),
+        2 => (fill(), any::<Option<prop::sample::Index>>(), prop::option::of(fill())).prop_map(
+            |(fill, of, added)| Deed::Mispoured(Box::new(fill), of, added.map(Box::new))
+        ),
         2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
         1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
         1 => (draft(), draft()).prop_map(|(run, draft)| does(Happening::RunDropped {
@@ -349,6 +356,11 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
         Deed::Do(happening) => Some(Happening::clone(happening)),
         Deed::UndoWash(index) => pick(index, model.washes()).map(Happening::WashUndone),
         Deed::UndoFill(index) => pick(index, model.fills()).map(Happening::FillUndone),
+        Deed::Mispoured(fill, of, added) => Some(Happening::Mispoured {
+            fill: (**fill).clone(),
+            instead_of: of.as_ref().and_then(|index| pick(index, model.fills())),
+            added: added.as_deref().cloned(),
+        }),
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
         Deed::Mispour(fill, of, added) => Some(Happening::Mispoured {
             fill: fill.clone(),

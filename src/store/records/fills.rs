@@ -58,7 +58,7 @@ pub(super) fn mispoured(
 ) -> Result<Entry, Refusal> {
     let id = fill(tx, at, made)?;
     if let Some(before) = instead_of {
-        keep::mark_taken_back(tx, "fills", "fill", before, id)?;
+        take_back(tx, before, id)?;
     }
     if let Some(added) = added {
         let addition = fill(tx, at, added)?;
@@ -74,15 +74,22 @@ pub(super) fn undone(
     at: DateTime<FixedOffset>,
     fill: Entry,
 ) -> Result<Entry, Refusal> {
-    let id = keep::take_back(tx, at, "fills", "fill", fill)?;
+    let id = keep::next(tx, "fill-taken-back", at, None)?;
+    take_back(tx, fill, id)?;
+    tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE taken_back = ?")?
+        .execute([fill])?;
+    Ok(id)
+}
+
+/// Marks a fill, and what was added to it, as taken back by another entry.
+fn take_back(tx: &Connection, fill: Entry, by: Entry) -> Result<(), Refusal> {
+    keep::mark_taken_back(tx, "fills", "fill", fill, by)?;
     tx.prepare_cached(
         "UPDATE fills SET taken_back = ? WHERE taken_back IS NULL
          AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
     )?
-    .execute((id, fill))?;
-    tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE taken_back = ?")?
-        .execute([fill])?;
-    Ok(id)
+    .execute((by, fill))?;
+    Ok(())
 }
 
 /// A fill from a row of [`FILLS`].

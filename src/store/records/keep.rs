@@ -124,7 +124,7 @@ fn wash(tx: &Connection, at: DateTime<FixedOffset>, sprayer: &str, chemical: &st
     Ok(id)
 }
 
-pub(super) fn take_back(
+fn take_back(
     tx: &Connection,
     at: DateTime<FixedOffset>,
     table: &str,
