@@ -8,7 +8,7 @@ use common::hands::{Wall, keys};
 use common::lead::{PIN, entered, every_page, let_in_to};
 use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
-use fillcall::bay::action::{Action, Page};
+use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::DayAction;
 use fillcall::bay::editing::EditAction;

@@ -230,6 +230,14 @@ impl Records for MemoryRecords {
         history.extend(of_old);
         Ok(history)
     }
+    fn know(&mut self, item: &Place) -> Result<bool, RecordsFault> {
+        // Whatever is kept, an id in it stands in quotes or in the words of a place.
+        let kept = self.0.borrow();
+        let id = format!("{:?}", item.id().unwrap_or_default());
+        let words = format!("{:?}", item.words());
+        let names = |of: String| of.contains(&id) || of.contains(&words);
+        Ok(names(format!("{:?}", kept.happenings)) || names(format!("{:?}", kept.past)))
+    }
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault> {
         let mut last = None;
         for logged in self.logged(0) {
