@@ -28,6 +28,14 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // For what has no date of its own.
     let date = contents.newest().unwrap_or(contents.made);
     setups(tx, contents)?;
+    for (at, run) in &contents.thrown_away {
+        keep::thrown_away(tx, *at, run)?;
+    }
+    put_offs(tx, contents, true)?;
+    checks(tx, contents, true)?;
+    brought_washes(tx, contents)?;
+    changes(tx, contents, |c| c.calibrations_before == 0)?;
+    fills(tx, contents)?;
     for kept in &contents.day_settings {
         let happening = Happening::DaySet {
             scope: kept.scope.clone(),
@@ -38,14 +46,6 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
-    for (at, run) in &contents.thrown_away {
-        keep::thrown_away(tx, *at, run)?;
-    }
-    put_offs(tx, contents, true)?;
-    checks(tx, contents, true)?;
-    brought_washes(tx, contents)?;
-    changes(tx, contents, |c| c.calibrations_before == 0)?;
-    fills(tx, contents)?;
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
