@@ -16,6 +16,7 @@ use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run, Way};
+use fillcall::trade::chemical::Band;
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
@@ -858,6 +859,10 @@ fn insight(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let share = |percent| fillcall::trade::chemical::Target::OnVehicle(super::percent(percent));
     own.chemicals[0].target = share(0.25);
     own.chemicals[0].band = None;
+    own.chemicals[1].band = Some(Band {
+        least: super::percent(0.2),
+        most: super::percent(0.3),
+    });
     own.chemicals[2].target = share(0.01);
     own.chemicals[2].band = None;
     let window = window_of(own, &Around::default());
@@ -886,6 +891,29 @@ fn insight(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.act([Action::Show(Page::Sure)]);
     look(Seen {
         name: "sure-unmeasurable",
+        window: &window,
+    });
+    // A label's ratio that lands above the band.
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+    ]);
+    look(Seen {
+        name: "above-band",
+        window: &window,
+    });
+    window.act([Action::Show(Page::Sure)]);
+    look(Seen {
+        name: "sure-above-band",
+        window: &window,
+    });
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+    ]);
+    look(Seen {
+        name: "mix-above-band",
         window: &window,
     });
 }

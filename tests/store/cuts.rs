@@ -343,7 +343,7 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         // A row beside a row, in tables of their own.
         (topped_up(), 31),
         // Both fills, or none of them.
-        (mispoured(), 61),
+        (mispoured(), 251),
         (set_for_the_day(), 61),
         (Happening::Lead(LeadAccess::Refused), 61),
     ] {

@@ -28,10 +28,6 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // For what has no date of its own.
     let date = contents.newest().unwrap_or(contents.made);
     setups(tx, contents)?;
-    day_settings(tx, contents)?;
-    for (at, access) in &contents.lead {
-        keep::happening(tx, *at, &Happening::Lead(*access))?;
-    }
     for (at, run) in &contents.thrown_away {
         keep::thrown_away(tx, *at, run)?;
     }
@@ -40,6 +36,16 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     brought_washes(tx, contents)?;
     changes(tx, contents, |c| c.calibrations_before == 0)?;
     fills(tx, contents)?;
+    for kept in &contents.day_settings {
+        let happening = Happening::DaySet {
+            scope: kept.scope.clone(),
+            setting: kept.setting.clone(),
+        };
+        keep::happening(tx, kept.at, &happening)?;
+    }
+    for (at, access) in &contents.lead {
+        keep::happening(tx, *at, &Happening::Lead(*access))?;
+    }
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
