@@ -392,6 +392,30 @@ fn the_tour_visits_every_size_and_captions_what_it_shows() {
         .filter_map(|l| l.split(')').next())
         .collect();
     assert!(links.len() > 3 * 20, "{} links", links.len());
+    // The day around the fill and the shift lead's side are on it, each with what it is for.
+    for stop in [
+        "menu",
+        "for-vehicles",
+        "left-over",
+        "mispoured",
+        "help-on-it",
+        "stock",
+        "records",
+        "landed",
+        "take-away",
+        "phone",
+        "pin",
+        "lead",
+        "day-set",
+        "edit-saved",
+    ] {
+        let shown = links
+            .iter()
+            .filter(|link| link.ends_with(&format!("-{stop}.png")));
+        assert_eq!(shown.count(), 3, "{stop}");
+    }
+    // Nothing of it stays but pictures and sounds: what was changed was the tour's own bay.
+    assert!(!tour.join("bay").exists());
     for link in &links {
         assert!(
             tour.join(link).is_file(),

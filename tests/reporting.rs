@@ -1088,3 +1088,91 @@ fn every_bar_has_its_number_and_the_week_begins_six_days_ago() {
     window.press(&["Show today"]);
     assert_eq!(bars()[0], ("Lance 1".into(), "7".into()));
 }
+
+#[test]
+fn charts_can_be_read_from_a_metre_away() {
+    // 16 minutes of arc at 1 m, the least that NUREG-0700 r2 1.3.1-4 allows: 2·1000·tan(8').
+    const LETTERS_MM: f64 = 4.65;
+    const BAR_MM: f64 = 5.0;
+    for profile in Profile::ALL {
+        let per_mm = Panel::usual(profile).pixels_per_mm();
+        let mm = |pixels: f32| f64::from(pixels) / per_mm + 0.1;
+        let around = Around::default();
+        week(&around.records, around.clock.now().wall);
+        let window = window_of(setup(profile), &around);
+        window.press(&["Menu", "Records", "Show 7 days"]);
+        for (tab, chart) in [
+            ("Washes", "Bars"),
+            ("Fills", "Bars"),
+            ("Product", "BarRows"),
+        ] {
+            window.press(&[tab]);
+            let wall = window.off.screen().wall();
+            let charts = ElementQuery::from_root(wall)
+                .match_inherits(chart)
+                .find_all();
+            assert_eq!(charts.len(), 1, "{tab}");
+            let of = |kind: &str| {
+                charts[0]
+                    .query_descendants()
+                    .match_inherits(kind)
+                    .find_all()
+            };
+            let lines = of("Line");
+            assert!(lines.len() >= 6, "{tab}: {} texts", lines.len());
+            for line in &lines {
+                let (height, name) = (mm(line.size().height), line.accessible_label());
+                assert!(
+                    height >= LETTERS_MM,
+                    "{profile:?}, {tab}: {name:?} is {height:.2} mm"
+                );
+            }
+            let bars = of("BarBody");
+            let view = wall.global::<ReportingView>();
+            assert_eq!(bars.len(), view.get_bars().row_count(), "{tab}");
+            for bar in &bars {
+                let thick = match chart {
+                    "Bars" => bar.size().width,
+                    _ => bar.size().height,
+                };
+                assert!(
+                    mm(thick) >= BAR_MM,
+                    "{profile:?}, {tab}: {:.2} mm",
+                    mm(thick)
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn the_widest_strengths_stay_within_the_margin() {
+    for profile in Profile::ALL {
+        let around = Around::default();
+        let now = around.clock.now().wall;
+        let fills = [3.99, 12.34].map(|strength| (now, fill("lance-1", "film", 690.0, strength)));
+        around.records.0.borrow_mut().happenings.extend(fills);
+        let window = window_of(setup(profile), &around);
+        window.press(&["Menu", "Records", "On the vehicle"]);
+        let margin = profile.pixels().0 as f32 - 2.0 * Panel::usual(profile).pixels_per_mm() as f32;
+        for language in [Language::English, Language::Spanish] {
+            window.act([Action::ChooseLanguage(language)]);
+            let wall = window.off.screen().wall();
+            let lines = ElementQuery::from_root(wall)
+                .match_inherits("FactLine")
+                .find_all();
+            assert_eq!(lines.len(), 3);
+            for line in lines.iter().flat_map(|line| {
+                let texts = line.query_descendants().match_inherits("Line");
+                texts.find_all()
+            }) {
+                let right = line.absolute_position().x + line.size().width;
+                let label = line.accessible_label();
+                assert!(
+                    right <= margin,
+                    "{profile:?}, {label:?}: {right} of {margin}"
+                );
+            }
+        }
+    }
+}

@@ -1,5 +1,5 @@
-//! `fillcall tour`: drives the real screens through the main job on the demonstration bay,
-//! off-screen, at every panel size.
+//! `fillcall tour`: drives the real screens through the main job, the day around it and the shift lead's
+//! side on the demonstration bay, off-screen, at every panel size.
 
 use super::Outcome;
 use chrono::{DateTime, FixedOffset, TimeDelta};
@@ -11,8 +11,9 @@ use fillcall::bay::setup::{Panel, Profile};
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::sound::{Played, Recorder, wav};
+use fillcall::store::lead_lock::FileLock;
 use fillcall::store::records::SqliteRecords;
-use fillcall::store::setup_file::read_bay;
+use fillcall::store::setup_file::{FileKeeper, read_bay};
 use fillcall::store::{backup, records_path};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::speech::Lexicon;
@@ -273,6 +274,143 @@ const STOPS: &[Stop] = &[
         caption: "How it is heard: loudness, again, slower, which loudspeaker, and the other \
             language.",
     },
+    Stop {
+        name: "filled-again",
+        does: &[
+            Press("Back"),
+            Press("Sprayer: Lance 1"),
+            Press("Lance 2"),
+            Press("Filled"),
+        ],
+        caption: "The day around the fill: the other lance is filled.",
+    },
+    Stop {
+        name: "menu",
+        does: &[Press("Close"), Press("Menu")],
+        caption: "Behind the three bars: other fills, stock, records, help, sound, the shift lead.",
+    },
+    Stop {
+        name: "for-vehicles",
+        does: &[
+            Press("Other fills"),
+            Press("For vehicles"),
+            Press("One more: Minibus"),
+            Press("One more: Articulated"),
+        ],
+        caption: "So many vehicles are still to come: how much to make up for them.",
+    },
+    Stop {
+        name: "left-over",
+        does: &[
+            Press("Back"),
+            Press("Left-over"),
+            Press("Type it"),
+            Type("300"),
+            Press("Next"),
+        ],
+        caption: "Something is left in the container: what to add for today's strength.",
+    },
+    Stop {
+        name: "mispoured",
+        does: &[
+            Press("Back"),
+            Press("Back"),
+            Press("Mispoured"),
+            Type("600"),
+            Press("Next"),
+        ],
+        caption: "Too much was poured: where that lands, and what puts it right. It is said, too.",
+    },
+    Stop {
+        name: "help-on-it",
+        does: &[Press("Help")],
+        caption: "Help is at the head of every screen, and begins with that screen.",
+    },
+    Stop {
+        name: "stock",
+        does: &[
+            Press("Back"),
+            Press("Back"),
+            Press("Back"),
+            Press("Back"),
+            Press("Stock"),
+            Press("Film remover"),
+        ],
+        caption: "The stock of a chemical: what is left, and for how many days.",
+    },
+    Stop {
+        name: "records",
+        does: &[
+            Press("Back"),
+            Press("Back"),
+            Press("Records"),
+            Press("Show 7 days"),
+        ],
+        caption: "What happened, day by day.",
+    },
+    Stop {
+        name: "landed",
+        does: &[Press("On the vehicle")],
+        caption: "The strength that landed, fill by fill, with the allowed band behind it.",
+    },
+    Stop {
+        name: "take-away",
+        does: &[Press("Take away")],
+        caption: "To take away: tables and the wall card, on a stick or by a phone.",
+    },
+    Stop {
+        name: "phone",
+        does: &[Press("To a phone")],
+        caption: "A phone reads the totals from the screen, without a network.",
+    },
+    Stop {
+        name: "pin",
+        does: &[
+            Press("Back"),
+            Press("Back"),
+            Press("Back"),
+            Press("Shift lead"),
+            Type("2580"),
+        ],
+        caption: "The shift lead's side is behind a PIN, chosen there the first time.",
+    },
+    Stop {
+        name: "lead",
+        does: &[Press("Next"), Type("2580"), Press("Set the PIN")],
+        caption: "The shift lead's side. It closes by itself.",
+    },
+    Stop {
+        name: "day",
+        does: &[
+            Press("The day's chemical"),
+            Press("Whole bay"),
+            Press("Stronger"),
+        ],
+        caption: "The day's chemical and its strength, inside the allowed band, for today or until \
+            it is changed.",
+    },
+    Stop {
+        name: "day-set",
+        does: &[Press("Set it")],
+        caption: "It is set, and in the records. Home says so, and the voice with the first fill of \
+            the day.",
+    },
+    Stop {
+        name: "edit",
+        does: &[
+            Press("Close"),
+            Press("Back"),
+            Press("Change the bay"),
+            Press("Sprayers"),
+            Press("Lance 1"),
+        ],
+        caption: "The bay is changed at the screen, with gloves on.",
+    },
+    Stop {
+        name: "edit-saved",
+        does: &[Press("Holds"), Type("980"), Press("Save")],
+        caption: "Saved: the comments in the file stay, and the change can be taken back.",
+    },
 ];
 
 /// A clock that goes on only when the tour lets it.
@@ -355,7 +493,7 @@ impl Tour {
             gone: Rc::new(Cell::new(Duration::ZERO)),
         };
         let open = {
-            let (ears, clock) = (ears.clone(), clock.clone());
+            let (ears, clock, bay_dir) = (ears.clone(), clock.clone(), bay_dir.to_owned());
             move || {
                 let bay = SqliteRecords::open(&records)
                     .and_then(|records| Bay::open(setup.clone(), Box::new(records), clock.now()))
@@ -363,6 +501,9 @@ impl Tour {
                         title: "The demonstration bay cannot be opened".into(),
                         faults: vec![("Records".into(), fault.message)],
                     })?;
+                // Without sticks: a tour writes nothing outside of its own folder.
+                let keeper = FileKeeper::new(&bay_dir).laid_out_for(Some(panel));
+                let bay = bay.with_lead(Box::new(keeper), Box::new(FileLock::new(&bay_dir)));
                 Ok(Runner::new(
                     bay,
                     Box::new(ears.clone()),
