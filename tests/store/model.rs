@@ -2,7 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, SoundChoice, SprayerPast,
+    Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, Placed, SoundChoice,
+    SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -10,38 +11,11 @@ use std::collections::{BTreeMap, HashSet};
 #[derive(Debug, Default, Clone)]
 pub struct Model {
     kept: Vec<(Entry, DateTime<FixedOffset>, Happening)>,
-    /// What was mispoured is kept as its fill, and what was added to it as the next one.
-    mispours: Vec<Mispour>,
-}
-
-#[derive(Debug, Clone)]
-struct Mispour {
-    fill: Entry,
-    instead_of: Option<Entry>,
-    added: Option<Entry>,
 }
 
 impl Model {
     pub fn keep(&mut self, entry: Entry, at: DateTime<FixedOffset>, happening: &Happening) {
-        let Happening::Mispoured {
-            fill,
-            instead_of,
-            added,
-        } = happening
-        else {
-            self.kept.push((entry, at, happening.clone()));
-            return;
-        };
-        self.kept.push((entry, at, Happening::Fill(fill.clone())));
-        if let Some(added) = added {
-            let added = Happening::Fill(added.clone());
-            self.kept.push((entry + 1, at, added));
-        }
-        self.mispours.push(Mispour {
-            fill: entry,
-            instead_of: *instead_of,
-            added: added.as_ref().map(|_| entry + 1),
-        });
+        self.kept.push((entry, at, happening.clone()));
     }
 
     pub fn washes(&self) -> Vec<Entry> {
@@ -75,14 +49,6 @@ impl Model {
         last
     }
 
-    /// Those that a mispoured one may be logged instead of.
-    pub fn plain_fills(&self) -> Vec<Entry> {
-        let mut fills = self.fills();
-        let added = |fill: &Entry| self.mispours.iter().any(|m| m.added == Some(*fill));
-        fills.retain(|fill| !added(fill));
-        fills
-    }
-
     pub fn rinses(&self) -> Vec<Entry> {
         self.entries(|h| matches!(h, Happening::Rinsed { .. }))
     }
@@ -114,6 +80,7 @@ impl Model {
             let (of, is_fill) = match h {
                 Happening::WashUndone(of)
                 | Happening::RinseUndone(of)
+                | Happening::DayUndone(of)
                 | Happening::StockUndone(of) => (*of, false),
                 Happening::FillUndone(of) => (*of, true),
                 Happening::Mispoured {
@@ -171,9 +138,6 @@ impl Model {
                         *run_out = true;
                     }
                     past.draft = None;
-                    if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
-                        *run_out = true;
-                    }
                     let new = SprayerPast {
                         calibration: Some(record.clone()),
                         ..SprayerPast::default()

@@ -4,8 +4,8 @@ use crate::model::Model;
 use crate::shifts::{SPRAYERS, Shift, shift, work};
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    CalibrationRecord, DaySetting, Draft, Fill, FillHow, Happening, Load, Logged, Milestone, Past,
-    Records, Scope, Step, StockMove,
+    CalibrationRecord, CheckRecord, DaySetting, Draft, Fill, FillHow, Happening, Load, Logged,
+    Milestone, Past, Placed, Records, Scope, Step, StockMove,
 };
 use fillcall::bay::setup_change::{ChangedKey, Place, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};

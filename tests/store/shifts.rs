@@ -31,8 +31,6 @@ pub enum Deed {
     /// Poured instead of one of the fills not taken back, if there is any, and added to at once.
     Mispoured(Box<Fill>, Option<prop::sample::Index>, Option<Box<Fill>>),
     UndoRinse(prop::sample::Index),
-    /// What was poured, instead of which fill, and what was added.
-    Mispour(Fill, Option<prop::sample::Index>, Option<Fill>),
     UndoStock(prop::sample::Index),
     UndoDay(prop::sample::Index),
 }
@@ -324,8 +322,6 @@ fn deed() -> impl Strategy<Value = Deed> {
         2 => any::<prop::sample::Index>().prop_map(Deed::UndoDay),
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
-        2 => (fill(), any::<Option<prop::sample::Index>>(), prop::option::of(fill()))
-            .prop_map(|(fill, of, added)| Deed::Mispour(fill, of, added)),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
         1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
         1 => typed().prop_map(|text| does(Happening::SetupFound(text))),
@@ -362,11 +358,6 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
             added: added.as_deref().cloned(),
         }),
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
-        Deed::Mispour(fill, of, added) => Some(Happening::Mispoured {
-            fill: fill.clone(),
-            instead_of: of.as_ref().and_then(|of| pick(of, model.plain_fills())),
-            added: added.clone(),
-        }),
         Deed::UndoDay(index) => pick(index, model.days()).map(Happening::DayUndone),
         Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),
     };

@@ -36,13 +36,7 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     brought_washes(tx, contents)?;
     changes(tx, contents, |c| c.calibrations_before == 0)?;
     fills(tx, contents)?;
-    for kept in &contents.day_settings {
-        let happening = Happening::DaySet {
-            scope: kept.scope.clone(),
-            setting: kept.setting.clone(),
-        };
-        keep::happening(tx, kept.at, &happening)?;
-    }
+    day_settings(tx, contents)?;
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
