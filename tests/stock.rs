@@ -7,6 +7,7 @@ use common::window::{Window, window_of};
 use common::{Around, setup};
 use fillcall::bay::action::{Action, Page, UNDO_TIME};
 use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::records::{Happening, Records, StockMove};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Profile, Setup};
@@ -137,6 +138,31 @@ fn what_came_less_what_fills_used_is_left_and_each_can_be_taken_back() {
     around.clock.go_on(UNDO_TIME);
     runner.act(Action::Undo);
     assert_eq!(left(&mut runner), 3000.0);
+}
+
+#[test]
+fn of_a_mispoured_fill_what_was_really_poured_is_used() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    count(&mut runner, "film", "40");
+    fill(&mut runner);
+    assert_eq!(left(&mut runner), 39_800.0);
+    act(
+        &mut runner,
+        [
+            Action::Show(Page::Mix),
+            Action::Mix(MixAction::Open(MixStage::Poured)),
+        ],
+    );
+    act(&mut runner, keys("300"));
+    // 6 %: water puts it right.
+    act(
+        &mut runner,
+        [Action::Mix(MixAction::Next), Action::Mix(MixAction::Done)],
+    );
+    assert_eq!(left(&mut runner), 39_700.0, "instead of the 200 ml");
+    runner.act(Action::Undo);
+    assert_eq!(left(&mut runner), 39_800.0);
 }
 
 #[test]
