@@ -974,15 +974,19 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     };
     assert_eq!(standing(), Standing::Good);
     desk.lead(Page::Edit);
-    w.press(&["Sprayers", "Lance 1", "Nozzle"]);
-    let words = w
-        .off
-        .screen()
-        .with_bay(|bay| bay.edit_scene().words.to_string());
-    assert_eq!(
-        words.as_deref(),
-        Some("Another one makes its calibration void.")
+    let words = || {
+        let of = |bay: &fillcall::bay::at_work::Bay| bay.edit_scene().words.to_string();
+        w.off.screen().with_bay(of).expect("a bay")
+    };
+    // What was measured stays what doses are made of.
+    w.press(&["Sprayers", "Lance 1", "Holds"]);
+    assert!(
+        words().starts_with("Doses go by its calibration: this counts from the next one on."),
+        "{}",
+        words()
     );
+    w.press(&["Back", "Nozzle"]);
+    assert_eq!(words(), "Another one makes its calibration void.");
     w.press(&["1.1 mm"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
     // A wrong press is no harm.

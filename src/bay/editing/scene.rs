@@ -249,9 +249,15 @@ impl Bay {
     /// What becomes of the calibration.
     fn warning(&self, field: Field, item: Option<&Place>) -> Option<Text> {
         let sprayer = present::sprayer(&self.setup, item)?;
-        let hangs_on_it = matches!(field, Field::Nozzle | Field::Washer);
-        let has = self.calibration(&sprayer.id).is_some();
-        (hangs_on_it && has).then(|| text!("Another one makes its calibration void."))
+        self.calibration(&sprayer.id)?;
+        match field {
+            Field::Nozzle | Field::Washer => Some(text!("Another one makes its calibration void.")),
+            // What it holds was measured with the calibration, and that is what doses are made of.
+            Field::Holds => Some(text!(
+                "Doses go by its calibration: this counts from the next one on."
+            )),
+            _ => None,
+        }
     }
 
     fn field_scene(&self, of: Of<'_>) -> Scene {
