@@ -462,17 +462,18 @@ fn a_chemical_or_sprayer_that_is_no_more_takes_its_setting_along() {
     assert_eq!(aim(runner.bay()), at("film", 4.0));
 }
 
-#[test]
-fn above_a_band_that_was_narrowed_since_only_what_was_confirmed_holds() {
-    for (typed, then) in [("4.5", 4.0), ("6", 6.0)] {
+/// What is typed is set and, where that is asked, confirmed; then the set-up gets this band, and this
+/// strength is in force.
+fn holds_by_another_band(band: (f64, f64), typed_and_then: [(&str, f64); 2]) {
+    for (typed, then) in typed_and_then {
         let (around, mut runner) = bay();
         set(&mut runner, Scope::Bay, "film", Some(typed), false);
         runner.act(day(DayAction::Confirm));
         remember(&around);
         let mut setup = day_setup(PANEL);
         setup.chemicals[0].band = Some(Band {
-            least: percent(3.0),
-            most: percent(4.2),
+            least: percent(band.0),
+            most: percent(band.1),
         });
         let runner = around.runner(setup);
         assert_eq!(aim(runner.bay()), at("film", then), "{typed}");
@@ -480,20 +481,13 @@ fn above_a_band_that_was_narrowed_since_only_what_was_confirmed_holds() {
 }
 
 #[test]
+fn above_a_band_that_was_narrowed_since_only_what_was_confirmed_holds() {
+    holds_by_another_band((3.0, 4.2), [("4.5", 4.0), ("6", 6.0)]);
+}
+
+#[test]
 fn below_a_band_that_was_raised_since_only_what_was_confirmed_holds() {
-    for (typed, then) in [("3.2", 4.0), ("2", 2.0)] {
-        let (around, mut runner) = bay();
-        set(&mut runner, Scope::Bay, "film", Some(typed), false);
-        runner.act(day(DayAction::Confirm));
-        remember(&around);
-        let mut setup = day_setup(PANEL);
-        setup.chemicals[0].band = Some(Band {
-            least: percent(3.5),
-            most: percent(5.0),
-        });
-        let runner = around.runner(setup);
-        assert_eq!(aim(runner.bay()), at("film", then), "{typed}");
-    }
+    holds_by_another_band((3.5, 5.0), [("3.2", 4.0), ("2", 2.0)]);
     // Confirmed as too weak is not confirmed as too strong.
     let (around, mut runner) = bay();
     set(&mut runner, Scope::Bay, "film", Some("2"), false);

@@ -89,6 +89,16 @@ fn texts() -> Vec<(&'static str, String)> {
     ]
 }
 
+/// Plans edits and makes them in one go, where nobody is asked in between.
+trait Unasked: SetupKeeper {
+    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
+        let planned = self.plan(edits)?;
+        self.make(&planned.1)?;
+        Ok(planned)
+    }
+}
+impl<K: SetupKeeper> Unasked for K {}
+
 /// A bay's folder with a set-up file in it.
 struct Folder(tempfile::TempDir);
 

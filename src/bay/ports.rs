@@ -173,16 +173,6 @@ pub trait SetupKeeper {
     /// The file is another one than the plan went by, or cannot be written.
     fn make(&mut self, change: &SetupChange) -> Result<(), NotChanged>;
 
-    /// Plans edits and makes them, unasked.
-    ///
-    /// # Errors
-    /// As for [`Self::plan`] and [`Self::make`].
-    fn change(&mut self, edits: &[Edit]) -> Result<(Setup, SetupChange), NotChanged> {
-        let planned = self.plan(edits)?;
-        self.make(&planned.1)?;
-        Ok(planned)
-    }
-
     /// Plans to take a change back and does so, unasked. Gives the change that this was.
     ///
     /// # Errors

@@ -1,7 +1,6 @@
 //! A program killed in the middle of its writing leaves the old file or the new one, whole.
 
-use super::{Folder, demo, set, text};
-use fillcall::bay::ports::SetupKeeper;
+use super::{Folder, Unasked, demo, set, text};
 use fillcall::bay::setup_change::Place;
 use fillcall::store::setup_file::FileKeeper;
 use std::io::{BufRead, BufReader, Write};
