@@ -1,0 +1,1 @@
+-- Version 5. Only tables are added, as in the versions before.
