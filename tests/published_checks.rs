@@ -295,7 +295,8 @@ fn the_band_of_a_timed_check() {
                 let calibrated: f64 = (0..3).map(|_| flow.sample(&mut random)).sum();
                 let now = (1.0 + change) * flow.sample(&mut random);
                 let time = |flow: f64| Duration::from_secs_f64(100.0 / flow);
-                let checked = timed_check::check(time(calibrated / 3.0), time(now), scatter, 3, 1.0);
+                let checked =
+                    timed_check::check(time(calibrated / 3.0), time(now), scatter, 3, 1.0);
                 checked.expect("times").verdict == timed_check::Verdict::Fine
             })
             .count();
