@@ -1,6 +1,6 @@
 //! What must hold for any figures: property tests of the arithmetic.
 
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Container, Run};
 use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
 use fillcall::trade::dilution::{self, DrawFraction, TopUp};
 use fillcall::trade::fill_plan::{InBand, Part, Plan, plan};
@@ -41,6 +41,7 @@ fn sprayer(holds: Volume) -> Sprayer {
         holds,
         nozzle: "n".into(),
         washer: "w".into(),
+        dial: None,
     }
 }
 
@@ -283,7 +284,7 @@ proptest! {
         part in prop::sample::select(Part::ALL.to_vec()),
     ) {
         let holds = Volume::ml(holds);
-        let calibration = Calibration::of_one(holds, Run::dry(holds, holds * catch, Duration::from_secs(60)));
+        let calibration = Calibration::of_one(Container::measured(holds), Run::dry(holds, holds * catch, Duration::from_secs(60)));
         let wanted = Strength::fraction(target).expect("in range");
         let band = Band {
             least: Strength::fraction(target * (1.0 - width)).expect("in range"),

@@ -51,6 +51,7 @@ fn bay(random: &mut impl Rng) -> Bench {
             bucket_kg: random.random_range(0.5..1.5),
             container_kg: random.random_range(0.1..0.4),
             celsius: random.random_range(5.0..30.0),
+            catch_celsius: random.random_range(5.0..30.0),
         },
     }
 }
@@ -139,14 +140,20 @@ fn pour(
     let draw = calibration.draw_fraction().expect("a draw fraction");
     let truth = sprayer.draw_fraction_now(Liquid::Water).as_fraction();
     let wanted = Strength::fraction(share * truth).expect("a strength");
-    let exact = dilution::dose(calibration.holds, wanted, draw, Strength::NEAT);
+    let exact = dilution::dose(done.holds, wanted, draw, Strength::NEAT);
     let exact = exact.expect("within reach").product;
     let measure = best_for(exact, &bench.measures, 4).expect("a measure");
     let rounded = measure.round(exact);
-    let shown = dilution::strength(rounded, calibration.holds, draw, Strength::NEAT);
+    let shown = dilution::strength(rounded, done.holds, draw, Strength::NEAT);
     let true_dose = sprayer.true_dose(shown.expect("some"), Liquid::Water);
     let jug = &bench.measures[2];
-    let sure = DoseUncertainty::of_calibration(calibration, done.holds_unsure, jug, scatter);
+    let sure = DoseUncertainty::of_calibration(
+        calibration,
+        done.holds,
+        done.holds_unsure,
+        jug,
+        scatter,
+    );
     let sure = sure.expect("runs").poured(rounded, measure);
     let poured = bench.person.pour(rounded, measure, random);
     Poured {
@@ -245,20 +252,26 @@ fn the_plus_minus_of_a_corrected_dose_holds_too() {
             let calibration = &done.calibration;
             let time = bench.check(Liquid::Mix, random);
             let flows = calibration.flows().expect("flows");
-            let mix = timed_check::with_mix(calibration.holds, time, &flows, 0.0);
+            let mix = timed_check::with_mix(done.holds, time, &flows, 0.0);
             let factor = mix.expect("a mix").dose_factor;
             let draw = calibration.draw_fraction().expect("a draw fraction");
             let truth = bench.sprayer.draw_fraction_now(Liquid::Mix).as_fraction();
             let wanted = Strength::fraction(random.random_range(0.1..0.7) * truth);
             let wanted = wanted.expect("a strength");
-            let exact = dilution::dose(calibration.holds, wanted, draw, Strength::NEAT);
+            let exact = dilution::dose(done.holds, wanted, draw, Strength::NEAT);
             let exact = exact.expect("within reach").product * factor;
             let measure = best_for(exact, &bench.measures, 4).expect("a measure");
             let prior = repeats::scatter(PRIOR_SCATTER, None);
             let jug = &bench.measures[2];
-            let sure = DoseUncertainty::of_calibration(calibration, done.holds_unsure, jug, prior);
+            let sure = DoseUncertainty::of_calibration(
+                calibration,
+                done.holds,
+                done.holds_unsure,
+                jug,
+                prior,
+            );
             let plain = sure.expect("runs").poured(exact, measure);
-            let sure = plain.corrected(calibration, factor, STOPPING);
+            let sure = plain.corrected(calibration, done.holds, factor, STOPPING);
             let true_dose = bench.sprayer.true_dose(wanted, Liquid::Mix);
             Poured {
                 off: bench.person.pour(exact, measure, random) / true_dose - 1.0,
@@ -309,7 +322,7 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
             }
             let done = bench.calibrate(Stop::Dry, 3, random).expect("runs");
             let draw = done.calibration.flows().expect("flows").draw;
-            let calibrated = timed_check::emptying_time(done.calibration.holds, draw);
+            let calibrated = timed_check::emptying_time(done.holds, draw);
             let mut now = |draws: f64| {
                 // As if it were a mix: another draw flow, the washer's own unchanged.
                 let mut changed = bench.clone();

@@ -4,7 +4,7 @@
 //! part left out or one counted twice shows. `tests/uncertainties/install` installs it;
 //! `FILLCALL_PYTHON` names another Python that has it.
 
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::measure::Measure;
 use fillcall::trade::repeats;
 use fillcall::trade::uncertainty::{DoseUncertainty, RunReading, mixed_readings, readings};
@@ -154,17 +154,14 @@ fn calibrated(way: Way, random: &mut Random) -> Case {
             )
         });
     }
-    let calibration = Calibration::of(Volume::ml(holds), &runs).expect("runs");
+    let calibration = Calibration::of(Container::measured(Volume::ml(holds)), &runs).expect("runs");
     let prior = repeats::scatter(scatter, None);
-    let of = DoseUncertainty::of_calibration(&calibration, Volume::ml(holds_u), &pour, prior);
+    let (holds, holds_u) = (Volume::ml(holds), Volume::ml(holds_u));
+    let of = DoseUncertainty::of_calibration(&calibration, holds, holds_u, &pour, prior);
     Case {
         question: question(way.word(), &numbers),
         ours: of.expect("draw fractions").poured(dose, &pour).standard(),
-        apart: match way {
-            Way::RunDry | Way::Timed => EXACT,
-            // What was drawn cancels but for the few percent that the runs differ by.
-            Way::ByWeight => 0.005,
-        },
+        apart: EXACT,
     }
 }
 

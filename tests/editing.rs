@@ -211,7 +211,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 50] = [
+    let cases: [(&[&str], &str, Enter, &str, &str); 51] = [
         (
             film,
             "Cautions",
@@ -334,6 +334,13 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             Tile("Washer B"),
             "sprayer lance-1 washer",
             "\"Washer B\"",
+        ),
+        (
+            lance,
+            "Dial",
+            Write("tip 4"),
+            "sprayer lance-1 dial",
+            "\"tip 4\"",
         ),
         (
             film,
@@ -950,6 +957,7 @@ fn calibrated(desk: &Desk) {
     };
     let mut kept = desk.window.around.records.0.borrow_mut();
     kept.history.push(Milestone::Calibrated {
+        entry: 0,
         record: Box::new(record.clone()),
         washes: 0,
     });

@@ -525,7 +525,7 @@ fn run_dry_by_presses_alone() {
     window.press(&["8", "Erase", "5", "Unit: ml", "Unit: L", "Next"]);
     window.press(&["It is full to the line", "Start"]);
     walk::skip(&window, Duration::from_secs(5 + 104));
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Nothing is left"]);
     for _ in 0..17 {
         window.press(&["Add 1 L"]);
     }
@@ -634,7 +634,7 @@ fn by_weight_by_presses_alone() {
     assert!(!notice.is_empty(), "said why");
     window.press(&["Close", "Erase", "Erase", "Erase"]);
     walk::type_in(&window, "18.12");
-    window.press(&["Next"]);
+    window.press(&["Next", "As before"]);
     says(&window, "By weight, 1 run");
     window.hold("Save");
     let saved = saved(&window);
@@ -679,6 +679,7 @@ fn do_step(window: &Window, way: Way, step: Step) {
                 window.press(&["Stop"]);
             }
         }
+        Step::Left if way == Way::RunDry => window.press(&["Nothing is left"]),
         Step::Left => number("412"),
         Step::Catch => {
             window.press(&["Type a part load"]);
@@ -686,6 +687,7 @@ fn do_step(window: &Window, way: Way, step: Step) {
         }
         Step::ContainerAfter => number("0.41"),
         Step::BucketFull => number("11.8"),
+        Step::CatchTemperature => window.press(&["As before"]),
         Step::Review => window.hold("Save"),
     }
 }

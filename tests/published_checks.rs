@@ -1,7 +1,7 @@
 //! The arithmetic against published figures. The source stands beside each check.
 
 use approx::assert_relative_eq;
-use fillcall::trade::calibration::Run;
+use fillcall::trade::calibration::{Container, Run};
 use fillcall::trade::chemical::{Chemical, Nature};
 use fillcall::trade::dilution::{self, DrawFraction};
 use fillcall::trade::fill_plan::{Part, Plan, plan};
@@ -176,7 +176,7 @@ fn the_screens_plan_is_the_same_arithmetic() {
     // Common practice, no source: 692 ml for 4 %, poured as 690 ml with a 10 ml jug.
     let setup = common::setup(fillcall::bay::setup::Profile::Seven800);
     let calibration = fillcall::trade::calibration::Calibration::of_one(
-        Volume::ml(975.0),
+        Container::measured(Volume::ml(975.0)),
         Run::dry(
             Volume::ml(975.0),
             Volume::litres(17.3),
@@ -210,6 +210,11 @@ fn water_by_temperature() {
         (25.0, 997.0476),
         (30.0, 995.6495),
         (40.0, 992.2164),
+        (42.5, 991.2371),
+        (45.0, 990.2129),
+        (50.0, 988.0350),
+        (55.0, 985.6931),
+        (60.0, 983.1958),
     ] {
         let ours = weighing::density(celsius).expect("in range");
         assert_relative_eq!(ours, density, epsilon = 0.01);

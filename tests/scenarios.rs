@@ -43,7 +43,10 @@ fn run(runner: &mut Runner, around: &Around, holds: &str, seconds: f64, catch: &
     around
         .clock
         .go_on(Duration::from_secs(5) + Duration::from_secs_f64(seconds));
-    runner.act(Action::StartStop { ago: NOW });
+    act(
+        runner,
+        [Action::StartStop { ago: NOW }, Action::NothingLeft],
+    );
     type_in(runner, catch);
     runner.act(Action::NextStep);
 }
@@ -390,8 +393,10 @@ fn an_unfinished_run_survives_a_restart_up_to_the_last_step_done() {
     let (step, draft) = restart(&around);
     assert_eq!(
         (step, draft.time),
-        (Step::Catch, Some(Duration::from_secs(104)))
+        (Step::Left, Some(Duration::from_secs(104)))
     );
+    runner.act(Action::NothingLeft);
+    assert_eq!(restart(&around).0, Step::Catch);
     act(
         &mut runner,
         [Action::AddLoad("jug".into()), Action::AddLoad("jug".into())],
@@ -744,7 +749,7 @@ fn a_container_far_off_its_set_up_is_asked_about_once() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     runner.act(Action::Calibrate);
-    type_in(&mut runner, "11");
+    type_in(&mut runner, "61");
     runner.act(Action::NextStep);
     assert_eq!(
         runner.bay().calibrating().expect("in hand").step(),
@@ -757,7 +762,7 @@ fn a_container_far_off_its_set_up_is_asked_about_once() {
             .expect("why")
             .text
             .to_string()
-            .contains("11 ml")
+            .contains("61 ml")
     );
     runner.act(Action::NextStep);
     assert_eq!(
@@ -951,6 +956,11 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
         around.clock.go_on(Duration::from_secs_f64(5.0 + 57.6));
         runner.act(Action::StartStop { ago: NOW });
     }
+    assert!(now(&|bay| bay.calibrating().map(|c| c.step()) == Some(Step::Left)));
+    {
+        let mut runner = open();
+        act(&mut runner, [Action::Calibrate, Action::NothingLeft]);
+    }
     for _ in 0..9 {
         anew(Action::AddLoad("jug-1l".into()));
     }
@@ -1002,7 +1012,10 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
         );
         runner.act(Action::StartStop { ago: NOW });
         around.clock.go_on(Duration::from_secs(5 + 60));
-        runner.act(Action::StartStop { ago: NOW });
+        act(
+            &mut runner,
+            [Action::StartStop { ago: NOW }, Action::NothingLeft],
+        );
         type_in(&mut runner, "8");
         act(&mut runner, [Action::NextStep, Action::SaveCalibration]);
     }

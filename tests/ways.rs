@@ -9,7 +9,7 @@ use common::setup;
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
-use fillcall::bay::records::{Draft, Step};
+use fillcall::bay::records::{Draft, Happening, SprayerPast, Step};
 use fillcall::bay::setup::{EntryUnits, Profile, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::trade::calibration::{Calibration, Way};
@@ -37,7 +37,8 @@ fn script(way: Way) -> Vec<Done> {
             let mut script: Vec<Done> = vec![
                 (|wall| wall.enter("975"), Step::FillToLine),
                 (go_on, Step::Ready),
-                (|wall| wall.run_for(104.0), Step::Catch),
+                (|wall| wall.run_and_stop(104.0), Step::Left),
+                (|wall| wall.act(Action::NothingLeft), Step::Catch),
             ];
             script.extend([(jug, Step::Catch); 17]);
             script.push((|wall| wall.enter(".3"), Step::Review));
@@ -73,7 +74,9 @@ fn script(way: Way) -> Vec<Done> {
             (|wall| wall.enter("1.58"), Step::Ready),
             (|wall| wall.run_for(104.0), Step::ContainerAfter),
             (|wall| wall.enter("0.61"), Step::BucketFull),
-            (|wall| wall.enter("18.41"), Step::Review),
+            (|wall| wall.enter("18.41"), Step::CatchTemperature),
+            // As warm as the other.
+            (|wall| wall.act(Action::HoldsAsBefore), Step::Review),
         ],
     }
 }
@@ -123,7 +126,7 @@ fn each_way_gives_the_same_draw_fraction() {
         };
         assert_relative_eq!(plan.exact.product.as_ml(), 692.0, max_relative = 0.005);
         let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
-        // Two per cent of scatter, twice, and a little for the readings.
+        // Two per cent of scatter, twice, and a little for the readings and the container.
         let part = sure.expanded(plan.exact.product) / plan.exact.product;
         assert!((0.04..0.05).contains(&part), "{way:?}: {part}");
     }
@@ -143,7 +146,7 @@ fn by_weight_the_water_and_the_air_are_reckoned_with() {
         10.0 / 6f64.sqrt() * 1.0020,
         max_relative = 1e-3
     );
-    assert_eq!(result(&wall).holds, run.drawn);
+    assert_eq!(result(&wall).holds, None, "nobody measured the container");
 }
 
 #[test]
@@ -400,7 +403,7 @@ fn readings_that_cannot_be_are_refused_with_what_to_do() {
 
     let mut wall = begun(Way::ByWeight);
     refused(&mut wall, "", "temperature");
-    refused(&mut wall, "41", "0 to 40");
+    refused(&mut wall, "61", "0 to 60");
     wall.enter("15");
     refused(&mut wall, "", "balance");
     wall.enter("1.21");
@@ -442,7 +445,7 @@ fn every_doubt_is_worded_for_the_reading_that_causes_it() {
         ("975", 20.0, "17.3", "no washer's flow"),
         ("975", 1100.0, "17.3", "no washer's flow"),
         ("975", 104.0, "1.5", "usual is 0.3 to 60 %"),
-        ("40", 104.0, "17.3", "usual is 0.3 to 60 %"),
+        ("60", 104.0, "25", "usual is 0.3 to 60 %"),
         ("800", 104.0, "17.3", "the set-up says"),
     ] {
         let mut wall = Wall::new(bay_setup());
@@ -671,7 +674,10 @@ fn a_container_that_lasts_for_hours_is_offered_times_that_a_bucket_takes() {
     wall.enter("24850");
     wall.enter("16");
     saved(&mut wall);
-    wall.acts([Action::CalibrateBy(Way::Timed), Action::HoldsAsBefore]);
+    wall.act(Action::CalibrateBy(Way::Timed));
+    wall.act(Action::HoldsAsBefore);
+    assert_eq!(wall.step(), Step::Holds, "what is put in is measured");
+    wall.enter("25000");
     for time in wall.bay().time_choices() {
         wall.act(Action::TakeTime(time));
         assert_eq!(wall.draft().set_time, Some(time), "{}", wall.notice());
@@ -727,4 +733,341 @@ fn the_main_key_leads_through_from_the_care_page() {
         (wall.bay().page(), wall.step()),
         (Page::Calibrate, Step::FillToLine)
     );
+}
+
+/// The bay with a drum and a first lance of these volumes.
+fn holding(drum: Volume, lance: Volume) -> Setup {
+    let mut setup = bay_setup();
+    for sprayer in &mut setup.sprayers {
+        match &*sprayer.id {
+            "drum" => sprayer.holds = drum,
+            "lance-1" => sprayer.holds = lance,
+            _ => {}
+        }
+    }
+    setup
+}
+
+/// A run by weight with these net weights in kg, saved.
+fn weighed(wall: &mut Wall, drawn: f64, catch: f64) {
+    wall.act(Action::CalibrateBy(Way::ByWeight));
+    while wall.step() != Step::BucketEmpty {
+        wall.enter("15");
+    }
+    wall.enter("1.2");
+    wall.act(Action::NextStep);
+    wall.enter("2.5");
+    wall.run_for(60.0);
+    wall.enter(&format!("{:.3}", 2.5 - drawn));
+    wall.enter(&format!("{:.3}", 1.2 + catch));
+    wall.act(Action::HoldsAsBefore);
+    assert_eq!(wall.step(), Step::Review, "{}", wall.notice());
+    saved(wall);
+}
+
+fn made_up(wall: &Wall) -> Volume {
+    match wall.bay().offer() {
+        Offer::Fill(plan) => plan.fill,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_was_drawn_is_never_what_a_container_holds() {
+    let (drum, lance) = (Volume::litres(16.5), Volume::ml(760.0));
+    let mut wall = Wall::new(holding(drum, lance));
+    wall.act(Action::ChooseSprayer("drum".into()));
+    weighed(&mut wall, 0.13, 2.6);
+    assert_eq!(made_up(&wall), drum, "by weight");
+    wall.restart();
+    assert_eq!(made_up(&wall), drum, "by weight, after a restart");
+    // On a drum a timed run and one until dry are done with as much as somebody put in.
+    wall.act(Action::CalibrateBy(Way::Timed));
+    wall.enter("1000");
+    while wall.step() == Step::Holds {
+        wall.act(Action::NextStep);
+    }
+    wall.enter("60");
+    wall.act(Action::NextStep);
+    wall.start();
+    wall.wait(5.0 + 60.1);
+    wall.enter("870");
+    wall.enter("2.6");
+    let draw = saved(&mut wall).draw_fraction().expect("d").as_fraction();
+    assert_relative_eq!(draw, 0.13 / 2.6, max_relative = 1e-9);
+    assert_eq!(made_up(&wall), drum, "timed");
+    run_dry(&mut wall, "130", 60.0, "2.6");
+    saved(&mut wall);
+    assert_eq!(made_up(&wall), drum, "until dry");
+    // A lance: the set-up's volume, or what was measured before.
+    wall.act(Action::ChooseSprayer("lance-1".into()));
+    weighed(&mut wall, 0.7, 14.0);
+    assert_eq!(made_up(&wall), lance, "never measured");
+    run_dry(&mut wall, "742", 60.0, "14.1");
+    saved(&mut wall);
+    assert_eq!(made_up(&wall), Volume::ml(742.0), "measured");
+    weighed(&mut wall, 0.7, 14.0);
+    wall.restart();
+    assert_eq!(made_up(&wall), Volume::ml(742.0), "measured before");
+}
+
+#[test]
+fn what_cannot_be_is_not_saved_and_says_what_to_do() {
+    // Millilitres put in, seconds, litres caught, and words of the reason.
+    for (holds, seconds, litres, words) in [
+        ("900", 15.0, "519.2", "L/min cannot be (0.2"),
+        ("900", 60.0, ".1", "not more than was drawn"),
+        ("900", 2.0, "9", "A run of 2 s cannot be"),
+        ("900", 7300.0, "1000", "2 hours"),
+        ("60", 60.0, "140", "Drawing"),
+        ("900", 600.0, ".95", "cannot be"),
+    ] {
+        let mut wall = Wall::new(bay_setup());
+        run_dry(&mut wall, holds, seconds, litres);
+        let told = wall.bay().doubts();
+        let told: Vec<String> = told.iter().map(|d| d.words().to_string()).collect();
+        assert!(told.iter().any(|t| t.contains(words)), "{words}: {told:?}");
+        wall.acts([Action::SaveCalibration, Action::Main]);
+        assert_eq!(wall.bay().page(), Page::Calibrate, "{words}");
+        assert_eq!(wall.bay().calibration("lance-1"), None, "{words}");
+        wall.restart();
+        assert_eq!(wall.bay().calibration("lance-1"), None, "{words}");
+    }
+    // What no container holds is refused where it is typed.
+    for (typed, unit) in [("49", 0), ("1201", 1)] {
+        let mut wall = begun(Way::RunDry);
+        (0..unit).for_each(|_| wall.act(Action::SwitchUnit));
+        wall.enter(typed);
+        wall.act(Action::NextStep);
+        assert_eq!(wall.step(), Step::Holds, "{typed}");
+        assert!(wall.notice().contains("cannot hold"), "{}", wall.notice());
+    }
+}
+
+/// Saves a run dry with this catch; 760 ml are drawn of 760.
+fn saved_with(wall: &mut Wall, litres: &str) -> f64 {
+    run_dry(wall, "760", 90.0, litres);
+    draws(&saved(wall))
+}
+
+fn draws(calibration: &Calibration) -> f64 {
+    calibration.draw_fraction().expect("d").as_fraction()
+}
+
+/// What counts now, which must be what counts after a restart.
+fn counts(wall: &mut Wall) -> SprayerPast {
+    let now = wall.bay().past("lance-1");
+    let again = wall.look_again(|wall| wall.bay().past("lance-1"));
+    assert_eq!(now, again, "the records say another thing");
+    now
+}
+
+fn counting(wall: &mut Wall) -> f64 {
+    draws(&counts(wall).calibration.expect("one counts").calibration)
+}
+
+fn lance_of(ml: f64) -> Wall {
+    Wall::new(holding(Volume::litres(16.5), Volume::ml(ml)))
+}
+
+#[test]
+fn a_saved_calibration_can_be_taken_back_for_ten_seconds() {
+    let mut wall = lance_of(760.0);
+    let first = saved_with(&mut wall, "14");
+    wall.acts([Action::CloseNotice, Action::WashDone, Action::CloseNotice]);
+    run_dry(&mut wall, "760", 90.0, "14.6");
+    one_more(&mut wall, "14.5");
+    let runs = wall.draft().runs.len() + 1;
+    saved(&mut wall);
+    let scatter_runs = wall.bay().repeats().len();
+    wall.wait(8.0);
+    wall.act(Action::Undo);
+    assert_eq!(counting(&mut wall), first);
+    assert_eq!(counts(&mut wall).washes_since, 1);
+    assert_eq!(wall.bay().repeats().len(), scatter_runs - 1);
+    // Its runs are in hand again, also after a power cut.
+    assert_eq!((wall.step(), wall.calibrating().runs().len()), (Step::Review, runs));
+    wall.restart();
+    wall.act(Action::Calibrate);
+    assert_eq!((wall.step(), wall.calibrating().runs().len()), (Step::Review, runs));
+    let second = draws(&saved(&mut wall));
+    wall.wait(10.1);
+    wall.act(Action::Undo);
+    assert_eq!(counting(&mut wall), second, "too late");
+    // The first one of all: none is left.
+    let mut wall = lance_of(760.0);
+    saved_with(&mut wall, "14");
+    wall.act(Action::Undo);
+    assert_eq!(counts(&mut wall).calibration, None);
+    assert_eq!(wall.bay().offer(), Offer::Uncalibrated);
+}
+
+#[test]
+fn memory_and_records_agree_on_washes_when_a_calibration_came_between() {
+    let mut wall = lance_of(760.0);
+    saved_with(&mut wall, "14");
+    wall.wait(11.0);
+    run_dry(&mut wall, "760", 90.0, "14.2");
+    // Wash A, then the calibration that stands at its review, then wash B.
+    wall.act(Action::WashDone);
+    wall.act(Action::SaveCalibration);
+    wall.act(Action::CloseNotice);
+    wall.act(Action::WashDone);
+    assert_eq!(counts(&mut wall).washes_since, 1);
+    wall.act(Action::CloseNotice);
+    assert!(wall.notice().contains("Wash counted"), "{}", wall.notice());
+    wall.act(Action::Undo);
+    assert_eq!(counts(&mut wall).washes_since, 1, "B stands");
+}
+
+/// The shift lead picks a calibration over time, from 0, and brings it back.
+fn bring_back(wall: &mut Wall, place: usize) {
+    wall.lead_in_to(Page::Lead);
+    wall.acts([Action::Show(Page::Trend), Action::PickPoint(place)]);
+    wall.act(Action::BringBack);
+}
+
+#[test]
+fn an_earlier_calibration_is_brought_back_by_the_lead_alone() {
+    let mut wall = lance_of(760.0);
+    let all: Vec<f64> = ["14", "14.4", "14.8"]
+        .map(|litres| {
+            let draws = saved_with(&mut wall, litres);
+            wall.acts([Action::CloseNotice, Action::WashDone, Action::CloseNotice]);
+            draws
+        })
+        .to_vec();
+    wall.acts([Action::Show(Page::Trend), Action::PickPoint(0)]);
+    wall.act(Action::BringBack);
+    assert!(wall.notice().contains("Only the shift lead"), "{}", wall.notice());
+    assert_eq!(counting(&mut wall), all[2]);
+    bring_back(&mut wall, 2);
+    assert!(wall.notice().contains("the one that counts"), "{}", wall.notice());
+    bring_back(&mut wall, 0);
+    assert_eq!(counting(&mut wall), all[0]);
+    assert_eq!(counts(&mut wall).washes_since, 3, "all since it was taken");
+    assert_eq!(wall.bay().page(), Page::Fill);
+    let kept = wall.log();
+    assert!(
+        matches!(kept.last(), Some(Happening::CalibrationBroughtBack { record, .. })
+            if draws(&record.calibration) == all[0])
+    );
+    // And forth again; a wash in between is the other's as well.
+    wall.acts([Action::WashDone, Action::CloseNotice]);
+    bring_back(&mut wall, 1);
+    assert_eq!(counting(&mut wall), all[1]);
+    assert_eq!(counts(&mut wall).washes_since, 3);
+    let lasted: Vec<u32> = wall.bay().trend().map(|(_, washes)| washes).collect();
+    assert_eq!(lasted, [2, 1, 1], "as the trend was when it was opened");
+    // A new one counts as ever.
+    let new = saved_with(&mut wall, "14.2");
+    assert_eq!(counting(&mut wall), new);
+}
+
+#[test]
+fn no_calibration_is_brought_back_across_a_change() {
+    for cause in VoidCause::ALL {
+        let mut wall = lance_of(760.0);
+        saved_with(&mut wall, "14");
+        wall.act(Action::CloseNotice);
+        wall.act(Action::Changed(cause));
+        assert_eq!(counts(&mut wall).void, Some(cause));
+        let after = saved_with(&mut wall, "15");
+        bring_back(&mut wall, 0);
+        assert!(wall.notice().contains("changed since"), "{}", wall.notice());
+        assert_eq!(counting(&mut wall), after, "{cause:?}");
+    }
+    // Another nozzle in the set-up is a change too.
+    let mut wall = lance_of(760.0);
+    saved_with(&mut wall, "14");
+    wall.setup.sprayers[0].nozzle = "1.4 mm".into();
+    wall.restart();
+    let after = saved_with(&mut wall, "15");
+    bring_back(&mut wall, 0);
+    assert_eq!(counting(&mut wall), after);
+    // So is another setting of its dial; one that is named for the first time is none.
+    let dial = |wall: &mut Wall, dial: &str| {
+        wall.setup.sprayers[0].dial = Some(dial.into());
+        wall.restart();
+    };
+    dial(&mut wall, "4");
+    assert_eq!(counts(&mut wall).void, None);
+    let at_four = saved_with(&mut wall, "15.2");
+    dial(&mut wall, "2");
+    assert_eq!(counts(&mut wall).void, Some(VoidCause::Dial));
+    dial(&mut wall, "4");
+    assert_eq!(counts(&mut wall).void, None);
+    assert_eq!(counting(&mut wall), at_four);
+}
+
+#[test]
+fn what_is_left_in_a_dry_run_is_asked_and_not_drawn() {
+    let mut wall = lance_of(800.0);
+    wall.act(Action::CalibrateBy(Way::RunDry));
+    wall.enter("800");
+    wall.act(Action::NextStep);
+    wall.run_and_stop(90.0);
+    assert_eq!(wall.step(), Step::Left);
+    wall.act(Action::NextStep);
+    assert_eq!(wall.step(), Step::Left, "it is asked");
+    assert!(wall.notice().contains("0 for nothing"), "{}", wall.notice());
+    wall.enter("800");
+    assert!(wall.notice().contains("More is left"), "{}", wall.notice());
+    wall.act(Action::UndoLoad);
+    wall.enter("24");
+    wall.restart();
+    wall.act(Action::Calibrate);
+    assert_eq!(wall.step(), Step::Catch);
+    wall.enter("15");
+    let run = result(&wall).run;
+    assert_eq!((run.drawn, run.left), (Volume::ml(776.0), Volume::ml(24.0)));
+    // Read on the syringe: half a millilitre each way.
+    let read = run.read.expect("known").drawn.as_ml();
+    assert_relative_eq!(read, 1.0 / 12f64.sqrt(), max_relative = 1e-9);
+    let calibration = saved(&mut wall);
+    assert_relative_eq!(draws(&calibration), 776.0 / 15_000.0, max_relative = 1e-12);
+    wall.restart();
+    let kept = wall.bay().calibration("lance-1").expect("kept").clone();
+    assert_eq!(kept, calibration);
+    assert_eq!(made_up(&wall), Volume::ml(800.0), "it still holds all of it");
+    // A check of a full container takes as long as the run did.
+    let lasts = wall.bay().calibrated_time().expect("a time").as_secs_f64();
+    assert_relative_eq!(lasts, 90.0, max_relative = 1e-6);
+    // Nothing, said by typing it.
+    wall.act(Action::CalibrateBy(Way::RunDry));
+    wall.enter("800");
+    wall.act(Action::NextStep);
+    wall.run_and_stop(90.0);
+    wall.enter("0");
+    assert_eq!(wall.step(), Step::Catch);
+    wall.enter("15");
+    assert_eq!(result(&wall).run.drawn, Volume::ml(800.0));
+    // Back from there and forth again, it is still said.
+    wall.acts([Action::PreviousStep, Action::PreviousStep]);
+    assert_eq!(wall.step(), Step::Left);
+    wall.act(Action::NextStep);
+    assert_eq!(wall.step(), Step::Catch);
+}
+
+#[test]
+fn a_hot_catch_is_weighed_at_its_own_temperature() {
+    let mut wall = begun(Way::ByWeight);
+    wall.enter("12");
+    wall.enter("1.2");
+    wall.act(Action::NextStep);
+    wall.enter("2.0");
+    wall.run_for(90.0);
+    wall.enter("1.2");
+    wall.enter("16.2");
+    assert_eq!(wall.step(), Step::CatchTemperature);
+    wall.enter("60");
+    let run = result(&wall).run;
+    // IAPWS-95: 999.5003 kg/m³ at 12 °C, 983.1958 at 60 °C; air 1.2 and weights of 8000 kg/m³.
+    let ml = |kg: f64, density: f64| kg * 1e6 * (1.0 - 1.2 / 8000.0) / (density - 1.2);
+    assert_relative_eq!(run.drawn.as_ml(), ml(0.8, 999.5003), max_relative = 5e-6);
+    assert_relative_eq!(run.catch.as_ml(), ml(15.0, 983.1958), max_relative = 5e-6);
+    saved(&mut wall);
+    wall.restart();
+    let kept = wall.bay().calibration("lance-1").expect("kept").run;
+    assert_eq!(kept, run);
 }

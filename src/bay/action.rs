@@ -5,7 +5,7 @@ use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
 use super::ports::Tone;
-use super::records::Entry;
+use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
@@ -155,8 +155,11 @@ pub enum Action {
     NextStep,
     /// One step back.
     PreviousStep,
-    /// Take for what it holds what it was known to hold.
+    /// Take for what it holds what it was known to hold, or for the temperature of the catch the one
+    /// offered.
     HoldsAsBefore,
+    /// Nothing was left in the container that was run dry.
+    NothingLeft,
     /// Let a timed run last so long.
     TakeTime(Duration),
     /// A key of the number pad.
@@ -185,6 +188,8 @@ pub enum Action {
     DropRun(usize),
     /// Show the runs one by one, or the result again.
     ShowRuns(bool),
+    /// Let the calibration picked on the trend count again. Asked for by a held press only.
+    BringBack,
     /// Pick the calibration at this place of the trend, from 0.
     PickPoint(usize),
     /// A timed check of a full container, with the mix of the chemical in use or with water.
@@ -245,6 +250,13 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// A calibration that was saved.
+    Calibration {
+        /// Its number in the records.
+        entry: Entry,
+        /// Its runs, to go on with.
+        draft: Box<Draft>,
+    },
     /// A change of the set-up.
     Setup(Box<SetupChange>),
     /// A rinse that was said.

@@ -121,8 +121,10 @@ impl Bay {
             })?;
         let calibrating = past
             .draft
-            .filter(|d| setup.sprayer(&d.sprayer).is_some())
-            .map(|draft| Calibrating::resume(draft, Tools::from(&setup)));
+            .and_then(|draft| {
+                let kind = setup.sprayer(&draft.sprayer)?.kind;
+                Some(Calibrating::resume(draft, kind, Tools::from(&setup)))
+            });
         let mut sprayers = past.sprayers;
         for s in &setup.sprayers {
             let known = sprayers.entry(s.id.clone()).or_default();
@@ -281,6 +283,7 @@ impl Bay {
             Action::NextStep => self.next_step(),
             Action::PreviousStep => self.previous_step(),
             Action::HoldsAsBefore => self.holds_as_before(),
+            Action::NothingLeft => self.nothing_left(),
             Action::TakeTime(time) => self.take_time(time),
             Action::Pad(key) => self.pad_key(key),
             Action::SwitchUnit => self.switch_unit(),
@@ -297,6 +300,7 @@ impl Bay {
             Action::AnotherRun => self.another_run(),
             Action::DropRun(place) => self.drop_run(place),
             Action::ShowRuns(show) => self.show_runs(show),
+            Action::BringBack => self.bring_back(),
             Action::PickPoint(place) => {
                 self.picked = (place < self.trend().count()).then_some(place);
                 Vec::new()

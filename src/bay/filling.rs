@@ -104,7 +104,11 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = text!("{} logged", plan.pour.dose.product.shown());
+                let poured = plan.pour.dose.product.shown();
+                let text = match &self.sprayer().dial {
+                    Some(dial) => text!("{} logged. Dial: {}", poured, dial),
+                    None => text!("{} logged", poured),
+                };
                 self.notify(text, Some(Undo::Fill(entry)));
                 self.speak(said)
             }
@@ -160,6 +164,7 @@ impl Bay {
                 return effects;
             }
             Undo::Setup(change) => return self.undo_setup(&change),
+            Undo::Calibration { entry, draft } => return self.calibration_undone(entry, *draft),
             Undo::Rinse { entry } => return self.rinse_undone(entry),
             Undo::Day { entry } => return self.undo_day(entry),
             Undo::Stock(entry) => return self.undo_stock(entry),
@@ -180,11 +185,11 @@ impl Bay {
         };
         match self.keep(happening) {
             Ok(_) => {
-                if let Some(sprayer) = wash_of {
-                    let known = self.known(&sprayer);
-                    known.washes_since = known.washes_since.saturating_sub(1);
-                }
                 self.notices.pop();
+                // A calibration may have come between: only the records know since when it counts.
+                if let Some(sprayer) = wash_of {
+                    self.know_anew(&sprayer);
+                }
                 self.notify(done, None);
                 self.speak(said)
             }

@@ -10,6 +10,7 @@ use crate::trade::fill_plan::{self, FillPlan};
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
 use crate::trade::measure::{self, Measure, graduation_for};
 use crate::trade::repeats::{self, Scatter};
+use crate::trade::sprayer::Sprayer;
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
     DoseUncertainty, PRIOR_SCATTER, Remedy, STOPPING, Shrunk, Volumes, best_for,
@@ -36,9 +37,11 @@ impl Bay {
         let calibration = self
             .calibration(&sprayer.id)
             .filter(|_| !sprayer.kind.is_direct())?;
-        let sure = self.uncertainty_of(calibration)?;
+        let holds = fill_plan::holds(sprayer, Some(calibration));
+        let drawn = holds - calibration.left_when_dry();
+        let sure = self.uncertainty_of(sprayer, calibration)?;
         let sure = match self.correction(&sprayer.id, &self.chemical().id) {
-            Some(factor) => sure.corrected(calibration, factor, STOPPING),
+            Some(factor) => sure.corrected(calibration, drawn, factor, STOPPING),
             None => sure,
         };
         // What the label's bottle ratio asks for does not depend on the draw: only on the container.
@@ -49,7 +52,7 @@ impl Bay {
                 drawn: 0.0,
                 weighing: 0.0,
                 timing: 0.0,
-                holds: self.holds_unsure(calibration) / calibration.holds,
+                holds: self.reading_unsure(holds) / holds,
                 degrees_of_freedom: None,
                 ..sure
             },
@@ -58,29 +61,35 @@ impl Bay {
         Some(sure.poured(plan.exact.product, &plan.pour.measure))
     }
 
-    /// Standard uncertainty of what the container was measured to hold.
-    fn holds_unsure(&self, calibration: &Calibration) -> Volume {
-        graduation_for(calibration.holds, &self.setup.measures)
+    /// Standard uncertainty of reading what a container holds with the measures of the bay.
+    fn reading_unsure(&self, holds: Volume) -> Volume {
+        graduation_for(holds, &self.setup.measures)
             .map_or(Volume::ZERO, |graduation| readings(graduation, 1))
     }
 
-    /// How sure a calibration is, pouring left out.
-    pub fn uncertainty_of(&self, calibration: &Calibration) -> Option<DoseUncertainty> {
-        let holds_unsure = self.holds_unsure(calibration);
+    /// How sure a calibration of a sprayer is, pouring left out.
+    pub fn uncertainty_of(
+        &self,
+        sprayer: &Sprayer,
+        calibration: &Calibration,
+    ) -> Option<DoseUncertainty> {
+        let holds = fill_plan::holds(sprayer, Some(calibration));
+        let unsure = self.reading_unsure(holds);
         let jug = self.catch_measure()?;
-        DoseUncertainty::of_calibration(calibration, holds_unsure, jug, self.scatter())
+        DoseUncertainty::of_calibration(calibration, holds, unsure, jug, self.scatter())
     }
 
     /// What would make the dose surer, the best first.
     pub fn remedies(&self, plan: &FillPlan, sure: &DoseUncertainty) -> Vec<Shrunk> {
-        let Some(calibration) = self.calibration(&self.sprayer().id) else {
+        let sprayer = self.sprayer();
+        let Some(calibration) = self.calibration(&sprayer.id) else {
             return Vec::new();
         };
         let volumes = Volumes {
             dose: plan.exact.product,
             catch: calibration.run.catch,
             drawn: calibration.run.drawn,
-            holds: calibration.holds,
+            holds: fill_plan::holds(sprayer, Some(calibration)),
         };
         let mut remedies = sure.remedies(&volumes, &self.setup.measures);
         // The bay keeps one check for a correction, and takes no mean of several.
@@ -115,7 +124,7 @@ impl Bay {
             let now = self.calibrating.as_ref()?.result()?;
             let before = self.calibration_before()?;
             let change = Change::between(&found(before)?, &found(&now)?);
-            let scatter = self.scatter_of_time(before)?;
+            let scatter = self.scatter_of_time(self.draft_sprayer()?, before)?;
             let band = band_of_means(scatter, runs_of(before), runs_of(&now));
             Some(likely_causes(&change, band))
         };

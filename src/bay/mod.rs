@@ -5,6 +5,7 @@
 
 pub mod action;
 pub mod at_work;
+mod bringing_back;
 pub mod calibrating;
 pub mod card;
 pub mod checking;

@@ -194,8 +194,8 @@ impl Bay {
     /// The calibrations of the trend, oldest first, with the washes that each lasted.
     pub fn trend(&self) -> impl DoubleEndedIterator<Item = (&CalibrationRecord, u32)> {
         self.history.iter().filter_map(|milestone| match milestone {
-            Milestone::Calibrated { record, washes } => Some((&**record, *washes)),
-            Milestone::Changed { .. } => None,
+            Milestone::Calibrated { record, washes, .. } => Some((&**record, *washes)),
+            Milestone::Changed { .. } | Milestone::BroughtBack { .. } => None,
         })
     }
     /// The place of the calibration picked on the trend.

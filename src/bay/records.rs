@@ -157,6 +157,8 @@ pub struct CalibrationRecord {
     pub nozzle: String,
     /// The washer that fed it then.
     pub washer: String,
+    /// What the set-up said of its dial then; `None` where it said nothing, or nobody kept it.
+    pub dial: Option<String>,
     /// The readings.
     pub calibration: Calibration,
     /// When.
@@ -179,7 +181,7 @@ pub enum Step {
     FillToLine,
     /// Weigh the container, full to the line.
     ContainerFull,
-    /// Dial wide open, bucket ready; the countdown starts from here.
+    /// Dial as it is used, bucket ready; the countdown starts from here.
     Ready,
     /// The stopwatch runs (also during the countdown).
     Running,
@@ -191,13 +193,15 @@ pub enum Step {
     ContainerAfter,
     /// Weigh the bucket with the catch.
     BucketFull,
+    /// Enter the temperature of the catch.
+    CatchTemperature,
     /// See the result; save it or throw it away.
     Review,
 }
 
 impl Step {
     /// All steps.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Holds,
         Self::SetTime,
         Self::Temperature,
@@ -210,6 +214,7 @@ impl Step {
         Self::Catch,
         Self::ContainerAfter,
         Self::BucketFull,
+        Self::CatchTemperature,
         Self::Review,
     ];
 
@@ -221,6 +226,7 @@ impl Step {
                 Self::FillToLine,
                 Self::Ready,
                 Self::Running,
+                Self::Left,
                 Self::Catch,
                 Self::Review,
             ],
@@ -243,6 +249,7 @@ impl Step {
                 Self::Running,
                 Self::ContainerAfter,
                 Self::BucketFull,
+                Self::CatchTemperature,
                 Self::Review,
             ],
         }
@@ -256,6 +263,7 @@ impl Step {
             Self::ContainerFull => Some(Weighed::ContainerFull),
             Self::ContainerAfter => Some(Weighed::ContainerAfter),
             Self::BucketFull => Some(Weighed::BucketFull),
+            Self::CatchTemperature => Some(Weighed::CatchWater),
             _ => None,
         }
     }
@@ -275,6 +283,7 @@ impl Step {
             Self::Catch => "catch",
             Self::ContainerAfter => "container-after",
             Self::BucketFull => "bucket-full",
+            Self::CatchTemperature => "catch-temperature",
             Self::Review => "review",
         }
     }
@@ -304,7 +313,8 @@ pub struct Draft {
     /// The step now in hand. `Running` is kept from the start of the countdown on, so that a run cut
     /// off by a power cut is known for one.
     pub step: Step,
-    /// What the container was measured to hold.
+    /// What was in the container at the start: what it was measured to hold, or what was put into a
+    /// drum.
     pub holds: Option<Volume>,
     /// How long a timed run is to last.
     pub set_time: Option<Duration>,
@@ -312,7 +322,8 @@ pub struct Draft {
     pub time: Option<Duration>,
     /// The catch, load by load.
     pub catch_loads: Vec<Load>,
-    /// What was left in the container after a timed run, load by load.
+    /// What was left in the container after the run, load by load: a load of nothing where somebody said
+    /// that nothing was, none where nobody said anything.
     pub left_loads: Vec<Load>,
     /// What thermometer and balance showed so far: °C and kg.
     pub weights: BTreeMap<Weighed, f64>,
@@ -349,6 +360,16 @@ pub enum Happening {
     FillUndone(Entry),
     /// A calibration was saved. It ends the draft, the put-offs and any void of its sprayer.
     Calibrated(CalibrationRecord),
+    /// A calibration was saved by mistake: what was before it stands again.
+    CalibrationUndone(Entry),
+    /// An earlier calibration counts again from now on, with the washes since it was taken. It ends the
+    /// put-offs of its sprayer, its checks and its corrections.
+    CalibrationBroughtBack {
+        /// Its number.
+        of: Entry,
+        /// As kept.
+        record: Box<CalibrationRecord>,
+    },
     /// A run was thrown away. It ends the draft.
     RunThrownAway(Draft),
     /// One run of several was thrown away, and the calibration goes on without it.
@@ -455,7 +476,7 @@ pub struct CheckRecord {
 /// What is known of one sprayer from the records.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SprayerPast {
-    /// Its newest calibration.
+    /// The calibration that counts: its newest that was not taken back, or one brought back since.
     pub calibration: Option<CalibrationRecord>,
     /// Washes with it since, those taken back left out. All of them where never calibrated.
     pub washes_since: u32,
@@ -531,12 +552,21 @@ pub struct Past {
 /// What happened to one sprayer over time, oldest first.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Milestone {
-    /// A calibration, and how many washes it lasted until the next one, or until now.
+    /// A calibration that was not taken back, and how many washes were done by it.
     Calibrated {
+        /// Its number.
+        entry: Entry,
         /// As kept.
         record: Box<CalibrationRecord>,
-        /// Washes since it.
+        /// Washes until another one counted, or until now, and again since it was brought back.
         washes: u32,
+    },
+    /// An earlier calibration was brought back.
+    BroughtBack {
+        /// Its number.
+        of: Entry,
+        /// When.
+        at: DateTime<FixedOffset>,
     },
     /// Something was changed.
     Changed {
@@ -579,7 +609,15 @@ pub trait Records {
     /// The records cannot be read.
     fn past(&mut self) -> Result<Past, RecordsFault>;
 
-    /// The calibrations and changes of one sprayer, oldest first.
+    /// What is known of one sprayer (by id), as [`Self::past`] tells it.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn past_of(&mut self, sprayer: &str) -> Result<SprayerPast, RecordsFault> {
+        Ok(self.past()?.sprayers.remove(sprayer).unwrap_or_default())
+    }
+
+    /// The calibrations and changes of one sprayer, oldest first, and which were brought back.
     ///
     /// # Errors
     /// The records cannot be read.
@@ -599,8 +637,8 @@ pub trait Records {
     /// The records cannot be read.
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault>;
 
-    /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
-    /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
+    /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations, those
+    /// brought back, changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
     /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
     /// noon for a time, for no more than their day is known.

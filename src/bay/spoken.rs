@@ -4,6 +4,7 @@ use super::at_work::Bay;
 use super::offer::Offer;
 use crate::trade::announcement::{Announcement, FillToSay};
 use crate::trade::chemical::Chemical;
+use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
@@ -85,12 +86,20 @@ impl Bay {
     }
 
     pub(super) fn spoken_calibrated(&self) -> Announcement {
+        self.spoken_draw(Announcement::calibrated)
+    }
+
+    pub(super) fn spoken_brought_back(&self) -> Announcement {
+        self.spoken_draw(Announcement::brought_back)
+    }
+
+    fn spoken_draw(&self, of: fn(&Sprayer, DrawFraction) -> Announcement) -> Announcement {
         let sprayer = self.sprayer();
         match self
             .calibration(&sprayer.id)
             .and_then(|c| c.draw_fraction())
         {
-            Some(draw) => Announcement::calibrated(sprayer, draw),
+            Some(draw) => of(sprayer, draw),
             None => self.spoken_fill(),
         }
     }

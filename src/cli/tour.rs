@@ -136,7 +136,7 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "ready",
         does: &[Press("It is full to the line")],
-        caption: "Dial wide open, nozzle in the bucket.",
+        caption: "Dial as it is used, nozzle in the bucket.",
     },
     Stop {
         name: "countdown",
@@ -149,9 +149,14 @@ const STOPS: &[Stop] = &[
         caption: "The stopwatch. It stops by a tap, the Enter key or a foot switch.",
     },
     Stop {
+        name: "left",
+        does: &[Press("Stop")],
+        caption: "It ran dry. What stayed in the container all the same? Nothing is one tap.",
+    },
+    Stop {
         name: "catch",
         does: &[
-            Press("Stop"),
+            Press("Nothing is left"),
             Press("Add 1 L"),
             Press("Add 1 L"),
             Press("Add 1 L"),

@@ -8,6 +8,7 @@ use super::words::{date, one_to, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
+use crate::trade::fill_plan::holds;
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::units::trim_number;
 
@@ -26,6 +27,9 @@ fn headline(bay: &Bay) -> String {
         Standing::Void(VoidCause::Nozzle) => tr!("Void: nozzle changed."),
         Standing::Void(VoidCause::Washer) => tr!("Void: washer changed."),
         Standing::Void(VoidCause::Supply) => tr!("Void: supply changed."),
+        Standing::Void(VoidCause::Dial) => tr!("Void: dial changed."),
+        Standing::Void(VoidCause::Filter) => tr!("Void: filter changed."),
+        Standing::Void(VoidCause::Tube) => tr!("Void: tube changed."),
     }
 }
 
@@ -40,16 +44,19 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         if let Some(d) = calibration.draw_fraction() {
             facts.push(fact(&tr!("Draws"), d.shown()));
         }
-        facts.push(fact(&tr!("Holds"), calibration.holds.shown()));
+        facts.push(fact(&tr!("Holds"), holds(sprayer, Some(calibration)).shown()));
         if let Some(flows) = calibration.flows() {
             facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }
     } else {
-        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds.shown()));
+        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds(sprayer, Some(calibration)).shown()));
     }
     if !sprayer.kind.is_direct() {
         facts.push(fact(&tr!("Nozzle"), sprayer.nozzle.clone()));
         facts.push(fact(&tr!("Washer"), sprayer.washer.clone()));
+        if let Some(dial) = &sprayer.dial {
+            facts.push(fact(&tr!("Dial"), dial.clone()));
+        }
     }
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
@@ -132,4 +139,7 @@ pub fn connect(view: &CareView, hands: &Hands) {
     view.on_changed_nozzle(hands.on(|| Action::Changed(VoidCause::Nozzle)));
     view.on_changed_washer(hands.on(|| Action::Changed(VoidCause::Washer)));
     view.on_changed_supply(hands.on(|| Action::Changed(VoidCause::Supply)));
+    view.on_changed_dial(hands.on(|| Action::Changed(VoidCause::Dial)));
+    view.on_changed_filter(hands.on(|| Action::Changed(VoidCause::Filter)));
+    view.on_changed_tube(hands.on(|| Action::Changed(VoidCause::Tube)));
 }

@@ -106,7 +106,7 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
         None => (
             tr!("Water to the line"),
             tr!(
-                "Rinse it, clean water to the line, dial wide open. Five beeps, then a long one: \
+                "Rinse it, clean water to the line, dial as it is used. Five beeps, then a long one: \
                  pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry. \
                  Never point it at anyone: the jet goes through skin."
             ),
@@ -186,7 +186,8 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
 }
 
 fn water_words(bay: &Bay, check: &TimedCheck) -> (CheckLook, String, String) {
-    let limit = percent(bay.setup().check_limit);
+    // What one run cannot see is no limit.
+    let limit = percent(bay.setup().check_limit.max(check.band));
     match check.verdict {
         Verdict::Fine => (
             CheckLook::Fine,

@@ -129,6 +129,9 @@ const HOLDS_DIFFER: f64 = 0.10;
 
 fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
+    if let Some(dial) = &bay.sprayer().dial {
+        parts.push(tr!("dial: {}", dial));
+    }
     if let Some(sure) = bay.dose_uncertainty(plan) {
         let plus_minus = sure.expanded(plan.exact.product);
         parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));

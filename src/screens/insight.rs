@@ -9,7 +9,6 @@ use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
-use crate::bay::records::Milestone;
 use crate::bay::reminding::differs;
 use crate::trade::individuals::{self, Limits};
 use crate::trade::reminder::VoidCause;
@@ -326,37 +325,11 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
 /// The word for a change takes this part of the chart's width.
 const WORD_WIDTH: f32 = 0.17;
 
-/// The place of the first calibration since the last change of nozzle, washer or supply.
+/// The place of the first calibration since the last change of what it belongs to.
 fn since_change(bay: &Bay) -> usize {
-    changes_before(bay).last().map_or(0, |(count, _)| *count)
-}
-
-/// Every change, with how many calibrations came before it. A nozzle or washer that has another name
-/// from one calibration to the next was changed too, in the set-up.
-fn changes_before(bay: &Bay) -> Vec<(usize, VoidCause)> {
-    let mut count = 0;
-    let mut changes: Vec<(usize, VoidCause)> = Vec::new();
-    let mut fitted: Option<(&str, &str)> = None;
-    for milestone in bay.history() {
-        match milestone {
-            Milestone::Changed { what, .. } => changes.push((count, *what)),
-            Milestone::Calibrated { record, .. } => {
-                let (nozzle, washer) = (record.nozzle.as_str(), record.washer.as_str());
-                let told = changes.last().is_some_and(|(at, _)| *at == count);
-                match fitted.replace((nozzle, washer)) {
-                    Some((then, _)) if !told && differs(then, nozzle) => {
-                        changes.push((count, VoidCause::Nozzle));
-                    }
-                    Some((_, then)) if !told && differs(then, washer) => {
-                        changes.push((count, VoidCause::Washer));
-                    }
-                    _ => {}
-                }
-                count += 1;
-            }
-        }
-    }
-    changes
+    bay.changes_on_trend()
+        .last()
+        .map_or(0, |(count, _)| *count)
 }
 
 /// The changes, each between the two calibrations that it lies between, from 0 to 1.
@@ -365,7 +338,7 @@ fn changes(bay: &Bay, count: usize) -> Vec<(f32, VoidCause)> {
         let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
         across(place, count)
     };
-    let changes = changes_before(bay).into_iter();
+    let changes = bay.changes_on_trend().into_iter();
     changes
         .map(|(before, what)| (across_at(before), what))
         .collect()
@@ -405,6 +378,7 @@ fn show_picked(
         view.set_picked("".into());
         view.set_picked_runs("".into());
         view.set_picked_date("".into());
+        view.set_may_bring_back(false);
         return;
     };
     let calibration = &record.calibration;
@@ -419,6 +393,7 @@ fn show_picked(
     let taken = words::date(record.taken.date_naive());
     let lasted = words::washes(*washes);
     view.set_picked_date(tr!("{}, {} since", taken, lasted).into());
+    view.set_may_bring_back(bay.may_bring_back().is_ok());
 }
 
 /// What is pressed on these screens.
@@ -431,6 +406,7 @@ pub fn connect(view: &InsightView, hands: &Hands) {
     };
     view.on_earlier(hands.on_bay(step(-1)));
     view.on_later(hands.on_bay(step(1)));
+    view.on_bring_back(hands.on(|| Action::BringBack));
     view.on_pick({
         let hands = hands.clone();
         move |at| {

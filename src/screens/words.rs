@@ -65,6 +65,9 @@ pub fn cause(cause: VoidCause) -> String {
         VoidCause::Nozzle => tr!("nozzle"),
         VoidCause::Washer => tr!("washer"),
         VoidCause::Supply => tr!("supply"),
+        VoidCause::Dial => tr!("dial"),
+        VoidCause::Filter => tr!("filter"),
+        VoidCause::Tube => tr!("tube"),
     }
 }
 
@@ -74,6 +77,9 @@ pub fn new_cause(cause: VoidCause) -> String {
         VoidCause::Nozzle => tr!("new nozzle"),
         VoidCause::Washer => tr!("new washer"),
         VoidCause::Supply => tr!("new supply"),
+        VoidCause::Dial => tr!("dial turned"),
+        VoidCause::Filter => tr!("new filter"),
+        VoidCause::Tube => tr!("new tube"),
     }
 }
 
@@ -83,6 +89,9 @@ pub fn cause_headline(cause: VoidCause) -> String {
         VoidCause::Nozzle => tr!("Nozzle changed"),
         VoidCause::Washer => tr!("Washer changed"),
         VoidCause::Supply => tr!("Supply changed"),
+        VoidCause::Dial => tr!("Dial changed"),
+        VoidCause::Filter => tr!("Filter changed"),
+        VoidCause::Tube => tr!("Tube changed"),
     }
 }
 

@@ -368,8 +368,22 @@ impl Announcement {
 
     /// A calibration was saved.
     pub fn calibrated(sprayer: &Sprayer, draw: DrawFraction) -> Self {
+        Self::now_draws(sprayer, Phrase::CalibrationSaved, draw)
+    }
+
+    /// An earlier calibration was brought back.
+    pub fn brought_back(sprayer: &Sprayer, draw: DrawFraction) -> Self {
+        Self::now_draws(sprayer, Phrase::CalibrationChanged, draw)
+    }
+
+    /// A calibration was taken back.
+    pub fn calibration_undone() -> Self {
+        Self::plain(Phrase::CalibrationUndone, Beeps::Signal(Signal::Undone))
+    }
+
+    fn now_draws(sprayer: &Sprayer, what: Phrase, draw: DrawFraction) -> Self {
         let mut say = Composer::named(sprayer);
-        say.stop_phrase(": ", Phrase::CalibrationSaved);
+        say.stop_phrase(": ", what);
         say.stop_phrase(", ", Phrase::DrawFraction);
         say.percent(&draw.shown());
         say.done(Beeps::Signal(Signal::Done))
@@ -577,6 +591,7 @@ impl Composer {
         };
         Self(vec![Item::Name {
             shown: sprayer.name.trim().to_owned(),
+            dial: None,
             spoken: spoken.to_owned(),
         }])
     }
@@ -637,6 +652,9 @@ impl Composer {
             VoidCause::Nozzle => Phrase::NozzleChanged,
             VoidCause::Washer => Phrase::WasherChanged,
             VoidCause::Supply => Phrase::SupplyChanged,
+            VoidCause::Dial => Phrase::DialChanged,
+            VoidCause::Filter => Phrase::FilterChanged,
+            VoidCause::Tube => Phrase::TubeChanged,
         };
         self.stop_phrase(": ", changed);
         self.stop_phrase(", ", Phrase::OldFigureVoid);
@@ -712,6 +730,7 @@ mod tests {
         Sprayer {
             id: "s".into(),
             name: name.into(),
+            dial: None,
             spoken: spoken.into(),
             kind: Kind::FoamLance,
             holds: Volume::ml(975.0),

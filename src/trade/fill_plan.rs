@@ -1,12 +1,12 @@
 //! One fill planned from end to end: what to pour with which measure, and what that puts on the
 //! vehicle.
 
-use super::calibration::Calibration;
+use super::calibration::{Calibration, Container};
 use super::chemical::{Chemical, Target};
 use super::coverage::{Coverage, coverage};
 use super::dilution::{self, Dose, DrawFraction, OutOfReach};
 use super::measure::Measure;
-use super::sprayer::Sprayer;
+use super::sprayer::{Kind, Sprayer};
 use super::text::Text;
 use super::units::{BottleRatio, Strength, Volume};
 use crate::text;
@@ -172,11 +172,14 @@ pub fn draw_fraction(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Op
     }
 }
 
-/// What a sprayer's container takes: as calibrated, else as set up.
+/// Volume that a sprayer's container takes: as it was measured for a calibration, else as set up. A
+/// drum is never measured for one: whatever is put in, it draws alike.
 pub fn holds(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Volume {
-    match sprayer.kind.is_direct() {
-        true => sprayer.holds,
-        false => calibration.map_or(sprayer.holds, |c| c.holds),
+    match sprayer.kind {
+        Kind::DirectSprayer | Kind::DrumInjector => sprayer.holds,
+        Kind::FoamLance => calibration
+            .and_then(|c| c.holds)
+            .map_or(sprayer.holds, Container::holds),
     }
 }
 
@@ -370,11 +373,12 @@ mod tests {
             holds: Volume::ml(975.0),
             nozzle: "1.25 mm".into(),
             washer: "Washer A".into(),
+            dial: None,
         }
     }
     fn calibration() -> Calibration {
         Calibration::of_one(
-            Volume::ml(975.0),
+            Container::measured(Volume::ml(975.0)),
             Run::dry(
                 Volume::ml(975.0),
                 Volume::litres(17.3),
@@ -477,7 +481,7 @@ mod tests {
             ..lance()
         };
         let c = Calibration {
-            holds: Volume::ml(1733.0),
+            holds: Some(Container::measured(Volume::ml(1733.0))),
             ..c
         };
         let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));

@@ -20,6 +20,7 @@ pub mod measure;
 pub mod never_mix;
 pub mod numbers;
 pub mod phrases;
+pub mod possible;
 pub mod reminder;
 pub mod repeats;
 pub mod speech;

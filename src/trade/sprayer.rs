@@ -52,4 +52,7 @@ pub struct Sprayer {
     pub nozzle: String,
     /// The washer that feeds it; empty for a direct sprayer.
     pub washer: String,
+    /// How its dial is set, or which metering tip it has, in the bay's own words; `None` where the
+    /// set-up says nothing of it.
+    pub dial: Option<String>,
 }

@@ -5,7 +5,7 @@
 //! 19 of 20 cases: coverage factor 2, or more where the scatter stands on few repeats
 //! ([`DoseUncertainty::factor`]).
 
-use super::calibration::{Calibration, Read, Run, Way};
+use super::calibration::{Calibration, Container, Read, Run, Way};
 use super::individuals::student_95;
 use super::measure::Measure;
 use super::repeats::{self, Scatter};
@@ -155,7 +155,7 @@ pub struct DoseUncertainty {
     /// Reading what was left, over what was drawn; 0 where the runs emptied the container.
     pub drawn: f64,
     /// Reading what the container holds, so far as that does not cancel in F/d: with the share
-    /// left/drawn in a timed run, 0 where the runs emptied the container.
+    /// left/drawn, 0 where the runs emptied the container, all of it where they tell nothing of it.
     pub holds: f64,
     /// Reading the measure when pouring.
     pub pour: f64,
@@ -173,14 +173,15 @@ impl DoseUncertainty {
     /// Of the draw fraction of a calibration, for the ± on every screen; pouring is left to
     /// [`Self::poured`]. `None` where no draw fraction follows from a run.
     ///
-    /// `holds_unsure` is the standard uncertainty of `calibration.holds` where it was read with
-    /// measures. Of the dose D = p·F/d only what does not cancel between F and d is counted. A run
-    /// dry has drawn = F: all of it cancels. A timed run has drawn = F − left, so F goes in with
-    /// the share left/drawn, in all runs alike. By weight F is the mean of what was drawn, and
-    /// weighing that cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
-    /// [`Run::read`] is not known.
+    /// `holds_unsure` is the standard uncertainty of the volume F that the container is filled up
+    /// to, the one measured or that of the set-up. Of the dose D = p·F/d only what does not cancel
+    /// between F and d is counted. A run that drew all of F has drawn = F: it cancels. Where something
+    /// was left, drawn = F − left, so F goes in with the share left/drawn, in all runs alike. By weight
+    /// and on a drum d knows nothing of F: all of it counts. `holds` is F. `fallback` is the measure
+    /// that volumes are taken to be read with in runs whose [`Run::read`] is not known.
     pub fn of_calibration(
         calibration: &Calibration,
+        holds: Volume,
         holds_unsure: Volume,
         fallback: &Measure,
         scatter: Scatter,
@@ -188,9 +189,9 @@ impl DoseUncertainty {
         let readings: Option<Vec<RunReading>> = calibration
             .runs()
             .map(|run| match (run.way, run.read) {
-                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, Volume::ZERO, read.catch),
+                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, read.drawn, read.catch),
                 (_, read) => {
-                    let read = read.unwrap_or_else(|| read_with(fallback, run, calibration.holds));
+                    let read = read.unwrap_or_else(|| read_with(fallback, run, holds));
                     RunReading::by_measure(run, read.drawn, read.catch)
                 }
             })
@@ -200,13 +201,16 @@ impl DoseUncertainty {
         let share: f64 = calibration
             .runs()
             .zip(&readings)
-            .filter(|(run, _)| run.way == Way::Timed)
             .map(|(run, reading)| {
-                (calibration.holds - run.drawn) / run.drawn * reading.draw_fraction / all
+                let share = match (run.way, calibration.holds.map(Container::holds)) {
+                    (Way::ByWeight, _) | (_, None) => 1.0,
+                    (_, Some(measured)) => (measured - run.drawn) / run.drawn,
+                };
+                share * reading.draw_fraction / all
             })
             .sum();
-        let holds = share.abs() * (holds_unsure / calibration.holds);
-        Some(Self::of_runs(&readings, scatter).with_holds(holds))
+        let part = share.abs() * (holds_unsure / holds);
+        Some(Self::of_runs(&readings, scatter).with_holds(part))
     }
 
     /// Of a draw fraction that is the mean of these runs; pouring is left to [`Self::poured`].
@@ -267,20 +271,26 @@ impl DoseUncertainty {
     }
 
     /// Of a dose corrected with `factor`, d/d', for how the mix was seen to draw in one timed check
-    /// ([`super::timed_check::WithMix::dose_factor`]); `self` is that of the calibration. Unchanged
+    /// ([`super::timed_check::WithMix::dose_factor`]), which drew `drawn`; `self` is that of the calibration. Unchanged
     /// where that factor leaves no draw fraction, or the calibration has no flows.
     ///
     /// D' = p·F/d' with d' = (F/t')/(F/t' + carrier) is p·(F + carrier·t'). The calibration gives the
     /// carrier only, which is steady; what scatters is the time t' of that one check, with the draw
     /// flow, by s/(1 − d) of which the share 1 − d' goes in. So more runs do not make it surer. Both
     /// times were stopped by hand, that of the calibration in n runs.
-    pub fn corrected(self, calibration: &Calibration, factor: f64, stopping: Duration) -> Self {
+    pub fn corrected(
+        self,
+        calibration: &Calibration,
+        drawn: Volume,
+        factor: f64,
+        stopping: Duration,
+    ) -> Self {
         let known = || {
             let water = calibration.draw_fraction()?.as_fraction();
             let mix = water / factor;
             let carrier = calibration.flows()?.carrier.as_ml_per_s();
             // Drawn at d' beside that carrier.
-            let seconds = calibration.holds.as_ml() * (1.0 / mix - 1.0) / carrier;
+            let seconds = drawn.as_ml() * (1.0 / mix - 1.0) / carrier;
             let time = Duration::try_from_secs_f64(seconds).ok()?;
             (mix > 0.0 && mix < 1.0 && water < 1.0).then_some((water, mix, time))
         };
@@ -677,9 +687,9 @@ mod tests {
     fn a_run_dry_is_as_sure_as_its_catch() {
         let (bay, dose) = (bay(), Volume::ml(690.0));
         let jug = &bay[2];
-        let calibration = Calibration::of_one(run().drawn, run());
-        let unsure = Volume::ml(50.0);
-        let of = DoseUncertainty::of_calibration(&calibration, unsure, jug, prior());
+        let calibration = Calibration::of_one(Container::measured(run().drawn), run());
+        let (holds, unsure) = (run().drawn, Volume::ml(50.0));
+        let of = DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior());
         let of = of.expect("a run").poured(dose, jug);
         // By hand: 2 %; 10/√12 ml in 690, and √18 of it in 17 300. What it holds cancels.
         let line = 10.0 / 12f64.sqrt();
@@ -690,16 +700,16 @@ mod tests {
         assert_relative_eq!(shown, 690.0 * 2.0 * by_hand, max_relative = 1e-12);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
-        let kept = Calibration::of_one(run().drawn, read(Way::RunDry, 975.0, 0.0, 173.0));
-        let of = DoseUncertainty::of_calibration(&kept, unsure, jug, prior()).expect("a run");
+        let kept = Calibration::of_one(Container::measured(run().drawn), read(Way::RunDry, 975.0, 0.0, 173.0));
+        let of = DoseUncertainty::of_calibration(&kept, holds, unsure, jug, prior()).expect("a run");
         assert_relative_eq!(of.catch, 0.01, max_relative = 1e-12);
         let impossible = Run {
             catch: run().drawn,
             ..run()
         };
-        let none = Calibration::of_one(run().drawn, impossible);
+        let none = Calibration::of_one(Container::measured(run().drawn), impossible);
         assert_eq!(
-            DoseUncertainty::of_calibration(&none, unsure, jug, prior()),
+            DoseUncertainty::of_calibration(&none, holds, unsure, jug, prior()),
             None
         );
     }
@@ -709,8 +719,9 @@ mod tests {
         let (bay, holds, unsure) = (bay(), Volume::ml(975.0), Volume::ml(9.75));
         let jug = &bay[2];
         let of = |runs: &[Run]| {
-            let calibration = Calibration::of(holds, runs).expect("runs");
-            DoseUncertainty::of_calibration(&calibration, unsure, jug, prior()).expect("runs")
+            let calibration = Calibration::of(Container::measured(holds), runs).expect("runs");
+            DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior())
+                .expect("runs")
         };
         // 325 ml left of 975: 1 % of what it holds goes in with 325/650, in all runs alike.
         let timed = read(Way::Timed, 650.0, 6.5, 0.0);
@@ -727,13 +738,20 @@ mod tests {
         assert_relative_eq!(unknown.drawn, line / 650.0, max_relative = 1e-12);
         let catch = line * 12f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
-        // By weight it is the mean of what was drawn.
-        let weighed = of(&[read(Way::ByWeight, 975.0, 17.3, 17.3)]);
-        assert_eq!(
-            (weighed.holds, weighed.drawn, weighed.catch),
-            (0.0, 0.0, 0.0)
-        );
-        assert_relative_eq!(weighed.weighing, 0.001, max_relative = 1e-12);
+        // By weight the runs tell nothing of it: all of it counts, and both weighings.
+        let weighed = of(&[read(Way::ByWeight, 975.0, 9.75, 17.3)]);
+        assert_eq!((weighed.drawn, weighed.catch), (0.0, 0.0));
+        assert_relative_eq!(weighed.holds, 0.01, max_relative = 1e-12);
+        let both = 0.01f64.hypot(0.001);
+        assert_relative_eq!(weighed.weighing, both, max_relative = 1e-12);
+        // Nor do those of a drum, run dry or timed.
+        let drum = Calibration::of_one(None, read(Way::RunDry, 650.0, 0.0, 0.0));
+        let drum = DoseUncertainty::of_calibration(&drum, holds, unsure, jug, prior());
+        assert_relative_eq!(drum.expect("a run").holds, 0.01, max_relative = 1e-12);
+        // A run until dry that left something is like a timed one.
+        let left = read(Way::RunDry, 960.0, 6.5, 0.0);
+        let share = 0.01 * 15.0 / 960.0;
+        assert_relative_eq!(of(&[left]).holds, share, max_relative = 1e-12);
     }
 
     #[test]
@@ -741,15 +759,21 @@ mod tests {
         let bay = bay();
         // 325 ml of 975 left, read on a bucket's lines of 100 ml.
         let timed = read(Way::Timed, 650.0, 100.0 / 12f64.sqrt(), 0.0);
-        let calibration = Calibration::of_one(Volume::ml(975.0), timed);
+        let calibration = Calibration::of_one(Container::measured(Volume::ml(975.0)), timed);
         let unsure = Volume::ml(200.0 / 12f64.sqrt());
-        let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
+        let of = DoseUncertainty::of_calibration(
+            &calibration,
+            Volume::ml(975.0),
+            unsure,
+            &bay[2],
+            prior(),
+        );
         let of = of.expect("a run");
         let volumes = Volumes {
             dose: Volume::ml(690.0),
             catch: timed.catch,
             drawn: timed.drawn,
-            holds: calibration.holds,
+            holds: Volume::ml(975.0),
         };
         let found = of.remedies(&volumes, &bay);
         let after = |remedy: &Remedy| {
@@ -775,10 +799,11 @@ mod tests {
     fn a_corrected_dose_stands_on_its_one_check() {
         let (bay, holds) = (bay(), run().drawn);
         let of = |runs: &[Run], factor: f64| {
-            let calibration = Calibration::of(holds, runs).expect("runs");
+            let calibration = Calibration::of(Container::measured(holds), runs).expect("runs");
             let unsure = Volume::ml(3.0);
-            let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
-            of.expect("runs").corrected(&calibration, factor, STOPPING)
+            let of = DoseUncertainty::of_calibration(&calibration, holds, unsure, &bay[2], prior());
+            of.expect("runs")
+                .corrected(&calibration, holds, factor, STOPPING)
         };
         let four = [run(); 4];
         // A quarter more dose: d' = 0.8 d; 16 325 ml in 104 s beside it.

@@ -28,6 +28,7 @@ pub mod day;
 pub mod display;
 pub mod hands;
 pub mod keeper;
+pub mod known;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
@@ -52,6 +53,7 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         } else {
             "Washer A".into()
         },
+        dial: None,
     }
 }
 
@@ -197,17 +199,32 @@ impl Records for MemoryRecords {
         Ok(kept.happenings.len() as Entry)
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
-        Ok(self.0.borrow().past.clone())
+        let kept = self.0.borrow();
+        let mut past = kept.past.clone();
+        known::follow(&mut past, &kept.happenings);
+        Ok(past)
     }
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         let kept = self.0.borrow();
         let mut history = kept.history.clone();
         let mut of_old = Vec::new();
-        for (at, happening) in &kept.happenings {
+        for (entry, (at, happening)) in (1..).zip(&kept.happenings) {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == sprayer => {
                     let record = Box::new(record.clone());
-                    of_old.push(Milestone::Calibrated { record, washes: 0 });
+                    of_old.push(Milestone::Calibrated {
+                        entry,
+                        record,
+                        washes: 0,
+                    });
+                }
+                Happening::CalibrationUndone(of) => of_old.retain(
+                    |m| !matches!(m, Milestone::Calibrated { entry, .. } if entry == of),
+                ),
+                Happening::CalibrationBroughtBack { of, record }
+                    if record.sprayer == sprayer =>
+                {
+                    of_old.push(Milestone::BroughtBack { of: *of, at: *at });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {
                     of_old.push(Milestone::Changed {
@@ -218,7 +235,7 @@ impl Records for MemoryRecords {
                 Happening::Wash { sprayer: of, .. } if of == sprayer => {
                     let last = of_old.iter_mut().rev().find_map(|m| match m {
                         Milestone::Calibrated { washes, .. } => Some(washes),
-                        Milestone::Changed { .. } => None,
+                        Milestone::Changed { .. } | Milestone::BroughtBack { .. } => None,
                     });
                     if let Some(washes) = last {
                         *washes += 1;
@@ -284,6 +301,7 @@ impl MemoryRecords {
             .iter()
             .filter_map(|(_, what)| match what {
                 Happening::WashUndone(entry)
+                | Happening::CalibrationUndone(entry)
                 | Happening::FillUndone(entry)
                 | Happening::RinseUndone(entry)
                 | Happening::DayUndone(entry)
@@ -304,6 +322,7 @@ impl MemoryRecords {
                 && !matches!(
                     what,
                     Happening::WashUndone(_)
+                        | Happening::CalibrationUndone(_)
                         | Happening::FillUndone(_)
                         | Happening::RinseUndone(_)
                         | Happening::DayUndone(_)

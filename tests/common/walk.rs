@@ -15,7 +15,7 @@ use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::Faults;
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
-use fillcall::trade::calibration::{Calibration, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Run, Way};
 use fillcall::trade::chemical::Band;
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
@@ -56,7 +56,7 @@ pub fn calibrate(window: &Window, seconds: u64, jugs: usize, rest: &str) {
 pub fn run(window: &Window, seconds: u64, jugs: usize, rest: &str) {
     window.press(&["It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + seconds));
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Nothing is left"]);
     for _ in 0..jugs {
         window.press(&["Add 1 L"]);
     }
@@ -114,6 +114,10 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_millis(5000 + 103_700));
     see("running");
     window.press(&["Stop"]);
+    see("left-dry");
+    type_in(&window, "12");
+    see("left-dry-typed");
+    window.press(&["Erase", "Erase", "Nothing is left"]);
     see("catch-empty");
     for _ in 0..17 {
         window.press(&["Add 1 L"]);
@@ -127,9 +131,9 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("catch-ml");
     window.press(&["Unit: ml", "Full loads"]);
     see("catch");
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     see("ready-with-time");
-    window.press(&["Keep the time", "Next"]);
+    window.press(&["Keep the time", "Next", "Next"]);
     see("review");
     window.hold("Save");
     see("saved");
@@ -366,7 +370,8 @@ pub fn bay_with_vehicles(profile: Profile) -> (Setup, Around) {
             sprayer: "lance-1".into(),
             nozzle: "1.25 mm".into(),
             washer: "Washer A".into(),
-            calibration: Calibration::of_one(Volume::ml(975.0), run),
+            dial: None,
+            calibration: Calibration::of_one(Container::measured(Volume::ml(975.0)), run),
             taken: around.clock.now().wall - TimeDelta::hours(20),
         }),
         ..SprayerPast::default()
@@ -723,9 +728,22 @@ fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("bucket-full");
     type_in(&window, "18.12");
     window.press(&["Next"]);
+    see("catch-temperature");
+    window.press(&["As before"]);
     see("weight-review");
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     see("bucket-full-again");
+    // A drum: whatever is put in is drawn from.
+    window.act([
+        Action::ThrowAway,
+        Action::CloseNotice,
+        Action::ChooseSprayer("drum".into()),
+        Action::CalibrateBy(Way::RunDry),
+    ]);
+    see("put-in");
+    type_in(&window, "33");
+    window.press(&["Next"]);
+    see("put-in-water");
 
     let mut own = setup(profile);
     own.balance_step_kg = None;
@@ -846,7 +864,12 @@ fn insight(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window: &window,
         });
         if count == 12 {
-            window.press(&["Earlier", "Earlier"]);
+            window.press(&["Earlier"]);
+            look(Seen {
+                name: "trend-may-come-back",
+                window: &window,
+            });
+            window.press(&["Earlier"]);
             look(Seen {
                 name: "trend-picked",
                 window: &window,
@@ -946,12 +969,15 @@ pub fn history(count: usize) -> Vec<Milestone> {
             )
         };
         let runs = [run(0.0), run(40.0), run(-30.0)];
-        let calibration = Calibration::of(Volume::ml(975.0), &runs[..1 + i % 3]);
+        let calibration = Calibration::of(Container::measured(Volume::ml(975.0)), &runs[..1 + i % 3]);
         milestones.push(Milestone::Calibrated {
+            // Before anything that a test keeps.
+            entry: i as i64 - count as i64,
             record: Box::new(CalibrationRecord {
                 sprayer: "lance-1".into(),
                 nozzle: "1.25 mm".into(),
                 washer: "Washer A".into(),
+                dial: None,
                 calibration: calibration.expect("a run"),
                 taken: at,
             }),
@@ -1232,6 +1258,8 @@ pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                         Step::ContainerFull => "2.1",
                         Step::ContainerAfter => "1.6",
                         Step::BucketFull => "10.5",
+                        Step::CatchTemperature => "41",
+                        Step::Left if way == Way::RunDry => "0",
                         Step::Left => "412",
                         _ => "10",
                     };

@@ -275,7 +275,7 @@ fn figures_from_a_notebook_need_only_the_nine_keys() {
         (record.nozzle.as_str(), record.washer.as_str()),
         ("1.25 mm", "Washer A")
     );
-    assert_eq!(record.calibration.holds.as_ml(), 975.0);
+    assert_eq!(record.calibration.holds.expect("measured").holds().as_ml(), 975.0);
     assert_eq!(record.calibration.run.catch.as_litres(), 17.3);
     assert_eq!(record.calibration.run.time.as_millis(), 104_200);
     assert_eq!(record.taken, at("2026-03-02T08:15:00+01:00"));
@@ -531,6 +531,7 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
     };
     let weights = Weights {
         celsius: 15.5,
+        catch_celsius: 15.5,
         bucket_empty: 0.62,
         container_full: 1.94,
         container_after: 0.97,
@@ -871,10 +872,11 @@ fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
 fn in_short(bay: &Path) -> Vec<String> {
     let history = history_of(&records_path(bay), "lance-1").expect("history");
     let short = history.iter().map(|milestone| match milestone {
-        Milestone::Calibrated { record, washes } => {
+        Milestone::Calibrated { record, washes, .. } => {
             format!("{} × {washes}", record.calibration.run.catch.as_litres())
         }
         Milestone::Changed { what, .. } => what.word().to_owned(),
+        Milestone::BroughtBack { .. } => "back".to_owned(),
     });
     short.collect()
 }

@@ -12,7 +12,7 @@ use fillcall::bay::records::{
     Past, Records, Scope, SoundChoice, Step,
 };
 use fillcall::store::records::{SqliteRecords, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::Weighed;
@@ -124,7 +124,8 @@ fn calibrated() -> Happening {
         sprayer: "lance-1".into(),
         nozzle: "1.25 mm".into(),
         washer: "Washer A".into(),
-        calibration: Calibration::of(Volume::ml(975.0), &[run(17.3), run(17.25), run(17.4)])
+        dial: None,
+        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), &[run(17.3), run(17.25), run(17.4)])
             .expect("runs"),
         taken: at("2026-03-02T11:59:00+01:00"),
     })

@@ -9,7 +9,7 @@ use fillcall::bay::records::{
 };
 use fillcall::bay::setup_change::{ChangedKey, Place, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
@@ -83,7 +83,8 @@ pub fn calibrated(runs: &[Run]) -> Happening {
         sprayer: "lance-1".into(),
         nozzle: "1.25 mm".into(),
         washer: "Washer A".into(),
-        calibration: Calibration::of(Volume::ml(975.0), runs).expect("runs"),
+        dial: None,
+        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), runs).expect("runs"),
         taken: at("2026-03-02T11:59:00Z"),
     })
 }
@@ -171,10 +172,11 @@ fn a_history_is_by_order_whatever_the_clock_says() {
     let told: Vec<String> = history
         .iter()
         .map(|milestone| match milestone {
-            Milestone::Calibrated { record, washes } => {
+            Milestone::Calibrated { record, washes, .. } => {
                 format!("{} {washes}", record.calibration.run.catch.as_ml())
             }
             Milestone::Changed { what, at } => format!("{} {}", what.word(), at.to_rfc3339()),
+            Milestone::BroughtBack { of, .. } => format!("back {of}"),
         })
         .collect();
     assert_eq!(
@@ -470,7 +472,7 @@ fn records_of_version_one_climb_and_tell_the_same() {
         matches!(
             &history[..],
             [
-                Milestone::Calibrated { record, washes: 9 },
+                Milestone::Calibrated { record, washes: 9, .. },
                 Milestone::Changed { what: VoidCause::Nozzle, .. },
             ] if record.calibration.count() == 1
         ),
@@ -716,6 +718,7 @@ fn tells_what_version_two_could(past: &Past) {
     assert_eq!(told(&runs[0]), (Way::Timed, read(1.5, 4.25), None));
     let weights = Weights {
         celsius: 15.5,
+        catch_celsius: 15.5,
         bucket_empty: 0.62,
         container_full: 1.94,
         container_after: 0.965,

@@ -7,7 +7,7 @@ use fillcall::bay::records::{
     Records, Scope, SoundChoice, Step, StockMove,
 };
 use fillcall::bay::setup_change::{ChangedKey, SetupChange};
-use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, MOST_RUNS, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{PutOff, VoidCause};
@@ -30,6 +30,10 @@ pub enum Deed {
     UndoFill(prop::sample::Index),
     /// Poured instead of one of the fills not taken back, if there is any, and added to at once.
     Mispoured(Box<Fill>, Option<prop::sample::Index>, Option<Box<Fill>>),
+    /// Takes back one of the calibrations neither taken back nor brought back, if there is any.
+    UndoCalibration(prop::sample::Index),
+    /// Brings back one of the calibrations that may count again, if there is any.
+    BringBack(prop::sample::Index),
     UndoRinse(prop::sample::Index),
     UndoStock(prop::sample::Index),
     UndoDay(prop::sample::Index),
@@ -134,14 +138,16 @@ fn draft() -> impl Strategy<Value = Draft> {
 fn run() -> impl Strategy<Value = Run> {
     let read = (prop_oneof![Just(Volume::ZERO), volume()], volume())
         .prop_map(|(drawn, catch)| Read { drawn, catch });
-    let weights = prop::array::uniform5(shown()).prop_map(|shown| {
+    let weights = prop::array::uniform6(shown()).prop_map(|shown| {
         let of = |of: Weighed| Weighed::ALL.iter().position(|w| *w == of);
-        Weights::of(|weighed| of(weighed).map(|at| shown[at])).expect("all five")
+        Weights::of(|weighed| of(weighed).map(|at| shown[at])).expect("all six")
     });
     let known = (way(), prop::option::of(read), prop::option::of(weights));
     let known = prop_oneof![1 => Just((Way::RunDry, None, None)), 2 => known];
-    (volume(), 1.05..100.0f64, time(), known).prop_map(
-        |(drawn, factor, time, (way, read, weights))| Run {
+    let left = prop_oneof![Just(Volume::ZERO), volume()];
+    (volume(), left, 1.05..100.0f64, time(), known).prop_map(
+        |(drawn, left, factor, time, (way, read, weights))| Run {
+            left,
             way,
             read,
             weights,
@@ -173,12 +179,15 @@ fn correction() -> impl Strategy<Value = Happening> {
 }
 
 fn calibration() -> impl Strategy<Value = CalibrationRecord> {
-    let readings = (volume(), run(), prop::collection::vec(run(), 0..MOST_RUNS));
-    (sprayer(), typed(), typed(), readings, date()).prop_map(
-        |(sprayer, nozzle, washer, (holds, run, more), taken)| CalibrationRecord {
+    let holds = prop::option::weighted(0.8, volume().prop_map(Container::measured));
+    let readings = (holds, run(), prop::collection::vec(run(), 0..MOST_RUNS));
+    let dial = prop::option::of(typed());
+    (sprayer(), typed(), typed(), dial, readings, date()).prop_map(
+        |(sprayer, nozzle, washer, dial, (holds, run, more), taken)| CalibrationRecord {
             sprayer,
             nozzle,
             washer,
+            dial,
             calibration: Calibration { holds, run, more },
             taken,
         },
@@ -304,6 +313,8 @@ fn deed() -> impl Strategy<Value = Deed> {
             |(fill, of, added)| Deed::Mispoured(Box::new(fill), of, added.map(Box::new))
         ),
         2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
+        1 => any::<prop::sample::Index>().prop_map(Deed::UndoCalibration),
+        1 => any::<prop::sample::Index>().prop_map(Deed::BringBack),
         1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
         1 => (draft(), draft()).prop_map(|(run, draft)| does(Happening::RunDropped {
             run: Box::new(run),
@@ -357,6 +368,17 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
             instead_of: of.as_ref().and_then(|index| pick(index, model.fills())),
             added: added.as_deref().cloned(),
         }),
+        Deed::UndoCalibration(index) => {
+            pick(index, model.calibrations_to_undo()).map(Happening::CalibrationUndone)
+        }
+        Deed::BringBack(index) => {
+            let all = model.calibrations();
+            let picked = (!all.is_empty()).then(|| all[index.index(all.len())].clone());
+            picked.map(|(of, record)| Happening::CalibrationBroughtBack {
+                of,
+                record: Box::new(record),
+            })
+        }
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
         Deed::UndoDay(index) => pick(index, model.days()).map(Happening::DayUndone),
         Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),

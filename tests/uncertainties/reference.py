@@ -47,13 +47,12 @@ def by_measure(holds, holds_u, scatter, pour, *runs):
     return scattered(fill / mean, len(fractions), scatter, pour)
 
 
-def by_weight(holds, _, scatter, pour, *runs):
-    """F/d where each run weighs what it drew, and the container is taken to hold their mean."""
-    drawn, fractions = [], []
+def by_weight(holds, holds_u, scatter, pour, *runs):
+    """F/d where each run weighs what it drew, and the container was measured apart."""
+    fractions = []
     for _, drawn_u, catch, catch_u in zip(*[iter(runs)] * 4):
-        drawn.append(ufloat(holds, drawn_u))
-        fractions.append(drawn[-1] / ufloat(catch, catch_u))
-    ratio = sum(drawn) / sum(fractions)
+        fractions.append(ufloat(holds, drawn_u) / ufloat(catch, catch_u))
+    ratio = ufloat(holds, holds_u) / sum(fractions)
     return scattered(ratio, len(fractions), scatter, pour)
 
 

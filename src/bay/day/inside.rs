@@ -139,7 +139,9 @@ impl Inside {
             }
             Happening::Rinsed { sprayer } => (sprayer, What::Rinsed),
             Happening::Calibrated(record) => (&record.sprayer, What::RunOut),
-            Happening::FillUndone(of) | Happening::RinseUndone(of) => {
+            Happening::FillUndone(of)
+            | Happening::RinseUndone(of)
+            | Happening::CalibrationUndone(of) => {
                 self.changes.retain(|c| c.entry != *of);
                 for change in &mut self.changes {
                     change.instead = change.instead.filter(|instead| instead != of);

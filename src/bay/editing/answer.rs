@@ -67,7 +67,11 @@ pub fn picked(field: Field, id: &str) -> Vec<Pair> {
         Field::MayChange => vec![(field.key(), Some(Value::Flag(id == options::YES)))],
         // What is in a direct sprayer comes out: no washer feeds it.
         Field::SprayerKind if id == "direct sprayer" => {
-            vec![(field.key(), text()), (Field::Washer.key(), None)]
+            vec![
+                (field.key(), text()),
+                (Field::Washer.key(), None),
+                (Field::Dial.key(), None),
+            ]
         }
         field => vec![(field.key(), text())],
     }

@@ -39,6 +39,8 @@ pub enum Field {
     Holds,
     Nozzle,
     Washer,
+    /// How its dial is set, or its metering tip.
+    Dial,
     MeasureName,
     Size,
     Graduation,
@@ -205,7 +207,7 @@ impl Kind {
                 QuietTo,
                 QuietVolume,
             ],
-            Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Spoken],
+            Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Dial, Spoken],
             Self::Chemicals => &[
                 ChemicalName,
                 Target,
@@ -261,7 +263,7 @@ pub fn kind_of(item: &Place) -> Option<Kind> {
 
 impl Field {
     /// All of them.
-    pub const ALL: [Self; 43] = {
+    pub const ALL: [Self; 44] = {
         use Field::*;
         [
             Language,
@@ -277,6 +279,7 @@ impl Field {
             Holds,
             Nozzle,
             Washer,
+            Dial,
             MeasureName,
             Size,
             Graduation,
@@ -338,6 +341,7 @@ impl Field {
             Self::Holds => "holds",
             Self::Nozzle => "nozzle",
             Self::Washer => "washer",
+            Self::Dial => "dial",
             Self::Size => "size",
             Self::Graduation => "graduation",
             Self::Target => "on_vehicle",
@@ -411,6 +415,7 @@ impl Field {
             Self::Holds => text!("Holds"),
             Self::Nozzle => text!("Nozzle"),
             Self::Washer => text!("Washer"),
+            Self::Dial => text!("Dial"),
             Self::Size => text!("Size"),
             Self::Graduation => text!("From line to line"),
             Self::Target => text!("Strength"),
@@ -454,6 +459,7 @@ impl Field {
             }
             Self::Nozzle => text!("What stands on its nozzle?"),
             Self::Washer => text!("Which pressure washer feeds it?"),
+            Self::Dial => text!("How is its dial set, or which metering tip has it?"),
             Self::MeasureName => text!("What is the measure called?"),
             Self::Size => text!("What the jug or cylinder that you pour with takes."),
             Self::Graduation => text!("How much it is from one of its lines to the next."),
@@ -503,7 +509,8 @@ impl Field {
             | Self::VehicleName
             | Self::Spoken
             | Self::Nozzle
-            | Self::Washer => Editor::Text(NAME),
+            | Self::Washer
+            | Self::Dial => Editor::Text(NAME),
             Self::Currency => Editor::Text(8),
             Self::Language
             | Self::Units
@@ -542,6 +549,7 @@ impl Field {
             Self::Currency
                 | Self::BalanceStep
                 | Self::Spoken
+                | Self::Dial
                 | Self::BandLeast
                 | Self::BandMost
                 | Self::ProductStrength
@@ -561,6 +569,7 @@ impl Field {
         let all: Vec<&String> = match self {
             Self::Nozzle => setup.sprayers.iter().map(|s| &s.nozzle).collect(),
             Self::Washer => setup.sprayers.iter().map(|s| &s.washer).collect(),
+            Self::Dial => setup.sprayers.iter().flat_map(|s| &s.dial).collect(),
             _ => Vec::new(),
         };
         let mut known: Vec<String> = Vec::new();

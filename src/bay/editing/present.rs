@@ -64,6 +64,7 @@ pub fn plain(field: Field, setup: &Setup, item: Option<&Place>) -> Option<String
         Field::Washer => sprayer(setup, item)
             .map(|s| s.washer.clone())
             .filter(|washer| !washer.is_empty()),
+        Field::Dial => sprayer(setup, item)?.dial.clone(),
         Field::SprayerName | Field::ChemicalName | Field::MeasureName | Field::VehicleName => {
             name(setup, item?)
         }
@@ -116,7 +117,7 @@ pub fn one(field: Field, setup: &Setup, item: Option<&Place>) -> Option<String> 
         Field::SprayerKind => sprayer(setup, item).map(|s| s.kind.word().into()),
         Field::Nature => chemical(setup, item).map(|c| c.nature.word().into()),
         Field::Voice => Some(options::voice_word(setup.voice).into()),
-        Field::Nozzle | Field::Washer => plain(field, setup, item),
+        Field::Nozzle | Field::Washer | Field::Dial => plain(field, setup, item),
         _ => None,
     }
 }
@@ -144,6 +145,7 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
         | Field::Spoken
         | Field::Nozzle
         | Field::Washer
+        | Field::Dial
         | Field::SprayerName
         | Field::ChemicalName
         | Field::MeasureName

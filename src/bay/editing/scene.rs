@@ -9,6 +9,7 @@ use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
 use crate::bay::setup_change::Place;
 use crate::text;
+use crate::trade::fill_plan;
 use crate::trade::hazard::Hazard;
 use crate::trade::text::Text;
 
@@ -204,7 +205,7 @@ impl Bay {
         let direct = present::sprayer(&self.setup, item).is_some_and(|s| s.kind.is_direct());
         let fields = kind.fields().iter();
         fields
-            .filter(|field| **field != Field::Washer || !direct)
+            .filter(|field| !matches!(field, Field::Washer | Field::Dial) || !direct)
             .map(|field| Tile {
                 id: field.id(),
                 name: field.label(),
@@ -249,11 +250,15 @@ impl Bay {
     /// What becomes of the calibration.
     fn warning(&self, field: Field, item: Option<&Place>) -> Option<Text> {
         let sprayer = present::sprayer(&self.setup, item)?;
-        self.calibration(&sprayer.id)?;
+        let calibration = self.calibration(&sprayer.id)?;
+        let measured = fill_plan::holds(sprayer, Some(calibration)) != sprayer.holds;
         match field {
             Field::Nozzle | Field::Washer => Some(text!("Another one makes its calibration void.")),
-            // What it holds was measured with the calibration, and that is what doses are made of.
-            Field::Holds => Some(text!(
+            Field::Dial if sprayer.dial.is_some() => {
+                Some(text!("Another setting makes its calibration void."))
+            }
+            // What it holds was measured for the calibration, and that is what doses are made of.
+            Field::Holds if measured => Some(text!(
                 "Doses go by its calibration: this counts from the next one on."
             )),
             _ => None,

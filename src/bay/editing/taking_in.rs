@@ -51,7 +51,11 @@ impl Bay {
             let known = self.sprayers.entry(sprayer.id.clone()).or_default();
             let same = before
                 .sprayer(&sprayer.id)
-                .is_some_and(|old| old.nozzle == sprayer.nozzle && old.washer == sprayer.washer);
+                .is_some_and(|old| {
+                    old.nozzle == sprayer.nozzle
+                        && old.washer == sprayer.washer
+                        && old.dial == sprayer.dial
+                });
             if same {
                 continue;
             }

@@ -27,7 +27,7 @@ impl Bay {
     pub fn lead_only_action(&self, action: &Action) -> bool {
         match action {
             Action::Lead(LeadAction::ChangePin | LeadAction::Leave) => true,
-            Action::ChooseLoudspeaker(_) => true,
+            Action::ChooseLoudspeaker(_) | Action::BringBack => true,
             Action::Edit(_) => !self.is_being_set_up(),
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,

@@ -100,6 +100,9 @@ fn of_sprayer(known: &BTreeMap<&str, DrawFraction>, dated: &Dated) -> Option<Dra
 fn learn<'a>(known: &mut BTreeMap<&'a str, DrawFraction>, dated: &'a Dated, setup: &Setup) {
     let (sprayer, draw) = match &dated.logged.what {
         Happening::Calibrated(record) => (&record.sprayer, record.calibration.draw_fraction()),
+        Happening::CalibrationBroughtBack { record, .. } => {
+            (&record.sprayer, record.calibration.draw_fraction())
+        }
         Happening::Fill(fill) if !matches!(fill.how, FillHow::ToppedUp { .. }) => {
             let concentrate = setup
                 .chemical(&fill.chemical)

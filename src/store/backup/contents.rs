@@ -7,7 +7,8 @@ use crate::bay::records::{
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::SetupChange;
 use crate::store::records::sound::Chosen;
-use crate::trade::calibration::{Calibration, Run};
+use crate::trade::calibration::{Calibration, Container, Doubt, Run, Way};
+use crate::trade::possible::Impossible;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
 use chrono::NaiveDate;
@@ -34,6 +35,7 @@ pub(super) struct Contents {
     pub draft: Option<Draft>,
     /// In the order they happened, as are all lists below.
     pub calibrations: Vec<KeptCalibration>,
+    pub brought_back: Vec<BroughtBack>,
     pub wash_counts: Vec<WashCount>,
     pub fills: Vec<KeptFill>,
     pub changes: Vec<Change>,
@@ -64,6 +66,19 @@ pub(super) struct KeptCalibration {
     /// What was changed since, where no `[[change]]` says so.
     pub void: Option<VoidCause>,
     /// How many of the fills came before it: its place among them.
+    pub fills_before: usize,
+    pub taken_back: bool,
+}
+
+/// An earlier calibration that was brought back.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct BroughtBack {
+    pub at: Moment,
+    /// Its place among all calibrations, from 0.
+    pub calibration: usize,
+    /// How many of the calibrations, of all sprayers, came before it.
+    pub calibrations_before: usize,
+    /// How many of the fills came before it.
     pub fills_before: usize,
 }
 
@@ -167,7 +182,7 @@ impl Contents {
             records: records::Summary {
                 washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
                 fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-                calibrations: count(self.calibrations.len()),
+                calibrations: count(self.calibrations.iter().filter(|c| !c.taken_back).count()),
             },
             kept_aside,
         }
@@ -176,6 +191,7 @@ impl Contents {
     /// The newest date of all that is in it.
     pub fn newest(&self) -> Option<Moment> {
         let dates = self.calibrations.iter().map(|c| c.record.taken);
+        let dates = dates.chain(self.brought_back.iter().map(|b| b.at));
         let dates = dates.chain(self.fills.iter().map(|f| f.at));
         let dates = dates.chain(self.changes.iter().map(|c| c.at));
         let dates = dates.chain(self.put_offs.iter().map(|p| p.at));
@@ -196,15 +212,27 @@ impl Contents {
 pub(super) fn is_odd(calibration: &Calibration) -> bool {
     calibration
         .runs()
-        .any(|run| !odd(run, calibration.holds).is_empty())
+        .any(|run| !odd(run, calibration.holds.map(Container::holds)).is_empty())
 }
 
-/// What is odd about the readings of one run from a container that holds so much, in words; empty
-/// for a plausible one.
-pub(super) fn odd(run: &Run, holds: Volume) -> Vec<String> {
-    let mut odd: Vec<String> = run.doubts().iter().map(|d| d.words().to_string()).collect();
+/// What is odd about the readings of one run from a container that was measured to hold so much, in
+/// words; empty for a plausible one. A time or a volume that the wall would not save is none of it:
+/// backups of older versions hold such without saying so.
+pub(super) fn odd(run: &Run, holds: Option<Volume>) -> Vec<String> {
+    let older = |doubt: &&Doubt| {
+        !matches!(
+            doubt,
+            Doubt::Impossible(Impossible::Time(_) | Impossible::Drawn(_))
+        )
+    };
+    let doubts = run.doubts();
+    let mut odd: Vec<String> = doubts
+        .iter()
+        .filter(older)
+        .map(|d| d.words().to_string())
+        .collect();
     let drawn = run.drawn;
-    if drawn > holds * 1.1 {
+    if let Some(holds) = holds.filter(|holds| run.way != Way::ByWeight && drawn > *holds * 1.1) {
         odd.push(format!(
             "{} were drawn from a container that holds {}.",
             drawn.shown(),

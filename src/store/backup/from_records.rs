@@ -1,14 +1,14 @@
 //! From the records to contents.
 
 use super::contents::{
-    Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
+    BroughtBack, Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
     KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
 use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
-use crate::store::records::runs::CALIBRATIONS;
+use crate::store::records::runs::{CALIBRATIONS, KEPT, STANDS};
 use crate::store::records::sound::Chosen;
 use crate::store::records::stamp::Stamp;
 use crate::store::records::{
@@ -20,13 +20,18 @@ use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row};
 use std::collections::BTreeSet;
 
-/// True where the sprayer's newest calibration is above this row's id.
-const ENDED: &str =
+/// True where a calibration of the sprayer came after this row.
+const FOLLOWED: &str =
     "EXISTS (SELECT 1 FROM calibrations c WHERE c.sprayer = t.sprayer AND c.id > t.id)";
 
-/// True where the sprayer's newest calibration or change is above this row's id.
+/// True where the sprayer's calibration counts since a number above this row's.
+const ENDED: &str = "EXISTS (SELECT 1 FROM stands s WHERE s.sprayer = t.sprayer AND s.since > t.id)";
+
+/// True where the sprayer's calibration counts since a number above this row's, or it was changed
+/// since.
 const OUTLIVED: &str = "EXISTS (
-    SELECT 1 FROM (SELECT sprayer, id FROM calibrations UNION ALL SELECT sprayer, id FROM changes) n
+    SELECT 1 FROM (SELECT sprayer, since AS id FROM stands
+                   UNION ALL SELECT sprayer, id FROM changes) n
     WHERE n.sprayer = t.sprayer AND n.id > t.id)";
 
 /// Everything of a bay, as of one moment.
@@ -47,6 +52,7 @@ pub(super) fn contents(
         sound: Chosen::default(),
         draft: None,
         calibrations: Vec::new(),
+        brought_back: Vec::new(),
         wash_counts: Vec::new(),
         fills: Vec::new(),
         changes: Vec::new(),
@@ -72,6 +78,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     let past = reading::past_in(&tx)?;
     let numbers = fills_in(&tx, contents)?;
     contents.calibrations = calibrations(&tx, &past, &numbers)?;
+    contents.brought_back = brought_back(&tx, &numbers)?;
     contents.newest = past.newest;
     contents.last_sprayer = past.last_sprayer;
     contents.sound = sound::chosen(&tx)?;
@@ -81,7 +88,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.changes = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {ENDED} AS ended,
+            "SELECT t.*, at, {FOLLOWED} AS ended,
                 (SELECT count(*) FROM calibrations c
                  WHERE c.sprayer = t.sprayer AND c.id < t.id) AS calibrations_before,
                 (SELECT max(id) FROM calibrations c
@@ -103,7 +110,8 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.put_offs = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {ENDED} AS ended FROM put_offs t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
+            "WITH {STANDS} SELECT t.*, at, {ENDED} AS ended
+             FROM put_offs t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
         ),
         |row| {
             Ok(KeptPutOff {
@@ -119,7 +127,9 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     )?;
     contents.checks = all(
         &tx,
-        &format!("SELECT t.*, {OUTLIVED} AS ended FROM checks t ORDER BY ended DESC, t.id"),
+        &format!(
+            "WITH {STANDS} SELECT t.*, {OUTLIVED} AS ended FROM checks t ORDER BY ended DESC, t.id"
+        ),
         |row| {
             Ok(KeptCheck {
                 record: checks::record(row)?,
@@ -130,7 +140,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.corrections = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {OUTLIVED} AS ended FROM corrections t JOIN happenings USING (id)
+            "WITH {STANDS} SELECT t.*, at, {OUTLIVED} AS ended FROM corrections t JOIN happenings USING (id)
              ORDER BY ended DESC, t.id"
         ),
         |row| {
@@ -199,20 +209,40 @@ fn calibrations(
 ) -> Result<Vec<KeptCalibration>, Error> {
     let lasted = washes_lasted(tx, None)?;
     let sql = format!(
-        "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
-         FROM ({CALIBRATIONS}) ORDER BY id"
+        "WITH {KEPT} SELECT *, id = (SELECT max(id) FROM kept k WHERE k.sprayer = c.sprayer) AS newest
+         FROM ({CALIBRATIONS}) c ORDER BY id"
     );
     all(tx, &sql, |row| {
         let record = reading::calibration(tx, row)?;
-        let is_newest = row.get::<_, Option<i64>>("next")?.is_none();
+        let is_newest = row.get::<_, Option<bool>>("newest")?.unwrap_or(false);
         let now = past.sprayers.get(&record.sprayer).filter(|_| is_newest);
         Ok(KeptCalibration {
+            taken_back: taken_back(row)?,
             washes_since: lasted.get(&row.get("id")?).copied().unwrap_or_default(),
             void: now.and_then(|of| of.void),
             fills_before: fills_before(numbers, row)?,
             record,
         })
     })
+}
+
+fn brought_back(tx: &Connection, numbers: &[Entry]) -> Result<Vec<BroughtBack>, Error> {
+    let sql = "SELECT *,
+            (SELECT count(*) FROM calibrations c WHERE c.id < b.calibration) AS place,
+            (SELECT count(*) FROM calibrations c WHERE c.id < b.id) AS calibrations_before
+        FROM calibrations_brought_back b JOIN happenings USING (id) ORDER BY id";
+    all(tx, sql, |row| {
+        Ok(BroughtBack {
+            at: moment(row, "at")?,
+            calibration: count(row, "place")?,
+            calibrations_before: count(row, "calibrations_before")?,
+            fills_before: fills_before(numbers, row)?,
+        })
+    })
+}
+
+fn count(row: &Row<'_>, column: &str) -> Result<usize, Error> {
+    row.get::<_, u32>(column).map(|count| count as usize)
 }
 
 fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {

@@ -118,6 +118,9 @@ fn all_of(run: &Run) -> Vec<Key> {
 /// What is known of a run besides volumes and time: nothing for a run dry without more.
 fn details(run: &Run) -> Vec<Key> {
     let mut keys = way(run.way);
+    if run.left.is_some_liquid() {
+        keys.push(("left_ml", number(run.left.as_ml())));
+    }
     if let Some(read) = run.read {
         keys.push(("drawn_uncertainty_ml", number(read.drawn.as_ml())));
         keys.push(("catch_uncertainty_ml", number(read.catch.as_ml())));
@@ -170,6 +173,13 @@ pub(super) fn text(contents: &Contents) -> String {
         let goes_back = order.goes_back(&record.sprayer, record.taken).is_some();
         let wrong = goes_back || far_ahead(record.taken, contents.made);
         out.mark("clock_wrong", wrong);
+    }
+    for back in &contents.brought_back {
+        out.section("[[brought_back]]");
+        out.moment("at", back.at);
+        out.raw("calibration", back.calibration + 1);
+        out.raw("calibrations_before", back.calibrations_before);
+        out.raw("fills_before", back.fills_before);
     }
     for washes in &contents.wash_counts {
         out.section("[[wash_count]]");
@@ -364,7 +374,17 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
     out.text("sprayer", &record.sprayer);
     out.text("nozzle", &record.nozzle);
     out.text("washer", &record.washer);
-    out.ml("holds_ml", record.calibration.holds);
+    if let Some(dial) = &record.dial {
+        out.text("dial", dial);
+    }
+    if let Some(container) = record.calibration.holds {
+        // By weight older versions took for what it holds what had been drawn.
+        let key = match run.way {
+            Way::ByWeight => "measured_ml",
+            Way::RunDry | Way::Timed => "holds_ml",
+        };
+        out.ml(key, container.holds());
+    }
     out.ml("drawn_ml", run.drawn);
     out.ml("catch_ml", run.catch);
     out.raw("seconds", seconds(run.time));
@@ -377,6 +397,7 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
         out.text("void", cause.word());
     }
     out.mark("confirmed", is_odd(&record.calibration));
+    out.mark("taken_back", kept.taken_back);
 }
 
 fn draft(out: &mut Lines, run: &Draft) {

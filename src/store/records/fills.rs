@@ -1,6 +1,7 @@
 //! Fills, and how each came about.
 
 use super::keep::{self, Refusal};
+use super::runs::KEPT;
 use super::stamp::Stamp;
 use crate::bay::records::{Entry, Fill, FillHow, LastFill, SprayerPast};
 use crate::trade::units::{Strength, Volume};
@@ -177,16 +178,16 @@ pub(super) fn in_them(
     tx: &Connection,
     sprayers: &mut BTreeMap<String, SprayerPast>,
 ) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "WITH rinsed AS (SELECT sprayer, max(id) AS id FROM rinses
+    let mut query = tx.prepare(&format!(
+        "WITH {KEPT}, rinsed AS (SELECT sprayer, max(id) AS id FROM rinses
                          WHERE taken_back IS NULL GROUP BY sprayer),
               filled AS (SELECT sprayer, chemical, max(id) AS id FROM fills
                          WHERE taken_back IS NULL GROUP BY sprayer),
-              ran AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+              ran AS (SELECT sprayer, max(id) AS id FROM kept GROUP BY sprayer)
          SELECT sprayer, chemical, coalesce(ran.id, 0) > filled.id
          FROM filled LEFT JOIN rinsed USING (sprayer) LEFT JOIN ran USING (sprayer)
          WHERE filled.id > coalesce(rinsed.id, 0)",
-    )?;
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let of = sprayers.entry(row.get(0)?).or_default();

@@ -1,7 +1,7 @@
 //! Writing one happening, inside a transaction that the caller opened.
 
 use super::drafts::{self, Of};
-use super::runs::{self, RunsOf};
+use super::runs::{self, KEPT, RunsOf};
 use super::stamp::{self, Stamp};
 use super::{checks, day, fills, lead, rinses, setups, sound, stock};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Happening};
@@ -42,6 +42,12 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             let id = calibration(tx, at, record, 0)?;
             drafts::end(tx)?;
             Ok(id)
+        }
+        Happening::CalibrationUndone(of) => {
+            take_back(tx, at, "calibration_details", "calibration", *of)
+        }
+        Happening::CalibrationBroughtBack { of, record } => {
+            brought_back(tx, at, *of, &record.sprayer)
         }
         Happening::RunThrownAway(draft) => {
             let id = thrown_away(tx, at, draft)?;
@@ -183,6 +189,7 @@ pub(crate) fn calibration(
             run.drawn.shown()
         )));
     }
+    let measured = record.calibration.holds.map(|c| ml(c.holds())).transpose()?;
     let id = next(tx, "calibration", at, Some(record.taken))?;
     tx.prepare_cached(
         "INSERT INTO calibrations (id, sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml,
@@ -194,15 +201,44 @@ pub(crate) fn calibration(
         record.sprayer,
         record.nozzle,
         record.washer,
-        ml(record.calibration.holds)?,
+        measured.unwrap_or(0.0),
         ml(run.drawn)?,
         ml(run.catch)?,
         time(run.time)?,
         date(record.taken)?,
         washes_brought
     ])?;
+    tx.prepare_cached("INSERT INTO calibration_details (id, measured_ml, dial) VALUES (?, ?, ?)")?
+        .execute(params![id, measured, record.dial])?;
     runs::write_first(tx, id, &run)?;
     runs::write(tx, RunsOf::Calibration(id), &record.calibration.more)?;
+    Ok(id)
+}
+
+/// An earlier calibration counts from now on. It must be there, of that sprayer and not taken back,
+/// and nothing that voids it may have been told since.
+pub(crate) fn brought_back(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    of: Entry,
+    sprayer: &str,
+) -> Kept {
+    let sql = format!(
+        "WITH {KEPT} SELECT EXISTS (SELECT 1 FROM kept WHERE id = ?1 AND sprayer = ?2)
+             AND NOT EXISTS (SELECT 1 FROM changes WHERE sprayer = ?2 AND id > ?1)"
+    );
+    let stands: bool = tx
+        .prepare_cached(&sql)?
+        .query_row(params![of, sprayer], |row| row.get(0))?;
+    if !stands {
+        return Err(Refusal::Told(format!(
+            "there is no calibration number {of} of {sprayer} in the records that could be brought \
+             back; it was taken back, or something was changed since: calibrate"
+        )));
+    }
+    let id = next(tx, "calibration-brought-back", at, None)?;
+    tx.prepare_cached("INSERT INTO calibrations_brought_back VALUES (?, ?, ?)")?
+        .execute(params![id, sprayer, of])?;
     Ok(id)
 }
 

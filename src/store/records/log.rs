@@ -34,8 +34,24 @@ pub(crate) fn log(connection: &Connection, from: Entry) -> Result<Vec<Logged>, E
         },
     )?;
     table(
-        &format!("SELECT * FROM ({CALIBRATIONS}) JOIN happenings USING (id) WHERE true"),
+        &format!(
+            "SELECT * FROM ({CALIBRATIONS}) JOIN happenings USING (id) WHERE taken_back IS NULL"
+        ),
         &|row| past::calibration(&tx, row).map(Happening::Calibrated),
+    )?;
+    table(
+        "SELECT * FROM calibrations_brought_back JOIN happenings USING (id) WHERE true",
+        &|row| {
+            let of = row.get("calibration")?;
+            let sql = format!("{CALIBRATIONS} WHERE calibrations.id = ?");
+            let record = tx
+                .prepare_cached(&sql)?
+                .query_row([of], |row| past::calibration(&tx, row))?;
+            Ok(Happening::CalibrationBroughtBack {
+                of,
+                record: Box::new(record),
+            })
+        },
     )?;
     table(
         "SELECT * FROM changes JOIN happenings USING (id) WHERE true",

@@ -1,6 +1,7 @@
 //! Looking at the records without writing, for commands that run beside the wall.
 
 use super::fault::explain;
+use super::runs::KEPT;
 use super::schema::{self, Origin};
 use super::{PATIENCE, history, log, past};
 use crate::bay::records::{Entry, Logged, Milestone, Past, RecordsFault};
@@ -14,7 +15,7 @@ pub struct Summary {
     pub washes: u64,
     /// Fills logged, those taken back left out.
     pub fills: u64,
-    /// Calibrations, old and new.
+    /// Calibrations, old and new, those taken back left out.
     pub calibrations: u64,
 }
 
@@ -97,7 +98,7 @@ pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
                  + (SELECT coalesce(sum(washes), 0) FROM brought_washes)",
         )?,
         fills: count("SELECT count(*) FROM fills WHERE taken_back IS NULL")?,
-        calibrations: count("SELECT count(*) FROM calibrations")?,
+        calibrations: count(&format!("WITH {KEPT} SELECT count(*) FROM kept"))?,
     })
 }
 

@@ -46,6 +46,14 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
         }
         _ => {}
     }
+    let dial = section.name(reader, "dial", LONGEST_NAME);
+    if let Some(found) = dial.as_ref().filter(|_| is_direct == Some(true)) {
+        reader.at(
+            found,
+            "a direct sprayer has no dial that a calibration belongs to",
+            "leave dial out here, or mend the kind",
+        );
+    }
     // A washer that was written wrong has been reported; one left out is right for a direct
     // sprayer only, and has been reported for the others.
     let washer_has_been_read = washer.is_some() || is_direct == Some(true);
@@ -59,6 +67,7 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
             holds: holds?.value,
             nozzle: nozzle?.value,
             washer: washer_has_been_read.then(|| washer.map(|w| w.value).unwrap_or_default())?,
+            dial: dial.map(|dial| dial.value),
         })
     };
     let whole = whole();

@@ -63,6 +63,18 @@ fn lines(text: &str) -> Vec<String> {
 }
 
 #[test]
+fn the_dial_is_read_where_it_is_told() {
+    let dial = |text: &str| {
+        let setup = read(text).unwrap_or_else(|faults| panic!("{faults:#?}"));
+        setup.sprayers[0].dial.clone()
+    };
+    assert_eq!(dial(GOOD), None);
+    let nozzle = "nozzle = \"1.25 mm\"";
+    let told = GOOD.replacen(nozzle, &format!("{nozzle}\ndial = \"tip 4\""), 1);
+    assert_eq!(dial(&told).as_deref(), Some("tip 4"));
+}
+
+#[test]
 fn a_good_file_is_read_as_it_stands() {
     let setup = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(setup.name, "Yard, bay 1");
@@ -75,7 +87,7 @@ fn a_good_file_is_read_as_it_stands() {
     assert_eq!(setup.limits.overdue_washes, 50, "a quarter more");
     assert_eq!(setup.limits.days, None);
     assert_eq!(setup.currency, "");
-    assert_eq!((setup.check_limit, setup.balance_step_kg), (0.1, None));
+    assert_eq!((setup.check_limit, setup.balance_step_kg), (0.05, None));
     assert_eq!(setup.entry_units, EntryUnits::Metric);
     let [lance, pump] = &setup.sprayers[..] else {
         panic!("two sprayers");
@@ -186,7 +198,7 @@ fn check_balance_and_units_are_read_where_they_are_told() {
     }
     let empty = format!("{GOOD}[check]\n");
     let setup = read(&empty).unwrap_or_else(|faults| panic!("{faults:#?}"));
-    assert_eq!(setup.check_limit, 0.1, "its key may be left out too");
+    assert_eq!(setup.check_limit, 0.05, "its key may be left out too");
 }
 
 /// One slip of the pen: in which line (from 1) it replaces what, by what, and what must be said.
@@ -264,6 +276,7 @@ const SLIPS: &[Slip] = &[
     slip(19, "", 13, "sprayer[1].washer", "missing"),
     slip(21, "id = \"lance-1\"", 21, "sprayer[2].id", "line 14 already"),
     slip(22, "name = \"lance 1 \"", 22, "sprayer[2].name", "line 15 already"),
+    slip(26, "nozzle = \"flat\"\ndial = \"4\"", 27, "sprayer[2].dial", "no dial"),
     slip(26, "nozzle = \"flat\"\nwasher = \"Washer A\"", 27, "sprayer[2].washer", "not fed by a washer"),
     slip(34, "id = \"film\"", 34, "chemical[2].id", "line 28 already"),
     slip(30, "on_vehicle = \"1:10\"", 30, "chemical[1].on_vehicle", "two ways"),

@@ -9,6 +9,12 @@ pub(super) const SECONDS: RangeInclusive<f64> = 0.0..=999_999.0;
 /// More washes than a bay does in its life.
 pub(super) const WASHES: RangeInclusive<u32> = 0..=1_000_000_000;
 
+/// What may be written for a cause.
+pub(super) fn causes() -> String {
+    let words = VoidCause::ALL.map(|cause| format!("\"{}\"", cause.word()));
+    format!("write one of {}", words.join(", "))
+}
+
 impl Backup<'_> {
     pub(super) fn must<T>(
         &mut self,
@@ -123,11 +129,11 @@ impl Backup<'_> {
         section: &mut Section<'_>,
         key: &'static str,
     ) -> Option<Found<VoidCause>> {
-        const RIGHT: &str = "write \"nozzle\", \"washer\" or \"supply\"";
-        section.parsed(self.reader, key, RIGHT, |word| {
+        let right = causes();
+        section.parsed(self.reader, key, &right, |word| {
             VoidCause::from_word(word).ok_or_else(|| Unreadable {
                 wrong: format!("\"{word}\" is not a change that makes a calibration void"),
-                right: RIGHT.into(),
+                right: right.clone(),
             })
         })
     }

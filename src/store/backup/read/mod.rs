@@ -94,6 +94,7 @@ impl<'r> Backup<'r> {
         let fills = self.each(&mut top, "fill", Self::fill);
         self.fills_read = self.reader.count() == before;
         let calibrations = self.calibrations(&mut top, made.as_ref(), &fills);
+        let brought_back = self.brought_back(&mut top, &calibrations, &fills);
         let wash_counts = self.wash_counts(&mut top);
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
@@ -122,6 +123,7 @@ impl<'r> Backup<'r> {
             sound,
             draft: draft.flatten().map(|(_, run)| run),
             calibrations: calibrations.into_iter().map(|c| c.value).collect(),
+            brought_back,
             wash_counts,
             fills,
             changes,
