@@ -49,7 +49,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }
     } else {
-        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds(sprayer, Some(calibration)).shown()));
+        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds.shown()));
     }
     if !sprayer.kind.is_direct() {
         facts.push(fact(&tr!("Nozzle"), sprayer.nozzle.clone()));

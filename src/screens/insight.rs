@@ -9,7 +9,6 @@ use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
-use crate::bay::reminding::differs;
 use crate::trade::individuals::{self, Limits};
 use crate::trade::reminder::VoidCause;
 use crate::trade::uncertainty::{Remedy, Source};

@@ -591,7 +591,6 @@ impl Composer {
         };
         Self(vec![Item::Name {
             shown: sprayer.name.trim().to_owned(),
-            dial: None,
             spoken: spoken.to_owned(),
         }])
     }
