@@ -147,13 +147,8 @@ fn pour(
     let shown = dilution::strength(rounded, done.holds, draw, Strength::NEAT);
     let true_dose = sprayer.true_dose(shown.expect("some"), Liquid::Water);
     let jug = &bench.measures[2];
-    let sure = DoseUncertainty::of_calibration(
-        calibration,
-        done.holds,
-        done.holds_unsure,
-        jug,
-        scatter,
-    );
+    let sure =
+        DoseUncertainty::of_calibration(calibration, done.holds, done.holds_unsure, jug, scatter);
     let sure = sure.expect("runs").poured(rounded, measure);
     let poured = bench.person.pour(rounded, measure, random);
     Poured {

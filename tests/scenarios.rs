@@ -956,7 +956,9 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
         around.clock.go_on(Duration::from_secs_f64(5.0 + 57.6));
         runner.act(Action::StartStop { ago: NOW });
     }
-    assert!(now(&|bay| bay.calibrating().map(|c| c.step()) == Some(Step::Left)));
+    assert!(now(
+        &|bay| bay.calibrating().map(|c| c.step()) == Some(Step::Left)
+    ));
     {
         let mut runner = open();
         act(&mut runner, [Action::Calibrate, Action::NothingLeft]);

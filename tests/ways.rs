@@ -886,10 +886,16 @@ fn a_saved_calibration_can_be_taken_back_for_ten_seconds() {
     assert_eq!(counts(&mut wall).washes_since, 1);
     assert_eq!(wall.bay().repeats().len(), scatter_runs - 1);
     // Its runs are in hand again, also after a power cut.
-    assert_eq!((wall.step(), wall.calibrating().runs().len()), (Step::Review, runs));
+    assert_eq!(
+        (wall.step(), wall.calibrating().runs().len()),
+        (Step::Review, runs)
+    );
     wall.restart();
     wall.act(Action::Calibrate);
-    assert_eq!((wall.step(), wall.calibrating().runs().len()), (Step::Review, runs));
+    assert_eq!(
+        (wall.step(), wall.calibrating().runs().len()),
+        (Step::Review, runs)
+    );
     let second = draws(&saved(&mut wall));
     wall.wait(10.1);
     wall.act(Action::Undo);
@@ -939,10 +945,18 @@ fn an_earlier_calibration_is_brought_back_by_the_lead_alone() {
         .to_vec();
     wall.acts([Action::Show(Page::Trend), Action::PickPoint(0)]);
     wall.act(Action::BringBack);
-    assert!(wall.notice().contains("Only the shift lead"), "{}", wall.notice());
+    assert!(
+        wall.notice().contains("Only the shift lead"),
+        "{}",
+        wall.notice()
+    );
     assert_eq!(counting(&mut wall), all[2]);
     bring_back(&mut wall, 2);
-    assert!(wall.notice().contains("the one that counts"), "{}", wall.notice());
+    assert!(
+        wall.notice().contains("the one that counts"),
+        "{}",
+        wall.notice()
+    );
     bring_back(&mut wall, 0);
     assert_eq!(counting(&mut wall), all[0]);
     assert_eq!(counts(&mut wall).washes_since, 3, "all since it was taken");
@@ -1029,7 +1043,11 @@ fn what_is_left_in_a_dry_run_is_asked_and_not_drawn() {
     wall.restart();
     let kept = wall.bay().calibration("lance-1").expect("kept").clone();
     assert_eq!(kept, calibration);
-    assert_eq!(made_up(&wall), Volume::ml(800.0), "it still holds all of it");
+    assert_eq!(
+        made_up(&wall),
+        Volume::ml(800.0),
+        "it still holds all of it"
+    );
     // A check of a full container takes as long as the run did.
     let lasts = wall.bay().calibrated_time().expect("a time").as_secs_f64();
     assert_relative_eq!(lasts, 90.0, max_relative = 1e-6);

@@ -119,12 +119,10 @@ impl Bay {
             .ok_or_else(|| RecordsFault {
                 message: "The set-up has no sprayer.".into(),
             })?;
-        let calibrating = past
-            .draft
-            .and_then(|draft| {
-                let kind = setup.sprayer(&draft.sprayer)?.kind;
-                Some(Calibrating::resume(draft, kind, Tools::from(&setup)))
-            });
+        let calibrating = past.draft.and_then(|draft| {
+            let kind = setup.sprayer(&draft.sprayer)?.kind;
+            Some(Calibrating::resume(draft, kind, Tools::from(&setup)))
+        });
         let mut sprayers = past.sprayers;
         for s in &setup.sprayers {
             let known = sprayers.entry(s.id.clone()).or_default();

@@ -166,8 +166,7 @@ impl Bay {
                 self.repeats = repeats;
             }
             Err(fault) => {
-                self.sprayers
-                    .insert(sprayer.into(), SprayerPast::default());
+                self.sprayers.insert(sprayer.into(), SprayerPast::default());
                 self.refuse(text!("{}", fault.message));
             }
         }

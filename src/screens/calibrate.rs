@@ -275,7 +275,11 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
         }
         "" if has_loads => so_far.is_some_liquid(),
         "" => !entered.is_empty() || pad_words(calibrating).is_none(),
-        _ => typed.volume().is_some() || (step == Step::Left && typed.number() == Some(0.0)) || (unit.ml().is_none() && typed.number().is_some()),
+        _ => {
+            typed.volume().is_some()
+                || (step == Step::Left && typed.number() == Some(0.0))
+                || (unit.ml().is_none() && typed.number().is_some())
+        }
     });
     let mut measures: Vec<_> = bay.setup().measures.iter().collect();
     measures.sort_by(|a, b| b.size.as_ml().total_cmp(&a.size.as_ml()));

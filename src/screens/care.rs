@@ -44,7 +44,10 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         if let Some(d) = calibration.draw_fraction() {
             facts.push(fact(&tr!("Draws"), d.shown()));
         }
-        facts.push(fact(&tr!("Holds"), holds(sprayer, Some(calibration)).shown()));
+        facts.push(fact(
+            &tr!("Holds"),
+            holds(sprayer, Some(calibration)).shown(),
+        ));
         if let Some(flows) = calibration.flows() {
             facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }

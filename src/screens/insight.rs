@@ -326,9 +326,7 @@ const WORD_WIDTH: f32 = 0.17;
 
 /// The place of the first calibration since the last change of what it belongs to.
 fn since_change(bay: &Bay) -> usize {
-    bay.changes_on_trend()
-        .last()
-        .map_or(0, |(count, _)| *count)
+    bay.changes_on_trend().last().map_or(0, |(count, _)| *count)
 }
 
 /// The changes, each between the two calibrations that it lies between, from 0 to 1.

@@ -408,7 +408,10 @@ mod tests {
             run(975.0, 1500.0, 20.0).doubts()[..],
             [Doubt::DrawFractionOutside(_)]
         ));
-        let odd = Calibration::of_one(Container::measured(Volume::ml(800.0)), run(800.0, 17_300.0, 104.0));
+        let odd = Calibration::of_one(
+            Container::measured(Volume::ml(800.0)),
+            run(800.0, 17_300.0, 104.0),
+        );
         assert!(matches!(
             odd.doubts(Volume::ml(975.0), None)[..],
             [Doubt::HoldsOffSetup { .. }]
@@ -428,7 +431,10 @@ mod tests {
             (each[0] + each[1]) / 2.0
         );
         assert_eq!(c.count(), 2);
-        assert_eq!(Calibration::of(Container::measured(Volume::ml(975.0)), &[]), None);
+        assert_eq!(
+            Calibration::of(Container::measured(Volume::ml(975.0)), &[]),
+            None
+        );
         let flows = c.flows().expect("flows");
         assert_relative_eq!(
             flows.total.as_ml_per_s(),
@@ -439,7 +445,10 @@ mod tests {
 
     #[test]
     fn a_leap_since_the_calibration_before_is_questioned() {
-        let good = Calibration::of_one(Container::measured(Volume::ml(975.0)), run(975.0, 17_300.0, 104.0));
+        let good = Calibration::of_one(
+            Container::measured(Volume::ml(975.0)),
+            run(975.0, 17_300.0, 104.0),
+        );
         let before = |percent: f64| DrawFraction::new(percent / 100.0);
         assert_eq!(good.doubts(Volume::ml(975.0), before(5.0)), []);
         let doubts = good.doubts(Volume::ml(975.0), before(10.2));

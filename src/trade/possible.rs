@@ -124,13 +124,19 @@ mod tests {
         assert_eq!(found(700.0, 14_000.0, 90.0), []);
         // 600 ml in a minute is 0.6 L/min.
         assert_eq!(found(10.0, 600.0, 60.0), []);
-        assert!(matches!(found(9.9, 600.0, 60.0)[..], [Impossible::Drawn(_)]));
+        assert!(matches!(
+            found(9.9, 600.0, 60.0)[..],
+            [Impossible::Drawn(_)]
+        ));
         // One thousand and twenty litres within half a minute.
         assert!(matches!(
             found(50_000.0, 1_020_000.0, 29.5)[..],
             [Impossible::Flow(flow)] if flow.as_l_per_min() > 2000.0
         ));
-        assert!(matches!(found(15.0, 190.0, 60.0)[..], [Impossible::Flow(_)]));
+        assert!(matches!(
+            found(15.0, 190.0, 60.0)[..],
+            [Impossible::Flow(_)]
+        ));
         assert_eq!(found(15.0, 210.0, 60.0), []);
         assert!(matches!(found(60.0, 400.0, 2.9)[..], [Impossible::Time(_)]));
         assert_eq!(found(60.0, 400.0, 3.0), []);

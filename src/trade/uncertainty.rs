@@ -700,8 +700,12 @@ mod tests {
         assert_relative_eq!(shown, 690.0 * 2.0 * by_hand, max_relative = 1e-12);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
-        let kept = Calibration::of_one(Container::measured(run().drawn), read(Way::RunDry, 975.0, 0.0, 173.0));
-        let of = DoseUncertainty::of_calibration(&kept, holds, unsure, jug, prior()).expect("a run");
+        let kept = Calibration::of_one(
+            Container::measured(run().drawn),
+            read(Way::RunDry, 975.0, 0.0, 173.0),
+        );
+        let of =
+            DoseUncertainty::of_calibration(&kept, holds, unsure, jug, prior()).expect("a run");
         assert_relative_eq!(of.catch, 0.01, max_relative = 1e-12);
         let impossible = Run {
             catch: run().drawn,

@@ -206,7 +206,10 @@ fn kell(celsius: f64) -> f64 {
         105.563_02e-9,
         -280.542_53e-12,
     ];
-    let sum = POWERS.iter().rev().fold(0.0, |sum, power| sum * celsius + power);
+    let sum = POWERS
+        .iter()
+        .rev()
+        .fold(0.0, |sum, power| sum * celsius + power);
     sum / (1.0 + 16.879_850e-3 * celsius)
 }
 

@@ -218,12 +218,9 @@ impl Records for MemoryRecords {
                         washes: 0,
                     });
                 }
-                Happening::CalibrationUndone(of) => of_old.retain(
-                    |m| !matches!(m, Milestone::Calibrated { entry, .. } if entry == of),
-                ),
-                Happening::CalibrationBroughtBack { of, record }
-                    if record.sprayer == sprayer =>
-                {
+                Happening::CalibrationUndone(of) => of_old
+                    .retain(|m| !matches!(m, Milestone::Calibrated { entry, .. } if entry == of)),
+                Happening::CalibrationBroughtBack { of, record } if record.sprayer == sprayer => {
                     of_old.push(Milestone::BroughtBack { of: *of, at: *at });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {

@@ -969,7 +969,8 @@ pub fn history(count: usize) -> Vec<Milestone> {
             )
         };
         let runs = [run(0.0), run(40.0), run(-30.0)];
-        let calibration = Calibration::of(Container::measured(Volume::ml(975.0)), &runs[..1 + i % 3]);
+        let calibration =
+            Calibration::of(Container::measured(Volume::ml(975.0)), &runs[..1 + i % 3]);
         milestones.push(Milestone::Calibrated {
             // Before anything that a test keeps.
             entry: i as i64 - count as i64,

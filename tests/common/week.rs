@@ -47,7 +47,8 @@ pub fn calibrated(sprayer: &str, caught: f64, when: DateTime<FixedOffset>) -> Ha
         nozzle: "1.25 mm".into(),
         washer: "Washer A".into(),
         dial: None,
-        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), &[run]).expect("a run"),
+        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), &[run])
+            .expect("a run"),
         taken: when,
     })
 }

@@ -275,7 +275,10 @@ fn figures_from_a_notebook_need_only_the_nine_keys() {
         (record.nozzle.as_str(), record.washer.as_str()),
         ("1.25 mm", "Washer A")
     );
-    assert_eq!(record.calibration.holds.expect("measured").holds().as_ml(), 975.0);
+    assert_eq!(
+        record.calibration.holds.expect("measured").holds().as_ml(),
+        975.0
+    );
     assert_eq!(record.calibration.run.catch.as_litres(), 17.3);
     assert_eq!(record.calibration.run.time.as_millis(), 104_200);
     assert_eq!(record.taken, at("2026-03-02T08:15:00+01:00"));

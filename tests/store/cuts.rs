@@ -125,8 +125,11 @@ fn calibrated() -> Happening {
         nozzle: "1.25 mm".into(),
         washer: "Washer A".into(),
         dial: None,
-        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), &[run(17.3), run(17.25), run(17.4)])
-            .expect("runs"),
+        calibration: Calibration::of(
+            Container::measured(Volume::ml(975.0)),
+            &[run(17.3), run(17.25), run(17.4)],
+        )
+        .expect("runs"),
         taken: at("2026-03-02T11:59:00+01:00"),
     })
 }

@@ -160,7 +160,8 @@ fn its_history_is_of_that_set_up_and_restores() {
     // A check with clean water since, against what its three runs say, and it is fine.
     let check = past.sprayers["lance-1"].check.as_ref().expect("checked");
     let flows = newest.flows().expect("flows");
-    let calibrated = emptying_time(newest.holds.expect("measured").holds(), flows.draw).expect("a time");
+    let calibrated =
+        emptying_time(newest.holds.expect("measured").holds(), flows.draw).expect("a time");
     assert_eq!(calibrated.as_millis(), check.calibrated.as_millis());
     let judged = timed_check::check(check.calibrated, check.time, 0.02, 3, setup.check_limit);
     assert_eq!(judged.expect("judged").verdict, Verdict::Fine);

@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    CalibrationRecord, Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, Placed, SoundChoice,
-    SprayerPast,
+    CalibrationRecord, Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past,
+    Placed, SoundChoice, SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -190,7 +190,8 @@ impl Model {
                 Happening::CalibrationBroughtBack { of, record } => {
                     let sprayer = record.sprayer.clone();
                     let since = self.kept.iter().filter(|(wash, _, h)| {
-                        let own = matches!(h, Happening::Wash { sprayer: by, .. } if *by == sprayer);
+                        let own =
+                            matches!(h, Happening::Wash { sprayer: by, .. } if *by == sprayer);
                         own && wash > of && wash < entry && !undone.contains(wash)
                     });
                     let new = SprayerPast {

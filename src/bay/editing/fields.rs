@@ -207,7 +207,15 @@ impl Kind {
                 QuietTo,
                 QuietVolume,
             ],
-            Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Dial, Spoken],
+            Self::Sprayers => &[
+                SprayerName,
+                SprayerKind,
+                Holds,
+                Nozzle,
+                Washer,
+                Dial,
+                Spoken,
+            ],
             Self::Chemicals => &[
                 ChemicalName,
                 Target,

@@ -49,13 +49,11 @@ impl Bay {
     fn see_what_is_void(&mut self, before: &Setup) {
         for sprayer in &self.setup.sprayers {
             let known = self.sprayers.entry(sprayer.id.clone()).or_default();
-            let same = before
-                .sprayer(&sprayer.id)
-                .is_some_and(|old| {
-                    old.nozzle == sprayer.nozzle
-                        && old.washer == sprayer.washer
-                        && old.dial == sprayer.dial
-                });
+            let same = before.sprayer(&sprayer.id).is_some_and(|old| {
+                old.nozzle == sprayer.nozzle
+                    && old.washer == sprayer.washer
+                    && old.dial == sprayer.dial
+            });
             if same {
                 continue;
             }

@@ -179,11 +179,13 @@ fn calibrating(step: Option<Step>) -> HelpPage {
         ),
         Some(Step::Ready | Step::Running) => page(
             &tr!("The run"),
-            tr!("Dial as it is used for washing, nozzle in the bucket, washer on.\n\
+            tr!(
+                "Dial as it is used for washing, nozzle in the bucket, washer on.\n\
                  Start beeps five seconds down. At the long beep pull the trigger, and hold it: each \
                  pause is measured as if it had run. All must land in the bucket.\n\
                  The Enter key or a foot switch starts and stops too, with both hands on the lance.\n\
-                 Never point it at anyone. While it runs there is no help here."),
+                 Never point it at anyone. While it runs there is no help here."
+            ),
         ),
         Some(Step::Left) => page(
             &tr!("What is left"),

@@ -1,8 +1,8 @@
 //! From the records to contents.
 
 use super::contents::{
-    BroughtBack, Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
-    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    BroughtBack, Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck,
+    KeptFill, KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
 use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
@@ -25,7 +25,8 @@ const FOLLOWED: &str =
     "EXISTS (SELECT 1 FROM calibrations c WHERE c.sprayer = t.sprayer AND c.id > t.id)";
 
 /// True where the sprayer's calibration counts since a number above this row's.
-const ENDED: &str = "EXISTS (SELECT 1 FROM stands s WHERE s.sprayer = t.sprayer AND s.since > t.id)";
+const ENDED: &str =
+    "EXISTS (SELECT 1 FROM stands s WHERE s.sprayer = t.sprayer AND s.since > t.id)";
 
 /// True where the sprayer's calibration counts since a number above this row's, or it was changed
 /// since.

@@ -1,7 +1,7 @@
 //! What happened to one sprayer over time. What came first is told by the numbers, never by dates.
 
-use super::stamp::Stamp;
 use super::runs::KEPT;
+use super::stamp::Stamp;
 use super::{past, runs};
 use crate::bay::records::{Entry, Milestone};
 use crate::trade::reminder::VoidCause;
@@ -84,6 +84,8 @@ pub(crate) fn washes_lasted(
          GROUP BY begins.calibration"
     );
     tx.prepare_cached(&sql)?
-        .query_map([sprayer], |row| Ok((row.get("calibration")?, row.get("washes")?)))?
+        .query_map([sprayer], |row| {
+            Ok((row.get("calibration")?, row.get("washes")?))
+        })?
         .collect()
 }

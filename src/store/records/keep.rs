@@ -189,7 +189,11 @@ pub(crate) fn calibration(
             run.drawn.shown()
         )));
     }
-    let measured = record.calibration.holds.map(|c| ml(c.holds())).transpose()?;
+    let measured = record
+        .calibration
+        .holds
+        .map(|c| ml(c.holds()))
+        .transpose()?;
     let id = next(tx, "calibration", at, Some(record.taken))?;
     tx.prepare_cached(
         "INSERT INTO calibrations (id, sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml,

@@ -53,7 +53,9 @@ fn plausible(of: Weighed, shown: f64) -> Result<f64, Refusal> {
         return Ok(shown);
     }
     Err(Refusal::Told(match of {
-        Weighed::Water | Weighed::CatchWater => format!("a temperature of {shown} °C cannot be kept: measure again"),
+        Weighed::Water | Weighed::CatchWater => {
+            format!("a temperature of {shown} °C cannot be kept: measure again")
+        }
         _ => format!("a weight of {shown} kg cannot be kept: weigh again"),
     }))
 }

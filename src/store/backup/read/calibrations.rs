@@ -143,7 +143,9 @@ impl Backup<'_> {
     /// What the container was measured to hold; nothing where the set-up's volume counts. By weight
     /// older versions wrote as `holds_ml` what had been drawn: that is read and left aside.
     fn measured(&mut self, section: &mut Section<'_>, way: Way) -> Option<Volume> {
-        let holds = section.has("holds_ml").then(|| self.some_ml(section, "holds_ml"));
+        let holds = section
+            .has("holds_ml")
+            .then(|| self.some_ml(section, "holds_ml"));
         let measured = section
             .has("measured_ml")
             .then(|| self.some_ml(section, "measured_ml"));
