@@ -64,7 +64,10 @@ fn page(window: &Window) -> Page {
 fn from_an_empty_screen_to_the_first_fill() {
     let window = calibrated();
     assert_eq!(figure(&window), "590");
-    window.press(&["Filled", "Close", "Wash done"]);
+    // 590/14 700 lands: one part in 25.
+    window.press(&["Calibration: 0 washes"]);
+    says(&window, "4.01 %, 1 in 25");
+    window.press(&["Back", "Filled", "Close", "Wash done"]);
     let kept = kept(&window);
     assert!(
         matches!(kept[kept.len() - 2], Happening::Fill(_)),

@@ -4,7 +4,7 @@ use super::generated::{CareView, Fact};
 use super::models::{fact, update};
 use super::tongue::{shown, tr};
 use super::wall::Hands;
-use super::words::{date, one_to, washes};
+use super::words::{date, one_in, washes};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
@@ -61,7 +61,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             format!(
                 "{}, {}",
                 plan.pour.strength.shown(),
-                one_to(plan.pour.strength)
+                one_in(plan.pour.strength)
             ),
         ));
         if let Some(sure) = bay.dose_uncertainty(&plan) {

@@ -4,7 +4,7 @@ use super::generated::{CareState, FillState, FillView};
 use super::tongue::{shown, tr};
 use super::wall::Hands;
 use super::words::{
-    above_band, cause_headline, new_cause, one_to, part_name, wanted_short, washes,
+    above_band, cause_headline, new_cause, one_in, part_name, wanted_short, washes,
 };
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -143,7 +143,7 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(ratio) = plan.ratio {
         parts.push(ratio.shown());
     }
-    parts.push(one_to(plan.pour.strength));
+    parts.push(one_in(plan.pour.strength));
     if let Some(coverage) = plan.coverage {
         parts.push(tr!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {

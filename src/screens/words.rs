@@ -86,10 +86,11 @@ pub fn cause_headline(cause: VoidCause) -> String {
     }
 }
 
-/// A strength the other way that the trade says it: "1 to 25".
-pub fn one_to(strength: Strength) -> String {
-    let n = strength.one_to();
-    tr!("1 to {}", trim_number(n, usize::from(n < 10.0)))
+/// A strength the other way that the trade says it: "1 in 25", one part of product in 25 parts of spray
+/// or mix. Never "1 to 25", which another reader takes for one part and 25 parts.
+pub fn one_in(strength: Strength) -> String {
+    let n = strength.one_in();
+    tr!("1 in {}", trim_number(n, usize::from(n < 10.0)))
 }
 
 /// What the chemical's set-up wants, in a few letters.
@@ -131,6 +132,14 @@ pub fn above_band(lands: Strength, most: Strength) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_strength_is_one_part_in_so_many() {
+        for (percent, words) in [(4.0, "1 in 25"), (22.5, "1 in 4.4"), (100.0, "1 in 1")] {
+            let strength = Strength::percent(percent).expect("a strength");
+            assert_eq!(one_in(strength), words);
+        }
+    }
 
     #[test]
     fn every_month_has_its_own_name() {

@@ -236,8 +236,8 @@ impl Strength {
     pub const fn as_percent(self) -> f64 {
         self.0 * 100.0
     }
-    /// N of "1 to N": volumes of spray or mix per volume of product.
-    pub const fn one_to(self) -> f64 {
+    /// N of "1 in N": volumes of spray or mix per volume of product.
+    pub const fn one_in(self) -> f64 {
         1.0 / self.0
     }
 
