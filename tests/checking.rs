@@ -363,7 +363,13 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let factor = (975.0 / 17_300.0) / fraction;
     assert_relative_eq!(offered.expect("seen"), factor, max_relative = 1e-9);
     assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
-    let corrected = wall.bay().corrected_dose().expect("a dose").as_ml();
+    let corrected = wall
+        .bay()
+        .corrected_dose()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
     assert_relative_eq!(corrected, before * factor, max_relative = 0.01);
     // With a mix nothing is said of the sprayer itself.
     assert_eq!(standing(&wall), Standing::Good);
@@ -449,8 +455,20 @@ fn both_doses_of_a_check_are_for_a_full_container() {
     let mut wall = calibrated();
     wall.act(Action::ChoosePart(Part::Half));
     check(&mut wall, true, 120.0);
-    let now = wall.bay().dose_in_force().expect("a dose").as_ml();
-    let then = wall.bay().corrected_dose().expect("a dose").as_ml();
+    let now = wall
+        .bay()
+        .dose_in_force()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
+    let then = wall
+        .bay()
+        .corrected_dose()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
     assert_eq!(now, 690.0);
     assert!((then / now - 1.0).abs() < 0.2, "{now} {then}");
 }

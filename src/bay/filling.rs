@@ -104,7 +104,7 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = text!("{} logged", plan.pour.dose.product.shown());
+                let text = text!("{} logged", plan.pour.product_shown());
                 self.notify(text, Some(Undo::Fill(entry)));
                 self.speak(said)
             }
