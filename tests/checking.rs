@@ -61,9 +61,11 @@ fn dose_ml(wall: &Wall) -> f64 {
 
 #[test]
 fn with_water_it_is_fine_to_be_watched_or_to_be_calibrated() {
-    // One run against a mean of three at 2 % scatter of the time sees ±4.5 %; of the draw fraction,
-    // and with the stopwatch, ±4.8 %. The bay's limit is 10 %.
-    let of_time = (0.02 / (1.0 - 975.0 / 17_300.0f64)).hypot(0.283 / 104.0);
+    // Three runs alike, two degrees of freedom, beside the four of the usual 2 %: 1.63 %, and Student's t
+    // for six is 2.4469 (scipy.stats.t.ppf). Of the time, and with the stopwatch, one run against the
+    // mean of three sees ±4.9 %. The bay's limit is 10 %.
+    let scatter = 0.02 * (4.0f64 / 6.0).sqrt() * (2.446_911_851 / 1.959_963_985);
+    let of_time = (scatter / (1.0 - 975.0 / 17_300.0f64)).hypot(0.283 / 104.0);
     let band = 1.96 * of_time * (4.0 / 3.0f64).sqrt();
     for (seconds, verdict, said) in [
         (104.0, Verdict::Fine, "not changed"),
@@ -383,7 +385,7 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
     assert!(sure.timing > 0.0);
     assert!(
-        (0.018..0.021).contains(&sure.standard()),
+        (0.0155..0.018).contains(&sure.standard()),
         "{}",
         sure.standard()
     );

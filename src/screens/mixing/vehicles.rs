@@ -94,8 +94,7 @@ pub fn count(bay: &Bay) -> Shown {
                 shown.words = text(&pour.measure_words());
             }
             if let Some(finer) = finer_measure(&plan) {
-                shown.alarm = tr!("coarse measure");
-                shown.words = tr!("Better: {}.", finer);
+                shown.words = tr!("A coarse measure for it. Better: {}.", finer);
             }
             if fills.full > 0 && fills.part.is_some() {
                 shown.lower.push(Pressed::mix(
