@@ -4,81 +4,22 @@
 mod common;
 
 use approx::assert_relative_eq;
+use common::walk_jugs::{bay, jug, percents_for, quart};
 use common::window::{Window, window_of};
-use common::{Around, Heard, measure, percent, setup};
+use common::{Around, Heard, measure};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::card::{self, Format};
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{CalibrationRecord, Happening, SprayerPast};
+use fillcall::bay::records::Happening;
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{Profile, Setup};
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::{Announcement, Beeps, Signal};
-use fillcall::trade::calibration::{Calibration, Run};
-use fillcall::trade::chemical::{Band, Target};
 use fillcall::trade::fill_plan::{FillPlan, Part};
 use fillcall::trade::language::Language;
-use fillcall::trade::measure::Measure;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, Volume};
 use i_slint_backend_testing::{AccessibleRole, ElementQuery};
-use std::time::Duration;
-
-/// What the lance here holds and a run of it catches, in ml: it draws 6 %.
-const HOLDS: f64 = 30.0 * ML_PER_US_FL_OZ;
-const CATCH: f64 = HOLDS / 0.06;
-
-/// A bay with one calibrated lance, these measures, and a film remover of so many percent, whose band is
-/// so wide either way.
-fn bay(percents: f64, width: Option<f64>, measures: Vec<Measure>) -> (Setup, Around) {
-    let mut setup = setup(Profile::Seven800);
-    setup.measures = measures;
-    setup.chemicals[0].target = Target::OnVehicle(percent(percents));
-    setup.chemicals[0].band = width.map(|width| Band {
-        least: percent(percents * (1.0 - width)),
-        most: percent(percents * (1.0 + width)),
-    });
-    setup.sprayers[0].holds = Volume::ml(HOLDS);
-    let around = Around::default();
-    let run = Run::dry(
-        Volume::ml(HOLDS),
-        Volume::ml(CATCH),
-        Duration::from_secs(90),
-    );
-    let record = CalibrationRecord {
-        sprayer: "lance-1".into(),
-        nozzle: setup.sprayers[0].nozzle.clone(),
-        washer: setup.sprayers[0].washer.clone(),
-        calibration: Calibration::of(Volume::ml(HOLDS), &[run; 3]).expect("runs"),
-        taken: around.clock.now().wall,
-    };
-    let past = SprayerPast {
-        calibration: Some(record),
-        ..SprayerPast::default()
-    };
-    let mut kept = around.records.0.borrow_mut();
-    kept.past.sprayers.insert("lance-1".into(), past);
-    drop(kept);
-    (setup, around)
-}
-
-/// Percent on the vehicle for so many ml of product.
-fn percents_for(ml: f64) -> f64 {
-    ml / HOLDS * 6.0
-}
-
-fn jug() -> Measure {
-    measure("jug", "1 litre jug", 1000.0, 10.0)
-}
-
-fn quart(size: &str, lines: &str) -> Measure {
-    Measure {
-        size: Volume::parse(size).expect(size),
-        graduation: Volume::parse(lines).expect(lines),
-        ..measure("jug", "quart jug", 0.0, 0.0)
-    }
-}
 
 fn plan_of(bay: &Bay) -> FillPlan {
     match bay.offer() {

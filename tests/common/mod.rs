@@ -31,6 +31,7 @@ pub mod keeper;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
 pub mod window;
