@@ -243,7 +243,7 @@ fn the_repeatability_limit() {
     assert_relative_eq!(1.96 * 2f64.sqrt(), 2.772, epsilon = 0.0005);
     let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, None);
     assert_relative_eq!(
-        scatter.repeatability_limit() / scatter.relative,
+        scatter.repeatability_limit() / scatter.for_bands(),
         2.8,
         max_relative = 1e-12
     );
