@@ -559,7 +559,7 @@ fn a_timed_check_tells_a_change_of_a_tenth_from_none() {
         &|c| timed_check::scatter_of_time(PRIOR_SCATTER, c.draw_fraction, c.calibrated);
     // Scatter of 2 % of, band by, false alarms at most, a tenth seen at least.
     let rows = [
-        ("time", "2 %", &of_time, by_time, 0.07, 0.975),
+        ("time", "2 %", &of_time, by_time, 0.07, 1.0 - 0.025),
         ("draw fraction", "2 %", &of_fraction, by_time, 0.09, 0.97),
         (
             "draw fraction",

@@ -137,7 +137,7 @@ mod tests {
             let pack = Pack::of(language);
             for said in [
                 Announcement::sound_test(),
-                Announcement::catch_total(Volume::litres(17.3), 18),
+                Announcement::catch_total(Volume::litres(14.7), 15),
                 Announcement::put_off(25),
             ] {
                 for (pace, slowly) in [(Pace::Usual, false), (Pace::Slow, true)] {
@@ -155,9 +155,9 @@ mod tests {
 
     #[test]
     fn what_is_wrong_with_a_dose_is_beeped_behind_it() {
-        let plain = beeped(Beeps::Dose(Volume::ml(690.0)), Pace::Usual);
+        let plain = beeped(Beeps::Dose(Volume::ml(590.0)), Pace::Usual);
         let wrong = beeped(
-            Beeps::DoseBut(Volume::ml(690.0), Signal::Overdue),
+            Beeps::DoseBut(Volume::ml(590.0), Signal::Overdue),
             Pace::Usual,
         );
         assert_eq!(wrong[..plain.len()], plain);

@@ -778,7 +778,7 @@ mod tests {
             name: name.into(),
             spoken: spoken.into(),
             kind: Kind::FoamLance,
-            holds: Volume::ml(975.0),
+            holds: Volume::ml(820.0),
             nozzle: "n".into(),
             washer: "w".into(),
         }
@@ -847,17 +847,17 @@ mod tests {
 
     #[test]
     fn a_fill_says_the_dose_then_the_water() {
-        let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let full = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert_eq!(
             written(&full),
-            "Lance 1: 690 ml product, then water to the line."
+            "Lance 1: 590 ml product, then water to the line."
         );
         assert_eq!(
             said(&full),
-            "lance one | six hundred and ninety millilitres product | then water to the line"
+            "lance one | five hundred and ninety millilitres product | then water to the line"
         );
         assert_eq!(full.speech(&english()).words().count(), 13);
-        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(690.0)));
+        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(590.0)));
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
@@ -870,14 +870,14 @@ mod tests {
              then one hundred and thirty eight millilitres water"
         );
 
-        let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
-        assert_eq!(written(&neat), "Lance 1: 975 ml product, no water.");
+        let neat = fill_of(820.0, 0.0, Part::Full, Standing::Good);
+        assert_eq!(written(&neat), "Lance 1: 820 ml product, no water.");
     }
 
     #[test]
     fn the_beeps_tell_the_dose_in_the_measures_steps() {
-        for ml in [690.0, 975.0, 22.5] {
-            let said = fill_of(ml, 285.0, Part::Full, Standing::Good);
+        for ml in [590.0, 820.0, 22.5] {
+            let said = fill_of(ml, 230.0, Part::Full, Standing::Good);
             assert_eq!(
                 said.beeps,
                 Beeps::Dose(Volume::ml(ml)),
@@ -905,7 +905,7 @@ mod tests {
                 "supply changed | old figure void",
             ),
         ] {
-            let fill = fill_of(690.0, 285.0, Part::Full, standing);
+            let fill = fill_of(590.0, 230.0, Part::Full, standing);
             assert!(written(&fill).ends_with(text), "{}", written(&fill));
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
@@ -917,7 +917,7 @@ mod tests {
             sprayer: &sprayer("Drum", ""),
             dose: Dose {
                 product: Volume::ml(12.5),
-                water: Volume::litres(17.25),
+                water: Volume::litres(14.65),
             },
             chemical: &chemical("Film remover"),
             check: Some(percent(0.045)),
@@ -927,19 +927,19 @@ mod tests {
         });
         assert_eq!(
             written(&announcement),
-            "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
+            "Drum, three quarters fill: 12.5 ml product, then 14.7 L water, check strength 0.045 %."
         );
         assert_eq!(
             said(&announcement),
             "drum | three quarters fill | twelve point five millilitres product | \
-             then seventeen point three litres water | check strength zero point zero four five percent"
+             then fourteen point seven litres water | check strength zero point zero four five percent"
         );
     }
 
     #[test]
     fn every_other_announcement() {
         let lance = sprayer("Lance 2", "left lance");
-        let draw = DrawFraction::new(0.0564).expect("a draw fraction");
+        let draw = DrawFraction::new(0.0558).expect("a draw fraction");
         for (announcement, text, words) in [
             (
                 Announcement::void(&lance, VoidCause::Nozzle),
@@ -958,8 +958,8 @@ mod tests {
             ),
             (
                 Announcement::calibrated(&lance, draw),
-                "Lance 2: calibration saved, draw fraction 5.64 %.",
-                "left lance | calibration saved | draw fraction five point six four percent",
+                "Lance 2: calibration saved, draw fraction 5.58 %.",
+                "left lance | calibration saved | draw fraction five point five eight percent",
             ),
             (
                 Announcement::put_off(10),
@@ -972,14 +972,14 @@ mod tests {
                 "calibration put off for one wash",
             ),
             (
-                Announcement::catch_total(Volume::litres(17.3), 3),
-                "17.3 L, in 3 loads.",
-                "seventeen point three litres | in three loads",
+                Announcement::catch_total(Volume::litres(14.7), 3),
+                "14.7 L, in 3 loads.",
+                "fourteen point seven litres | in three loads",
             ),
             (
-                Announcement::catch_total(Volume::ml(9_200.0), 1),
-                "9.2 L, in 1 load.",
-                "nine point two litres | in one load",
+                Announcement::catch_total(Volume::ml(10_300.0), 1),
+                "10.3 L, in 1 load.",
+                "ten point three litres | in one load",
             ),
             (Announcement::wash_undone(), "Wash undone.", "wash undone"),
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
@@ -1089,20 +1089,20 @@ mod tests {
         let mut voice = english();
         let words = voice.words.as_mut().expect("words");
         words.insert("film".into());
-        let fill = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let fill = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert!(said_by(&fill, &voice).contains("millilitres product |"));
         words_of("film remover").for_each(|word| {
             voice.words.as_mut().expect("words").insert(word);
         });
         assert!(said_by(&fill, &voice).contains("millilitres film remover |"));
-        assert!(fill.text(&voice).contains("690 ml Film remover, then"));
+        assert!(fill.text(&voice).contains("590 ml Film remover, then"));
     }
 
     #[test]
     fn a_word_of_the_walls_own_without_a_sound_is_reported() {
         let mut voice = english();
         voice.words.as_mut().expect("words").remove("ninety");
-        let speech = fill_of(690.0, 285.0, Part::Full, Standing::Good).speech(&voice);
+        let speech = fill_of(590.0, 230.0, Part::Full, Standing::Good).speech(&voice);
         assert_eq!(speech.missing, ["ninety"]);
         assert!(speech.unspoken.is_empty());
     }

@@ -438,17 +438,17 @@ mod tests {
             name: "Lance 1".into(),
             spoken: "lance one".into(),
             kind: Kind::FoamLance,
-            holds: Volume::ml(975.0),
-            nozzle: "1.25 mm".into(),
+            holds: Volume::ml(820.0),
+            nozzle: "1.35 mm".into(),
             washer: "Washer A".into(),
         }
     }
     fn calibration() -> Calibration {
         Calibration::of_one(
-            Volume::ml(975.0),
+            Volume::ml(820.0),
             Run::dry(
-                Volume::ml(975.0),
-                Volume::litres(17.3),
+                Volume::ml(820.0),
+                Volume::litres(14.7),
                 Duration::from_secs(104),
             ),
         )
@@ -492,10 +492,10 @@ mod tests {
         let chemical = chemical(Target::OnVehicle(percent(4.0)));
         let c = calibration();
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
-        assert_eq!(plan.exact.product.as_ml().round(), 692.0);
-        assert_eq!(plan.pour.dose.product, Volume::ml(690.0));
-        assert_eq!(plan.pour.dose.water, Volume::ml(285.0));
-        assert_eq!(plan.pour.strength.shown(), "3.99 %");
+        assert_eq!(plan.exact.product.as_ml().round(), 588.0);
+        assert_eq!(plan.pour.dose.product, Volume::ml(590.0));
+        assert_eq!(plan.pour.dose.water, Volume::ml(230.0));
+        assert_eq!(plan.pour.strength.shown(), "4.01 %");
         assert_eq!(plan.finer, None);
     }
 
@@ -504,10 +504,10 @@ mod tests {
         let chemical = chemical(Target::OnVehicle(percent(4.0)));
         let c = calibration();
         let parts = [
-            (Part::Quarter, 173.0),
-            (Part::Half, 346.0),
-            // 300 of 975 ml: 692 · 300 / 975.
-            (Part::Ml(300), 213.0),
+            (Part::Quarter, 147.0),
+            (Part::Half, 294.0),
+            // 300 of 820 ml: 588 · 300 / 820.
+            (Part::Ml(300), 215.0),
         ];
         for (part, dose) in parts {
             let plan = filled(plan(&lance(), Some(&c), &chemical, part, &measures()));
@@ -517,7 +517,7 @@ mod tests {
 
     #[test]
     fn the_measure_that_gives_the_dose_in_the_fewest_loads() {
-        let mut chemical = chemical(Target::OnVehicle(percent(0.4)));
+        let mut chemical = chemical(Target::OnVehicle(percent(0.47)));
         let c = calibration();
         let poured = |chemical: &Chemical, measures: &[Measure]| {
             let plan = filled(plan(&lance(), Some(&c), chemical, Part::Full, measures));
@@ -527,15 +527,15 @@ mod tests {
                 plan.pour.dose.product.as_ml(),
             )
         };
-        // 69.2 ml: two loads of the syringe, or one of the jug, whose half a line is 7 % of it.
+        // 69.1 ml: two loads of the syringe, or one of the jug, whose half a line is 7 % of it.
         assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 2, 69.0));
         // 121 ml: three loads of the syringe, or one of the jug, which shows 120: near enough.
-        chemical.target = Target::OnVehicle(percent(0.7));
+        chemical.target = Target::OnVehicle(percent(0.82));
         assert_eq!(poured(&chemical, &measures()), ("jug".into(), 1, 120.0));
         // Not near enough for a narrow band.
         chemical.band = Some(Band {
-            least: percent(0.698),
-            most: percent(0.701),
+            least: percent(0.818),
+            most: percent(0.825),
         });
         assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 3, 121.0));
         // A bucket with coarse lines takes 1230 ml in one load, but shows 1 litre.
@@ -547,11 +547,11 @@ mod tests {
             graduation: Volume::ml(500.0),
         });
         let large = Sprayer {
-            holds: Volume::ml(1733.0),
+            holds: Volume::ml(1720.0),
             ..lance()
         };
         let c = Calibration {
-            holds: Volume::ml(1733.0),
+            holds: Volume::ml(1720.0),
             ..c
         };
         let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));
@@ -569,13 +569,14 @@ mod tests {
             most: percent(4.001),
         });
         let c = calibration();
-        // 692 ml to a hair: the jug shows 690, and the syringe would take twelve loads.
+        // 588 ml to a hair: 590 in the jug is too much, 580 too little, and the syringe would take
+        // ten loads.
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
-        assert_eq!(plan.pour.dose.product, Volume::ml(690.0));
+        assert_eq!(plan.pour.dose.product, Volume::ml(580.0));
         assert_eq!(plan.pour.in_band, InBand::Below);
         let finer = plan.finer.expect("a finer measure");
-        assert_eq!((finer.measure.id.as_str(), finer.loads), ("syringe", 12));
-        assert_eq!(finer.dose.product, Volume::ml(692.0));
+        assert_eq!((finer.measure.id.as_str(), finer.loads), ("syringe", 10));
+        assert_eq!(finer.dose.product, Volume::ml(588.0));
         assert_eq!(finer.in_band, InBand::Inside);
     }
 
@@ -592,24 +593,24 @@ mod tests {
         let Plan::Unmeasurable { dose } = planned else {
             panic!("{planned:?}")
         };
-        assert_eq!(dose.as_ml().round(), 5.0);
+        assert_eq!(dose.as_ml().round(), 4.0);
         // The syringe of the same bay can.
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
         assert_eq!(plan.pour.measure.id, "syringe");
-        // A band that is wide enough allows a rounding that would be too coarse without one: 216 ml,
-        // poured as 250 where half a line is a tenth of it.
-        chemical.target = Target::OnVehicle(percent(1.25));
+        // A band that is wide enough allows a rounding that would be too coarse without one: 226 ml,
+        // poured as 250, where half a line is a tenth of it.
+        chemical.target = Target::OnVehicle(percent(1.5374));
         let planned = super::plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
         assert!(matches!(planned, Plan::Unmeasurable { .. }), "{planned:?}");
         chemical.band = Some(Band {
-            least: percent(1.0),
-            most: percent(1.5),
+            least: percent(1.3),
+            most: percent(1.75),
         });
         let planned = super::plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
         let plan = filled(planned);
         assert_eq!(
             (plan.pour.dose.product.as_ml(), plan.pour.in_band),
-            (200.0, InBand::Inside)
+            (250.0, InBand::Inside)
         );
         assert!(plan.coarse);
     }
@@ -711,7 +712,7 @@ mod tests {
         let chemical = chemical(Target::Bottle(ratio));
         let c = calibration();
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
-        assert_eq!(plan.exact.product.as_ml().round(), 89.0);
+        assert_eq!(plan.exact.product.as_ml().round(), 75.0);
         assert_eq!(plan.wanted.shown(), "0.51 %");
     }
 
@@ -721,7 +722,7 @@ mod tests {
         let strongest = c.draw_fraction().expect("d").reach(Strength::NEAT);
         let chemical = chemical(Target::OnVehicle(strongest));
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
-        assert_eq!(plan.pour.dose.product, Volume::ml(975.0));
+        assert_eq!(plan.pour.dose.product, Volume::ml(820.0));
         assert_eq!(plan.pour.dose.water.as_ml(), 0.0);
     }
 

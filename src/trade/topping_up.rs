@@ -458,7 +458,7 @@ mod tests {
         let chemical = chemical(Some((24.0, 26.0)));
         let remedy = put_right(
             there(800.0, 0.125),
-            Volume::ml(975.0),
+            Volume::ml(950.0),
             &aim(&chemical),
             &measures(),
         );

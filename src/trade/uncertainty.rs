@@ -654,8 +654,8 @@ mod tests {
     }
     fn run() -> Run {
         Run::dry(
-            Volume::ml(975.0),
-            Volume::ml(17_300.0),
+            Volume::ml(820.0),
+            Volume::ml(14_700.0),
             Duration::from_secs(104),
         )
     }
@@ -703,26 +703,26 @@ mod tests {
 
     #[test]
     fn a_run_dry_is_as_sure_as_its_catch() {
-        let (bay, dose) = (bay(), Volume::ml(690.0));
+        let (bay, dose) = (bay(), Volume::ml(590.0));
         let jug = &bay[2];
         let calibration = Calibration::of_one(run().drawn, run());
         let unsure = Volume::ml(50.0);
         let of = DoseUncertainty::of_calibration(&calibration, unsure, jug, prior());
         let of = of.expect("a run").poured(dose, jug);
-        // By hand: 2 %; 10/√12 ml in 690, and √18 of it in 17 300. What it holds cancels.
+        // By hand: 2 %; 10/√12 ml in 590, and √15 of it in 14 700. What it holds cancels.
         let line = 10.0 / 12f64.sqrt();
-        let parts = [0.02, line / 690.0, line * 18f64.sqrt() / 17_300.0];
+        let parts = [0.02, line / 590.0, line * 15f64.sqrt() / 14_700.0];
         let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
         // Nearly all of it is scatter, which stands on the four degrees of freedom of the prior: 2.776
         // for scatter alone (scipy.stats.t.ppf(0.975, 4)).
-        let expanded = 690.0 * of.factor() * by_hand;
+        let expanded = 590.0 * of.factor() * by_hand;
         assert_relative_eq!(shown, expanded, max_relative = 1e-12);
         assert!((2.57..2.7765).contains(&of.factor()), "{}", of.factor());
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
-        let kept = Calibration::of_one(run().drawn, read(Way::RunDry, 975.0, 0.0, 173.0));
+        let kept = Calibration::of_one(run().drawn, read(Way::RunDry, 820.0, 0.0, 147.0));
         let of = DoseUncertainty::of_calibration(&kept, unsure, jug, prior()).expect("a run");
         assert_relative_eq!(of.catch, 0.01, max_relative = 1e-12);
         let impossible = Run {
@@ -738,29 +738,29 @@ mod tests {
 
     #[test]
     fn what_the_container_holds_counts_where_something_was_left() {
-        let (bay, holds, unsure) = (bay(), Volume::ml(975.0), Volume::ml(9.75));
+        let (bay, holds, unsure) = (bay(), Volume::ml(820.0), Volume::ml(8.2));
         let jug = &bay[2];
         let of = |runs: &[Run]| {
             let calibration = Calibration::of(holds, runs).expect("runs");
             DoseUncertainty::of_calibration(&calibration, unsure, jug, prior()).expect("runs")
         };
-        // 325 ml left of 975: 1 % of what it holds goes in with 325/650, in all runs alike.
-        let timed = read(Way::Timed, 650.0, 6.5, 0.0);
-        assert_relative_eq!(of(&[timed]).holds, 0.005, max_relative = 1e-12);
-        assert_relative_eq!(of(&[timed; 4]).holds, 0.005, max_relative = 1e-12);
+        // 328 ml left of 820: 1 % of what it holds goes in with 328/492, in all runs alike.
+        let timed = read(Way::Timed, 492.0, 4.92, 0.0);
+        assert_relative_eq!(of(&[timed]).holds, 0.01 * 2.0 / 3.0, max_relative = 1e-12);
+        assert_relative_eq!(of(&[timed; 4]).holds, 0.01 * 2.0 / 3.0, max_relative = 1e-12);
         assert_relative_eq!(of(&[timed]).drawn, 0.01, max_relative = 1e-12);
         assert_relative_eq!(of(&[timed; 4]).drawn, 0.005, max_relative = 1e-12);
-        // Nothing known: left and catch with the jug, in one load and twelve.
+        // Nothing known: left and catch with the jug, in one load and nine.
         let unknown = of(&[Run {
             read: None,
             ..timed
         }]);
         let line = 10.0 / 12f64.sqrt();
-        assert_relative_eq!(unknown.drawn, line / 650.0, max_relative = 1e-12);
-        let catch = line * 12f64.sqrt() / timed.catch.as_ml();
+        assert_relative_eq!(unknown.drawn, line / 492.0, max_relative = 1e-12);
+        let catch = line * 9f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
         // By weight it is the mean of what was drawn.
-        let weighed = of(&[read(Way::ByWeight, 975.0, 17.3, 17.3)]);
+        let weighed = of(&[read(Way::ByWeight, 820.0, 14.7, 14.7)]);
         assert_eq!(
             (weighed.holds, weighed.drawn, weighed.catch),
             (0.0, 0.0, 0.0)
@@ -771,14 +771,14 @@ mod tests {
     #[test]
     fn what_was_left_is_what_a_finer_measure_reads() {
         let bay = bay();
-        // 325 ml of 975 left, read on a bucket's lines of 100 ml.
-        let timed = read(Way::Timed, 650.0, 100.0 / 12f64.sqrt(), 0.0);
-        let calibration = Calibration::of_one(Volume::ml(975.0), timed);
+        // 328 ml of 820 left, read on a bucket's lines of 100 ml.
+        let timed = read(Way::Timed, 492.0, 100.0 / 12f64.sqrt(), 0.0);
+        let calibration = Calibration::of_one(Volume::ml(820.0), timed);
         let unsure = Volume::ml(200.0 / 12f64.sqrt());
         let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
         let of = of.expect("a run");
         let volumes = Volumes {
-            dose: Volume::ml(690.0),
+            dose: Volume::ml(590.0),
             catch: timed.catch,
             drawn: timed.drawn,
             holds: calibration.holds,
@@ -788,12 +788,12 @@ mod tests {
             let shrunk = found.iter().find(|s| s.remedy == *remedy);
             shrunk.expect("it helps").plus_minus.as_ml()
         };
-        // 325 ml in two cylinders of 2 ml lines; 975 ml in the jug, which counts by a half.
-        let drawn = 2.0 / 12f64.sqrt() * 2f64.sqrt() / 650.0;
+        // 328 ml in two cylinders of 2 ml lines; 820 ml in four, which counts by two thirds.
+        let drawn = 2.0 / 12f64.sqrt() * 2f64.sqrt() / 492.0;
         let then = DoseUncertainty { drawn, ..of }.expanded(volumes.dose);
         let remedy = Remedy::FinerMeasureForDrawn(bay[1].clone());
         assert_relative_eq!(after(&remedy), then.as_ml(), max_relative = 1e-9);
-        let cylinders = 2.0 / 12f64.sqrt() * 2.0 / 975.0 / 2.0;
+        let cylinders = 2.0 / 12f64.sqrt() * 2.0 / 820.0 * 2.0 / 3.0;
         let then = DoseUncertainty {
             holds: cylinders,
             ..of
@@ -813,8 +813,8 @@ mod tests {
             of.expect("runs").corrected(&calibration, factor, STOPPING)
         };
         let four = [run(); 4];
-        // A quarter more dose: d' = 0.8 d; 16 325 ml in 104 s beside it.
-        let (water, factor) = (975.0 / 17_300.0, 1.25);
+        // A quarter more dose: d' = 0.8 d; 13 880 ml in 104 s beside it.
+        let (water, factor) = (820.0 / 14_700.0, 1.25);
         let mix = water / factor;
         let by_hand = 0.02 * (1.0 - mix) / (1.0 - water);
         assert_relative_eq!(of(&four, factor).scatter, by_hand, max_relative = 1e-12);
@@ -823,13 +823,13 @@ mod tests {
             by_hand,
             max_relative = 1e-12
         );
-        let seconds = 975.0 * (1.0 / mix - 1.0) / (16_325.0 / 104.0);
+        let seconds = 820.0 * (1.0 / mix - 1.0) / (13_880.0 / 104.0);
         let timing = (1.0 - mix) * 0.283 / seconds * 1.25f64.sqrt();
         assert_relative_eq!(of(&four, factor).timing, timing, max_relative = 1e-6);
         // Catches are read as before, and one more run mends nothing but them.
         let plain = DoseUncertainty::of_runs(&[jugged(); 4], prior());
         assert_relative_eq!(of(&four, factor).catch, plain.catch, max_relative = 1e-12);
-        let volumes = volumes(690.0);
+        let volumes = volumes(590.0);
         let best = of(&four, factor).remedies(&volumes, &bay);
         assert_eq!(best[0].remedy, Remedy::SecondTimedCheck, "{best:?}");
         assert!(
@@ -897,7 +897,7 @@ mod tests {
             pour: 0.0,
             ..own_zero
         };
-        assert_eq!(zero.expanded(Volume::ml(690.0)), Volume::ZERO);
+        assert_eq!(zero.expanded(Volume::ml(590.0)), Volume::ZERO);
     }
 
     #[test]
@@ -1025,7 +1025,7 @@ mod tests {
     #[test]
     fn a_remedy_keeps_what_it_promises() {
         let bay = bay();
-        let (dose, jug) = (volumes(690.0), &bay[2]);
+        let (dose, jug) = (volumes(590.0), &bay[2]);
         let one = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose.dose, jug);
         let found = one.remedies(&dose, &bay);
         let best = found.first().expect("a remedy");
@@ -1033,7 +1033,7 @@ mod tests {
         let two = DoseUncertainty::of_runs(&[jugged(); 2], prior()).poured(dose.dose, jug);
         let then = two.expanded(dose.dose).as_ml();
         assert_relative_eq!(best.plus_minus.as_ml(), then, max_relative = 1e-12);
-        // A syringe of twelve loads is no remedy for 690 ml, nor is anything that hardly helps.
+        // A syringe of ten loads is no remedy for 590 ml, nor is anything that hardly helps.
         assert_eq!(found.len(), 1, "{found:?}");
     }
 
@@ -1088,14 +1088,14 @@ mod tests {
         let catch = readings(bucket.graduation, bucket.loads(run().catch));
         let coarse = RunReading::by_measure(&run(), Volume::ZERO, catch).expect("a run");
         let of = DoseUncertainty::of_runs(&[coarse; 4], prior());
-        let found = of.remedies(&volumes(690.0), &bay);
+        let found = of.remedies(&volumes(590.0), &bay);
         let then = found
             .iter()
             .find(|s| s.remedy == Remedy::FinerMeasureForCatch(bay[2].clone()))
             .expect("the jug reads it finer");
         let jug = readings(bay[2].graduation, bay[2].loads(run().catch));
         let fine = RunReading::by_measure(&run(), Volume::ZERO, jug).expect("a run");
-        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(690.0));
+        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(590.0));
         assert_relative_eq!(
             then.plus_minus.as_ml(),
             by_jug.as_ml(),
@@ -1116,7 +1116,7 @@ mod tests {
                     catch: 0.05,
                     ..nothing
                 },
-                // The jug: no finer measure reads 17.3 L in so few loads.
+                // The jug: no finer measure reads 14.7 L in so few loads.
                 Remedy::FinerMeasureForCatch(bay[2].clone()),
             ),
             (
@@ -1156,10 +1156,10 @@ mod tests {
             ),
         ] {
             let jug_only = &bay[2..];
-            let best = of.remedies(&volumes(690.0), jug_only).remove(0);
+            let best = of.remedies(&volumes(590.0), jug_only).remove(0);
             assert_eq!(best.remedy, remedy);
             assert_eq!(best.remedy.source(), of.largest());
-            assert!(best.plus_minus < of.expanded(Volume::ml(690.0)));
+            assert!(best.plus_minus < of.expanded(Volume::ml(590.0)));
             assert!(!best.remedy.words().is_empty() && !of.largest().words().is_empty());
         }
     }
@@ -1192,10 +1192,10 @@ mod tests {
         let ratio = |dose, at_least, fill| {
             pre_dilution(ml(dose), ml(at_least), ml(fill)).map(BottleRatio::water_parts)
         };
-        assert_eq!(ratio(3.0, 14.4, 975.0), Some(4.0));
-        assert_eq!(ratio(3.0, 15.0, 975.0), Some(4.0), "just enough");
-        assert_eq!(ratio(20.0, 14.4, 975.0), None, "none is needed");
+        assert_eq!(ratio(3.0, 14.4, 820.0), Some(4.0));
+        assert_eq!(ratio(3.0, 15.0, 820.0), Some(4.0), "just enough");
+        assert_eq!(ratio(20.0, 14.4, 820.0), None, "none is needed");
         assert_eq!(ratio(3.0, 14.4, 14.0), None, "does not go in");
-        assert_eq!(ratio(0.0, 14.4, 975.0), None);
+        assert_eq!(ratio(0.0, 14.4, 820.0), None);
     }
 }

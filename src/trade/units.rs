@@ -68,13 +68,13 @@ impl Volume {
         self.0.is_finite() && self.0 > 0.0
     }
 
-    /// Reads a volume as written in a set-up file: `975 ml`, `1 l`, `32 US fl oz`, `2.5 UK gal`.
+    /// Reads a volume as written in a set-up file: `820 ml`, `1 l`, `32 US fl oz`, `2.5 UK gal`.
     ///
     /// # Errors
     /// No number, no unit, an unknown unit, an ounce or gallon without its country, or a volume
     /// that is not above zero.
     pub fn parse(text: &str) -> Result<Self, Unreadable> {
-        let right = "write it with a unit, such as \"975 ml\", \"1.5 l\" or \"32 US fl oz\"";
+        let right = "write it with a unit, such as \"820 ml\", \"1.5 l\" or \"32 US fl oz\"";
         let (number, unit) = split_number(text)
             .ok_or_else(|| Unreadable::new(format!("\"{text}\" is not a volume"), right))?;
         let unit: String = unit.to_lowercase().split_whitespace().collect();
@@ -113,7 +113,7 @@ impl Volume {
         }
     }
 
-    /// As a figure and its unit for people, in [`LineUnit::Metric`]: `690 ml`, `1.25 L`, `17.3 L`.
+    /// As a figure and its unit for people, in [`LineUnit::Metric`]: `590 ml`, `1.25 L`, `14.7 L`.
     pub fn figure(self) -> (String, &'static str) {
         LineUnit::Metric.figure(self)
     }
@@ -191,7 +191,7 @@ impl LineUnit {
         }
     }
 
-    /// As a figure and its unit for people: `690 ml`, `1.25 L`, `8 fl oz`, `0.5 gal`.
+    /// As a figure and its unit for people: `590 ml`, `1.25 L`, `8 fl oz`, `0.5 gal`.
     ///
     /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
     /// most one decimal. Below 100 of the unit with one decimal, below 10 with two, where it has them. Four
@@ -487,8 +487,8 @@ mod tests {
     #[test]
     fn volumes_are_read_with_their_unit() {
         for (text, ml) in [
-            ("975 ml", 975.0),
-            ("975ml", 975.0),
+            ("820 ml", 820.0),
+            ("820ml", 820.0),
             ("1 l", 1000.0),
             ("1.5 L", 1500.0),
             ("32 US fl oz", 946.352_946),
@@ -503,9 +503,9 @@ mod tests {
     #[test]
     fn volumes_that_cannot_be_read_say_why() {
         for (text, why) in [
-            ("975", "no unit"),
+            ("820", "no unit"),
             ("32 fl oz", "US and another in the UK"),
-            ("975 mg", "not a unit of volume"),
+            ("820 mg", "not a unit of volume"),
             ("0 ml", "not above zero"),
             ("-5 ml", "not above zero"),
             ("a jug", "not a volume"),
@@ -549,7 +549,7 @@ mod tests {
     fn what_people_see() {
         // Few digits, and nothing lost.
         for (ml, shown) in [
-            (690.0, "690 ml"),
+            (590.0, "590 ml"),
             (7.5, "7.5 ml"),
             (1.25, "1.25 ml"),
             (22.5, "22.5 ml"),
@@ -557,12 +557,12 @@ mod tests {
             (1250.0, "1.25 L"),
             (1000.0, "1 L"),
             (1255.0, "1255 ml"),
-            (17_300.0, "17.3 L"),
+            (14_700.0, "14.7 L"),
             (0.0, "0 ml"),
         ] {
             assert_eq!(Volume::ml(ml).shown(), shown);
         }
-        assert_eq!(Strength::percent(3.99).unwrap().shown(), "3.99 %");
+        assert_eq!(Strength::percent(4.01).unwrap().shown(), "4.01 %");
         assert_eq!(Strength::percent(4.0).unwrap().shown(), "4 %");
         assert_eq!(BottleRatio::parts_water(10.0).unwrap().shown(), "1 + 10");
         assert_eq!(Flow::ml_per_s(150.0).shown(), "9 L/min");

@@ -64,7 +64,7 @@ pub fn typed(bay: &Bay) -> Shown {
     )
 }
 
-/// "3.99 %, 2 Mar 08:12"
+/// "4.01 %, 2 Mar 08:12"
 fn fill_note(last: &LastFill) -> String {
     format!(
         "{}, {}",
