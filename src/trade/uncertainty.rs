@@ -747,7 +747,11 @@ mod tests {
         // 328 ml left of 820: 1 % of what it holds goes in with 328/492, in all runs alike.
         let timed = read(Way::Timed, 492.0, 4.92, 0.0);
         assert_relative_eq!(of(&[timed]).holds, 0.01 * 2.0 / 3.0, max_relative = 1e-12);
-        assert_relative_eq!(of(&[timed; 4]).holds, 0.01 * 2.0 / 3.0, max_relative = 1e-12);
+        assert_relative_eq!(
+            of(&[timed; 4]).holds,
+            0.01 * 2.0 / 3.0,
+            max_relative = 1e-12
+        );
         assert_relative_eq!(of(&[timed]).drawn, 0.01, max_relative = 1e-12);
         assert_relative_eq!(of(&[timed; 4]).drawn, 0.005, max_relative = 1e-12);
         // Nothing known: left and catch with the jug, in one load and nine.
