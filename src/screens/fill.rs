@@ -134,7 +134,7 @@ const HOLDS_DIFFER: f64 = 0.10;
 fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
     if let Some(plus_minus) = landing_plus_minus(bay, plan) {
-        parts.push(tr!("one fill {}", plus_minus));
+        parts.push(tr!("one fill lands {}", plus_minus));
     }
     match (&plan.finer, finer_measure(plan)) {
         (Some(finer), _) => parts.push(tr!(
