@@ -15,6 +15,7 @@ mod guiding;
 mod helping;
 pub mod judging;
 pub mod lead;
+pub mod limits;
 pub mod mixing;
 pub mod offer;
 pub mod ports;

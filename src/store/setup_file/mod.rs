@@ -22,15 +22,11 @@ pub use first::{first, write_first};
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};
 use super::{SETUP_FILE, setup_path};
+use crate::bay::limits::LONGEST_NAME;
 use crate::bay::setup::Setup;
 use crate::trade::units::Volume;
 use std::ops::RangeInclusive;
 use std::path::Path;
-
-/// The longest name that the screens have room for, in characters.
-const LONGEST_NAME: usize = 40;
-/// The longest caution that the screens have room for, in characters.
-const LONGEST_CAUTION: usize = 160;
 
 /// Reads the text of a set-up file.
 ///
@@ -200,5 +196,7 @@ fn volume(
     None
 }
 
+#[cfg(test)]
+mod same_at_the_screen;
 #[cfg(test)]
 mod tests;
