@@ -12,6 +12,7 @@ pub mod day;
 pub mod editing;
 mod filling;
 mod guiding;
+mod held_up;
 mod helping;
 pub mod judging;
 pub mod lead;

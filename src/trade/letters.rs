@@ -42,9 +42,24 @@ mod tests {
     #[test]
     fn what_hides_or_turns_letters_is_found_and_letters_are_not() {
         for sign in [
-            '\0', '\n', '\u{1b}', '\u{7f}', '\u{85}', '\u{9b}', '\u{ad}', '\u{200b}', '\u{200d}',
-            '\u{200e}', '\u{202a}', '\u{202e}', '\u{2066}', '\u{2069}', '\u{2060}', '\u{feff}',
-            '\u{fe0f}', '\u{e0041}',
+            '\0',
+            '\n',
+            '\u{1b}',
+            '\u{7f}',
+            '\u{85}',
+            '\u{9b}',
+            '\u{ad}',
+            '\u{200b}',
+            '\u{200d}',
+            '\u{200e}',
+            '\u{202a}',
+            '\u{202e}',
+            '\u{2066}',
+            '\u{2069}',
+            '\u{2060}',
+            '\u{feff}',
+            '\u{fe0f}',
+            '\u{e0041}',
         ] {
             assert_eq!(hiding(&format!("Film{sign}off")), Some(sign), "{sign:?}");
         }

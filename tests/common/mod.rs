@@ -334,6 +334,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

@@ -62,11 +62,7 @@ struct Try {
     fits: bool,
 }
 
-fn tries(
-    unit: Unit,
-    ends: [(f64, bool); 4],
-    in_the_file: impl Fn(&str) -> Value,
-) -> Vec<Try> {
+fn tries(unit: Unit, ends: [(f64, bool); 4], in_the_file: impl Fn(&str) -> Value) -> Vec<Try> {
     let tried = ends.into_iter().filter(|(number, _)| *number >= 0.0);
     tried
         .map(|(number, fits)| {
@@ -121,7 +117,12 @@ fn numbers(figure: Figure, range: RangeInclusive<f64>) -> Vec<Try> {
 
 /// Strengths are above 0 % and at most 100 %, and a limit of a check below 100 %.
 fn percents(unit: Unit, all: bool) -> Vec<Try> {
-    let ends = [(0.0001, true), (100.0, all), (0.0, false), (100.0001, false)];
+    let ends = [
+        (0.0001, true),
+        (100.0, all),
+        (0.0, false),
+        (100.0001, false),
+    ];
     tries(unit, ends, |digits| Value::Text(format!("{digits} %")))
 }
 
@@ -273,7 +274,11 @@ fn ratios_and_bands_end_alike_too() {
             typed: Typed::with_text(digits.into(), TypedUnit::Seconds),
             unit: Unit::OnePlus,
         };
-        assert_eq!(typed(Field::Target, &half, &beside).is_ok(), fits, "{digits}");
+        assert_eq!(
+            typed(Field::Target, &half, &beside).is_ok(),
+            fits,
+            "{digits}"
+        );
         let edits = [
             set("on_vehicle", None),
             set("bottle_ratio", text(format!("1 + {digits}"))),
@@ -285,7 +290,12 @@ fn ratios_and_bands_end_alike_too() {
         );
     }
     // The weakest is at most what is wanted, 2 %, and above nothing.
-    for (digits, fits) in [("0.0001", true), ("2", true), ("2.0001", false), ("0", false)] {
+    for (digits, fits) in [
+        ("0.0001", true),
+        ("2", true),
+        ("2.0001", false),
+        ("0", false),
+    ] {
         let half = Half::Number {
             typed: Typed::with_text(digits.into(), TypedUnit::Seconds),
             unit: Unit::Of(Figure::Percent),
@@ -368,10 +378,15 @@ fn names_are_as_long_at_the_screen_as_in_the_file_and_hide_nothing_in_either() {
             kind: None,
             answers: &answers,
         };
-        for sign in ['\u{202e}', '\u{2067}', '\u{200b}', '\u{feff}', '\u{1b}', '\u{9d}'] {
+        for sign in [
+            '\u{202e}', '\u{2067}', '\u{200b}', '\u{feff}', '\u{1b}', '\u{9d}',
+        ] {
             let text = format!("A{sign}b");
             assert!(!file(&text), "{field:?} {sign:?}");
-            assert!(!empty().letter(TextKey::Sign(sign), longest), "{field:?} {sign:?}");
+            assert!(
+                !empty().letter(TextKey::Sign(sign), longest),
+                "{field:?} {sign:?}"
+            );
             let half = match field {
                 Field::Cautions => Half::Lines {
                     lines: vec![text],
