@@ -225,7 +225,7 @@ proptest! {
                 if let (Happening::Fill(fill), true) = (&mut what, topped) {
                     fill.how = FillHow::ToppedUp { left: Volume::ml(100.0), product: Volume::ZERO };
                 }
-                Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what }
+                Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what, times: 1 }
             });
             let mut log = dated(logged.collect());
             follow(&mut log, &own);

@@ -335,6 +335,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

@@ -10,6 +10,7 @@ pub mod landing;
 mod looking;
 mod parcel;
 pub mod taking;
+pub mod through;
 pub mod totals;
 
 use super::action::{Action, Effect, Page};
