@@ -141,7 +141,7 @@ enum Command {
         /// The sprayer's id
         #[arg(long, value_name = "ID")]
         sprayer: String,
-        /// The chemical's id; the day's where left out
+        /// The chemical's id; the one in use for the sprayer where left out
         #[arg(long, value_name = "ID")]
         chemical: Option<String>,
         /// The file to write

@@ -99,8 +99,8 @@ fn past_in(records: &mut SqliteRecords) -> Past {
 fn ranked(mut past: Past) -> Past {
     let mut numbers: Vec<&mut Entry> = past.day.values_mut().map(|set| &mut set.entry).collect();
     numbers.extend(
-        past.chosen_chemical
-            .iter_mut()
+        past.chosen_chemicals
+            .values_mut()
             .map(|chosen| &mut chosen.entry),
     );
     numbers.sort();
@@ -690,7 +690,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     assert_eq!(past.sprayers["lance-1"].in_it, None);
     assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("film"));
     assert_eq!(
-        (past.wrong_pins, past.last_fill),
+        (past.wrong_pins, past.last_fills.values().max().copied()),
         (1, Some(at("2026-03-04T09:00:00Z")))
     );
     let day = &past.day[&Scope::Bay].what;
@@ -753,9 +753,40 @@ fn a_choice_comes_back_in_its_place_among_the_days_settings() {
         let bay = place.path(name);
         backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
         let past = past(&bay);
-        let chosen = past.chosen_chemical.as_ref().expect("chosen").entry;
+        let chosen = past.chosen_chemicals[&Scope::Bay].entry;
         assert_eq!(chosen < past.day[&Scope::Bay].entry, first, "{before}");
     }
+}
+
+#[test]
+fn choices_come_back_for_their_sprayers() {
+    let place = Place::new();
+    let text = by_hand()
+        + "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:55:00Z\nsprayer = \"lance-2\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:56:00Z\nchemical = \"film\"\nsettings_before = 0\n";
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let set = past.day[&Scope::Bay].entry;
+    let before = |scope: Scope| past.chosen_chemicals[&scope].entry < set;
+    let lance = |n: u32| Scope::Sprayer(format!("lance-{n}"));
+    assert!(before(lance(1)) && !before(lance(2)) && before(Scope::Bay));
+    let at_of = |scope: Scope| past.chosen_chemicals[&scope].at;
+    assert_eq!(at_of(lance(2)), at("2026-03-04T09:55:00Z"));
+    // And out of a backup of its own.
+    let file = place.path("own.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again).chosen_chemicals, past.chosen_chemicals);
+    // One that cannot be read does not become the bay's.
+    let text = by_hand()
+        + "[[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-7\"\nchemical = \"film\"\n";
+    let refused = backup::restore(&place.path("no"), &place.file(&text), false);
+    let refused = refused.expect_err("no such sprayer").to_string();
+    assert!(refused.contains("no sprayer \"lance-7\""), "{refused}");
 }
 
 #[test]
