@@ -111,6 +111,9 @@ enum Command {
         bay: PathBuf,
         /// The file to write
         file: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Bring a bay back from a backup file; refused whole if anything in it is wrong
     Restore {
@@ -128,6 +131,9 @@ enum Command {
         bay: PathBuf,
         /// The file to write
         file: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Write what the screen would say for a fill to a WAV file
     Speak {
@@ -136,12 +142,15 @@ enum Command {
         /// The sprayer's id
         #[arg(long, value_name = "ID")]
         sprayer: String,
-        /// The chemical's id; the day's where left out
+        /// The chemical's id; the one in use for the sprayer where left out
         #[arg(long, value_name = "ID")]
         chemical: Option<String>,
         /// The file to write
         #[arg(long, value_name = "FILE.wav")]
         out: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Train at the wall without a lance: opens a simulated bay of its own, which says so on every
     /// screen
@@ -191,15 +200,16 @@ pub fn run() -> ExitCode {
         ),
         Some(Command::Check { bay }) => check::run(&bay),
         Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
-        Some(Command::Backup { bay, file }) => copies::backup(&bay, &file),
+        Some(Command::Backup { bay, file, replace }) => copies::backup(&bay, &file, replace),
         Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),
-        Some(Command::Export { bay, file }) => export::run(&bay, &file),
+        Some(Command::Export { bay, file, replace }) => export::run(&bay, &file, replace),
         Some(Command::Speak {
             bay,
             sprayer,
             chemical,
             out,
-        }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out),
+            replace,
+        }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out, replace),
         Some(Command::Simulate {
             dir,
             seed,
