@@ -8,7 +8,7 @@ use fillcall::trade::fill_plan::{Part, Plan, plan};
 use fillcall::trade::hazard::{Hazard, Pictogram, pictograms};
 use fillcall::trade::individuals;
 use fillcall::trade::never_mix::{Reason, never_mix};
-use fillcall::trade::repeats;
+use fillcall::trade::repeats::{self, Pooled};
 use fillcall::trade::timed_check;
 use fillcall::trade::uncertainty::{self, rectangular, root_sum_square};
 use fillcall::trade::units::{
@@ -243,8 +243,14 @@ fn students_t() {
 #[test]
 fn the_repeatability_limit() {
     // ISO 5725-6 (from a secondary text): two runs differ by more than 2.8 times the scatter of one in
-    // one case of twenty (1.96·√2 = 2.772, rounded there). Above it both are named, below it none.
-    let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, None);
+    // one case of twenty (1.96·√2 = 2.772, rounded there), where the scatter is surely known. Above it
+    // both are named, below it none.
+    let known = Pooled {
+        relative: uncertainty::PRIOR_SCATTER,
+        degrees_of_freedom: 1_000_000,
+        runs: 2_000_000,
+    };
+    let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, Some(known));
     for (apart, differ) in [(2.75, 0), (2.85, 2)] {
         let half = apart * scatter.relative / 2.0;
         let runs = [draw(0.06 * (1.0 - half)), draw(0.06 * (1.0 + half))];
@@ -295,7 +301,8 @@ fn the_band_of_a_timed_check() {
                 let calibrated: f64 = (0..3).map(|_| flow.sample(&mut random)).sum();
                 let now = (1.0 + change) * flow.sample(&mut random);
                 let time = |flow: f64| Duration::from_secs_f64(100.0 / flow);
-                let checked = timed_check::check(time(calibrated / 3.0), time(now), scatter, 3, 1.0);
+                let checked =
+                    timed_check::check(time(calibrated / 3.0), time(now), scatter, 3, 1.0);
                 checked.expect("times").verdict == timed_check::Verdict::Fine
             })
             .count();
@@ -381,7 +388,7 @@ const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
 
 #[test]
 fn hazard_statements_have_their_published_words_and_symbols() {
-    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall.po"));
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall-ui.po"));
     let list = list.expect("the Spanish list").entries;
     assert_eq!(HAZARDS.map(|(hazard, ..)| hazard), Hazard::ALL);
     for (hazard, code, english, spanish, symbol) in HAZARDS {

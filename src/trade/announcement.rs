@@ -13,12 +13,14 @@ use super::reminder::{Standing, VoidCause};
 use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
-use super::units::{BottleRatio, Strength, Volume};
+use super::units::{BottleRatio, LineUnit, Strength, Volume};
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Announcement {
     items: Vec<Item>,
+    /// What its volumes are told in.
+    unit: LineUnit,
     /// What a bay that beeps instead of speaking hears.
     pub beeps: Beeps,
 }
@@ -47,6 +49,8 @@ pub enum Beeps {
     Dose(Volume),
     /// A dose that something is wrong with: counted, and the signal of what behind it.
     DoseBut(Volume, Signal),
+    /// A dose that cannot be counted, with which something is wrong: look, and the signal of what.
+    LookBut(Signal),
     /// A signal.
     Signal(Signal),
     /// Nothing: a tone says it already.
@@ -69,6 +73,10 @@ enum Item {
     Ratio(BottleRatio),
     /// A number as it is written, with what is counted.
     Number(String, Counted),
+    /// A volume as the screen shows it, in the unit of the announcement.
+    Volume(Volume),
+    /// The same, of water.
+    Water(Volume),
     /// A stop: this in the text, a pause in the speech.
     Stop(&'static str),
 }
@@ -178,8 +186,7 @@ impl Announcement {
         say.stop_phrase(", ", Phrase::TopUp);
         say.stop(": ");
         if add.product.as_ml() < 0.005 {
-            say.volume(add.water.as_water());
-            say.phrase(Phrase::Water);
+            say.water(add.water);
             return say.done(Beeps::Signal(Signal::Look));
         }
         say.volume(add.product);
@@ -228,8 +235,7 @@ impl Announcement {
                     say.then_water(add.water);
                 }
                 (false, true) => {
-                    say.volume(add.water.as_water());
-                    say.phrase(Phrase::Water);
+                    say.water(add.water);
                 }
             }
         }
@@ -287,7 +293,10 @@ impl Announcement {
         }
         say.stop(". ");
         say.0.extend(self.items);
-        say.done(self.beeps)
+        Self {
+            unit: self.unit,
+            ..say.done(self.beeps)
+        }
     }
 
     /// Another chemical is still in this sprayer; `never` where the two must never meet.
@@ -423,6 +432,38 @@ impl Announcement {
         say.done(beeps)
     }
 
+    /// The same in the unit of the measure that it is poured with. Beeps count millilitres, so of a
+    /// dose in another unit they say only: look.
+    pub fn in_unit(self, unit: LineUnit) -> Self {
+        let beeps = match (unit, self.beeps) {
+            (LineUnit::Metric, beeps) => beeps,
+            (_, Beeps::Dose(_)) => Beeps::Signal(Signal::Look),
+            (_, Beeps::DoseBut(_, signal)) => Beeps::LookBut(signal),
+            (_, beeps) => beeps,
+        };
+        Self {
+            unit,
+            beeps,
+            ..self
+        }
+    }
+
+    /// The same with what lands, to be checked: the measure is coarse for what is poured.
+    pub fn to_check(mut self, strength: Strength) -> Self {
+        let mut say = Composer(std::mem::take(&mut self.items));
+        say.stop_phrase(", ", Phrase::CheckStrength);
+        say.strength(strength);
+        let beeps = match self.beeps {
+            Beeps::Dose(dose) => Beeps::DoseBut(dose, Signal::Look),
+            beeps => beeps,
+        };
+        Self {
+            items: say.0,
+            beeps,
+            ..self
+        }
+    }
+
     /// The text that is shown, in the words of that voice.
     pub fn text(&self, lexicon: &Lexicon) -> String {
         let mut out = Writer {
@@ -438,6 +479,8 @@ impl Announcement {
                 }),
                 Item::NamedProduct(name) => out.write(name),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
+                Item::Volume(volume) => out.write(&self.unit.shown(*volume)),
+                Item::Water(volume) => out.write(&self.unit.shown(self.unit.water(*volume))),
                 Item::Number(number, counted) => {
                     out.write(number);
                     match (counted, counted.phrase(number)) {
@@ -482,6 +525,8 @@ impl Announcement {
                 Item::Number(number, counted) => {
                     out.number(number, counted.phrase(number), lexicon);
                 }
+                Item::Volume(volume) => out.volume(self.unit, *volume, lexicon),
+                Item::Water(volume) => out.volume(self.unit, self.unit.water(*volume), lexicon),
                 Item::Ratio(ratio) => {
                     let shown = ratio.shown();
                     let water = shown.trim_start_matches("1 + ");
@@ -497,6 +542,20 @@ impl Announcement {
         out.phrases.retain(|phrase| !phrase.is_empty());
         out
     }
+}
+
+/// A volume as it is written, and what it counts.
+fn counted_volume(unit: LineUnit, volume: Volume) -> (String, Counted) {
+    let (number, sign) = unit.figure(volume);
+    let (one, more) = match (unit, sign) {
+        (LineUnit::Metric, "L") => (Phrase::Litre, Phrase::Litres),
+        (LineUnit::Metric, _) => (Phrase::Millilitre, Phrase::Millilitres),
+        (LineUnit::UsFluidOunce | LineUnit::UkFluidOunce, _) => {
+            (Phrase::FluidOunce, Phrase::FluidOunces)
+        }
+        (LineUnit::UsGallon | LineUnit::UkGallon, _) => (Phrase::Gallon, Phrase::Gallons),
+    };
+    (number, Counted::Unit(sign, one, more))
 }
 
 /// What a test of the sound says: a usual dose, in every place of the beeps.
@@ -530,6 +589,11 @@ impl Speech {
             }
             None => self.unspoken.push(number.to_owned()),
         }
+    }
+
+    fn volume(&mut self, unit: LineUnit, volume: Volume, lexicon: &Lexicon) {
+        let (number, counted) = counted_volume(unit, volume);
+        self.number(&number, counted.phrase(&number), lexicon);
     }
 
     fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
@@ -600,17 +664,16 @@ impl Composer {
 
     /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let (figure, sign) = volume.figure();
-        let (one, more) = match sign {
-            "L" => (Phrase::Litre, Phrase::Litres),
-            _ => (Phrase::Millilitre, Phrase::Millilitres),
-        };
-        self.number(figure, Counted::Unit(sign, one, more));
+        self.0.push(Item::Volume(volume));
     }
 
     fn then_water(&mut self, water: Volume) {
         self.phrase(Phrase::Then);
-        self.volume(water.as_water());
+        self.water(water);
+    }
+
+    fn water(&mut self, water: Volume) {
+        self.0.push(Item::Water(water));
         self.phrase(Phrase::Water);
     }
 
@@ -645,6 +708,7 @@ impl Composer {
     fn done(self, beeps: Beeps) -> Announcement {
         Announcement {
             items: self.0,
+            unit: LineUnit::default(),
             beeps,
         }
     }
@@ -1041,6 +1105,60 @@ mod tests {
         let speech = fill_of(590.0, 230.0, Part::Full, Standing::Good).speech(&voice);
         assert_eq!(speech.missing, ["ninety"]);
         assert!(speech.unspoken.is_empty());
+    }
+
+    #[test]
+    fn volumes_are_told_in_the_unit_of_the_measure() {
+        let us = |ounces: f64| ounces * crate::trade::units::ML_PER_US_FL_OZ;
+        let fill = fill_of(us(8.0), us(24.02), Part::Half, Standing::Good);
+        let fill = fill.in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(
+            said(&fill),
+            "lance one | half fill | eight fluid ounces film remover | \
+             then twenty four fluid ounces water"
+        );
+        assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));
+        assert!(
+            written(&fill).contains("24 fl oz water"),
+            "{}",
+            written(&fill)
+        );
+        // Beeps count millilitres.
+        assert_eq!(fill.beeps, Beeps::Signal(Signal::Look));
+        let day = fill.after_the_days(&chemical("Film remover"));
+        assert!(said(&day).contains("eight fluid ounces"), "{}", said(&day));
+        let due = fill_of(us(1.0), us(20.0), Part::Full, Standing::Due);
+        let due = due.in_unit(LineUnit::UkFluidOunce);
+        assert_eq!(due.beeps, Beeps::LookBut(Signal::Due));
+        let gallon = fill_of(4546.09, 20_000.0, Part::Full, Standing::Good);
+        let gallon = gallon.in_unit(LineUnit::UkGallon);
+        assert!(said(&gallon).contains("one gallon"), "{}", said(&gallon));
+        let metric = fill_of(590.0, 230.0, Part::Full, Standing::Good).in_unit(LineUnit::Metric);
+        assert_eq!(metric.beeps, Beeps::Dose(Volume::ml(590.0)));
+    }
+
+    #[test]
+    fn what_is_coarse_is_to_be_checked() {
+        let top_up = Announcement::top_up(
+            &sprayer("Lance 1", ""),
+            &chemical("Film remover"),
+            Dose {
+                product: Volume::ml(70.0),
+                water: Volume::ml(340.0),
+            },
+        );
+        let checked = top_up.clone().to_check(percent(3.2));
+        assert!(
+            said(&checked).ends_with("| check strength three point two percent"),
+            "{}",
+            said(&checked)
+        );
+        let look = Beeps::DoseBut(Volume::ml(70.0), Signal::Look);
+        assert_eq!(checked.beeps, look);
+        let ounces = top_up
+            .to_check(percent(3.2))
+            .in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(ounces.beeps, Beeps::LookBut(Signal::Look));
     }
 
     #[test]
