@@ -158,7 +158,7 @@ fn no_ratio_is_told_as_one_to_so_many() {
     // "1 to 25" and "1:25" are one part in 25 to one reader, and one part and 25 parts to another.
     let list = concat!(
         env!("CARGO_MANIFEST_DIR"),
-        "/ui/lang/es/LC_MESSAGES/fillcall.po"
+        "/ui/lang/es/LC_MESSAGES/fillcall-ui.po"
     );
     let list = rspolib::pofile(list);
     let mut all: Vec<String> = patterns::texts()
