@@ -796,7 +796,7 @@ fn what_cannot_be_is_refused_and_says_what_would_be_right() {
         (
             &["Bay", "Balance, its step"],
             Number("6000"),
-            "A balance's step is from 0.01 g to 5000 g.",
+            "It is from 0.01 g to 5000 g.",
         ),
         // What only the file's own reader sees is told by it.
         (&["Limits", "Due after"], Number("50"), "overdue"),

@@ -630,7 +630,7 @@ fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCase
                     h,
                     Happening::DaySet { .. }
                         | Happening::DayUndone(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                 )
             });
         let same_day = yard.around.clock.now().wall.date_naive() == date;

@@ -332,7 +332,7 @@ const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
 
 #[test]
 fn hazard_statements_have_their_published_words_and_symbols() {
-    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall.po"));
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall-ui.po"));
     let list = list.expect("the Spanish list").entries;
     assert_eq!(HAZARDS.map(|(hazard, ..)| hazard), Hazard::ALL);
     for (hazard, code, english, spanish, symbol) in HAZARDS {

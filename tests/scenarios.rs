@@ -1109,3 +1109,39 @@ fn what_was_meant_for_yesterdays_chemical_is_not_done_for_todays() {
     assert_eq!(kept(&around).len(), before, "the wheel cleaner was poured");
     assert!(runner.bay().notice().expect("why").is_fault);
 }
+
+#[test]
+fn a_clock_before_1970_keeps_nobody_from_working() {
+    let around = Around::default();
+    // 57 years before the shift of the tests.
+    around
+        .clock
+        .set_back(Duration::from_secs(57 * 365 * 24 * 60 * 60));
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    act(
+        &mut runner,
+        [
+            Action::WashDone,
+            Action::Filled,
+            Action::Show(Page::Stock),
+            Action::Show(Page::Reports),
+            Action::Show(Page::Care),
+            Action::Show(Page::Sure),
+            Action::Show(Page::Trend),
+            Action::Show(Page::Fill),
+        ],
+    );
+    around.clock.go_on(Duration::from_secs(3600 * 30));
+    runner.act(Action::Tick);
+    runner.act(Action::WashDone);
+    let kept = around.records.0.borrow();
+    let years =
+        |(at, _): &(chrono::DateTime<chrono::FixedOffset>, Happening)| at.format("%Y").to_string();
+    assert!(kept.happenings.iter().map(years).all(|year| year == "1969"));
+    let washes = kept
+        .happenings
+        .iter()
+        .filter(|(_, what)| matches!(what, Happening::Wash { .. }));
+    assert_eq!(washes.count(), 2);
+}

@@ -338,6 +338,7 @@ impl Bay {
         };
         match self.keep(Happening::Checked(record.clone())) {
             Ok(_) => {
+                self.unsettled_is_told = false;
                 let say = Announcement::checked(self.sprayer(), change_found(&found));
                 if record.mix.is_none() {
                     let sprayer = record.sprayer.clone();
@@ -345,7 +346,9 @@ impl Bay {
                 }
                 self.speak(say)
             }
-            Err(fault) => self.not_kept("The check was not kept", &fault),
+            Err(fault) => {
+                self.not_settled(Unsettled::Check(time), "The check was not kept", &fault)
+            }
         }
     }
 

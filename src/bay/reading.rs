@@ -241,7 +241,9 @@ impl Bay {
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
-            Watch::Still if self.guards_the_head() => Duration::from_millis(100),
+            Watch::Still if self.guards_the_head() || self.waits_for_the_records() => {
+                Duration::from_millis(100)
+            }
             // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.
             Watch::Still if !self.is_silent() => Duration::from_millis(400),
             Watch::Still => Duration::from_secs(1),

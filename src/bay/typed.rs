@@ -123,7 +123,7 @@ impl Typed {
         }
     }
     /// These signs, as if typed.
-    pub(super) const fn with_text(text: String, unit: TypedUnit) -> Self {
+    pub(crate) const fn with_text(text: String, unit: TypedUnit) -> Self {
         Self { text, unit }
     }
     /// As typed.

@@ -177,7 +177,10 @@ impl Default for MemoryRecords {
     /// was told.
     fn default() -> Self {
         let mut kept = Kept::default();
-        kept.past.last_fill = Some(HandClock::default().now().wall);
+        // The day's chemical of every bay that is made in the tests.
+        let now = HandClock::default().now().wall;
+        let days = ["film", "traffic-film", "chemical-1"].map(|id| (id.to_owned(), now));
+        kept.past.last_fills = days.into();
         Self(Rc::new(RefCell::new(kept)))
     }
 }
@@ -313,7 +316,7 @@ impl MemoryRecords {
                         | Happening::RunThrownAway(_)
                         | Happening::RunDropped { .. }
                         | Happening::SprayerChosen(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                         | Happening::SoundChosen(_)
                         | Happening::Checked(_)
                         | Happening::SetupFound(_)
@@ -335,6 +338,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

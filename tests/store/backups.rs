@@ -99,8 +99,8 @@ fn past_in(records: &mut SqliteRecords) -> Past {
 fn ranked(mut past: Past) -> Past {
     let mut numbers: Vec<&mut Entry> = past.day.values_mut().map(|set| &mut set.entry).collect();
     numbers.extend(
-        past.chosen_chemical
-            .iter_mut()
+        past.chosen_chemicals
+            .values_mut()
             .map(|chosen| &mut chosen.entry),
     );
     numbers.sort();
@@ -148,7 +148,7 @@ proptest! {
         }
         // The wall is still running.
         let file = place.path("backup.toml");
-        let saved = backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        let saved = backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(saved.records.washes as usize, model.washes().len());
         prop_assert_eq!(saved.records.fills as usize, model.fills().len());
         let before = past_in(&mut records);
@@ -168,7 +168,7 @@ proptest! {
         }
         prop_assert_eq!(std::fs::read_to_string(setup_path(&new)).expect("set-up"), setup);
         let again = place.path("again.toml");
-        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&new, &again, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(lasting(&again), lasting(&file));
 
         // Whatever happens next comes out the same in both.
@@ -199,7 +199,8 @@ fn told(records: &mut SqliteRecords) -> Vec<String> {
         let at = logged.at.to_rfc3339();
         match logged.what {
             Happening::Wash { sprayer, chemical } => {
-                told.push(format!("{} {sprayer} {chemical}", &at[..10]));
+                let wash = format!("{} {sprayer} {chemical}", &at[..10]);
+                told.extend(std::iter::repeat_n(wash, logged.times as usize));
             }
             Happening::Fill(fill) => {
                 let percent = format!("{:.9}", fill.strength.as_percent());
@@ -473,7 +474,7 @@ fn what_is_odd_or_out_of_order_can_be_confirmed() {
     assert_eq!(past.last_sprayer.as_deref(), Some("lance-9"));
     // The backup of that is not refused for what was confirmed.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -515,7 +516,7 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
     assert_eq!(draft.runs[0].time.as_millis(), 57_250);
     // Its own backup marks the odd run as confirmed, and is not refused for it.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -573,7 +574,7 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
         .expect("kept");
     drop(records);
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let text = lasting(&file);
     for told in [
         // What is no more than volumes and time reads as it always did.
@@ -595,7 +596,7 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     let again = place.path("again.toml");
-    backup::backup(&new, &again).expect("saved");
+    backup::backup(&new, &again, false).expect("saved");
     assert_eq!(lasting(&again), lasting(&file));
 }
 
@@ -640,12 +641,12 @@ fn ways_checks_and_corrections_are_read_as_people_write_them() {
     assert_eq!(runs[2].weights.expect("all five").bucket_full, 17.9);
     // And out of a backup of its own once more.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
     let third = place.path("third.toml");
-    backup::backup(&again, &third).expect("saved");
+    backup::backup(&again, &third, false).expect("saved");
     assert_eq!(lasting(&third), lasting(&file));
 }
 
@@ -689,7 +690,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     assert_eq!(past.sprayers["lance-1"].in_it, None);
     assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("film"));
     assert_eq!(
-        (past.wrong_pins, past.last_fill),
+        (past.wrong_pins, past.last_fills.values().max().copied()),
         (1, Some(at("2026-03-04T09:00:00Z")))
     );
     let day = &past.day[&Scope::Bay].what;
@@ -726,7 +727,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     );
     // And out of a backup of its own once more.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -752,9 +753,40 @@ fn a_choice_comes_back_in_its_place_among_the_days_settings() {
         let bay = place.path(name);
         backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
         let past = past(&bay);
-        let chosen = past.chosen_chemical.as_ref().expect("chosen").entry;
+        let chosen = past.chosen_chemicals[&Scope::Bay].entry;
         assert_eq!(chosen < past.day[&Scope::Bay].entry, first, "{before}");
     }
+}
+
+#[test]
+fn choices_come_back_for_their_sprayers() {
+    let place = Place::new();
+    let text = by_hand()
+        + "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:55:00Z\nsprayer = \"lance-2\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:56:00Z\nchemical = \"film\"\nsettings_before = 0\n";
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let set = past.day[&Scope::Bay].entry;
+    let before = |scope: Scope| past.chosen_chemicals[&scope].entry < set;
+    let lance = |n: u32| Scope::Sprayer(format!("lance-{n}"));
+    assert!(before(lance(1)) && !before(lance(2)) && before(Scope::Bay));
+    let at_of = |scope: Scope| past.chosen_chemicals[&scope].at;
+    assert_eq!(at_of(lance(2)), at("2026-03-04T09:55:00Z"));
+    // And out of a backup of its own.
+    let file = place.path("own.toml");
+    backup::backup(&bay, &file).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again).chosen_chemicals, past.chosen_chemicals);
+    // One that cannot be read does not become the bay's.
+    let text = by_hand()
+        + "[[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-7\"\nchemical = \"film\"\n";
+    let refused = backup::restore(&place.path("no"), &place.file(&text), false);
+    let refused = refused.expect_err("no such sprayer").to_string();
+    assert!(refused.contains("no sprayer \"lance-7\""), "{refused}");
 }
 
 #[test]
@@ -777,7 +809,9 @@ fn washes_that_a_backup_brought_are_in_the_log_of_their_day() {
         let washes = log
             .into_iter()
             .filter(|l| l.at >= since && matches!(l.what, Happening::Wash { .. }));
-        washes.map(|l| l.at.date_naive().to_string()).collect()
+        washes
+            .flat_map(|l| vec![l.at.date_naive().to_string(); l.times as usize])
+            .collect()
     };
     let all = ["2026-03-02", "2026-03-02", "2026-03-09", "2026-03-10"];
     assert_eq!(days("2026-03-01T00:00:00+01:00"), all);
@@ -802,7 +836,7 @@ fn a_lifted_correction_stays_lifted_after_a_restore() {
     }
     drop(records);
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     assert!(lasting(&file).contains("chemical = \"film\"\nlifted = true"));
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
@@ -856,13 +890,13 @@ fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
             open(&bay).keep(noon, &happening).expect("kept");
         }
         let file = place.path("backup.toml");
-        backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(keys(&file), expected);
         let new = place.path(&format!("new-{n}"));
         backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(past(&new), past(&bay));
         let again = place.path("again.toml");
-        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&new, &again, false).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(lasting(&again), lasting(&file));
     }
 }
@@ -926,7 +960,7 @@ fn a_change_that_ended_keeps_its_place_among_the_calibrations() {
     assert_eq!(in_short(&bay), expected);
     assert_eq!(past(&bay).sprayers["lance-1"].void, None);
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(in_short(&again), expected);
@@ -943,7 +977,7 @@ fn a_bay_whose_records_are_of_version_one_is_backed_up_without_being_touched() {
     old.close().expect("closed");
     let bytes = std::fs::read(records_path(&bay)).expect("file");
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+    backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(std::fs::read(records_path(&bay)).expect("file"), bytes);
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
@@ -1039,22 +1073,23 @@ fn a_backup_that_could_not_be_restored_is_not_made_and_no_other_file_is_lost() {
     let place = Place::new();
     let bay = place.bay("bay", &SETUP.replacen("820 ml", "820", 1));
     let file = place.path("backup.toml");
-    let fault = backup::backup(&bay, &file).expect_err("a mistake");
+    let fault = backup::backup(&bay, &file, false).expect_err("a mistake");
     assert!(fault.to_string().contains("sprayer[1].holds"), "{fault}");
     assert!(!file.exists());
     std::fs::write(setup_path(&bay), SETUP).expect("mended");
-    for taken in [setup_path(&bay), place.file("dear diary\n")] {
+    let diary = place.file("dear diary\n");
+    for (taken, fault) in [
+        (setup_path(&bay), StoreFault::OwnFile(setup_path(&bay))),
+        (diary.clone(), StoreFault::ThereAlready(diary.clone())),
+    ] {
         let before = std::fs::read(&taken).expect("file");
-        assert_eq!(
-            backup::backup(&bay, &taken),
-            Err(StoreFault::NotABackup(taken.clone()))
-        );
+        assert_eq!(backup::backup(&bay, &taken, false), Err(fault));
         assert_eq!(std::fs::read(&taken).expect("file"), before);
     }
     std::fs::remove_file(&file).expect("removed");
-    backup::backup(&bay, &file).expect("a bay without records");
-    backup::backup(&bay, &file).expect("over an older backup");
-    let fault = backup::backup(&place.path("nowhere"), &file).expect_err("no bay");
+    backup::backup(&bay, &file, false).expect("a bay without records");
+    backup::backup(&bay, &file, true).expect("over an older backup");
+    let fault = backup::backup(&place.path("nowhere"), &file, true).expect_err("no bay");
     assert!(fault.to_string().contains("there is no"), "{fault}");
     let fault = backup::restore(&bay, &place.path("none.toml"), true).expect_err("no file");
     assert!(fault.to_string().contains("none.toml"), "{fault}");

@@ -519,6 +519,36 @@ fn records_of_version_three_open_as_they_were_frozen() {
 }
 
 #[test]
+fn a_choice_of_version_four_stays_the_bays_and_new_ones_are_of_their_sprayers() {
+    let (_dir, path) = bay();
+    let chosen =
+        "INSERT INTO happenings VALUES (901, 'chemical-chosen', '2026-03-03T12:00:00+01:00',
+             '2026-03-03T12:00:00+01:00');
+         INSERT INTO choices VALUES (901, 'chemical', 'soap');";
+    meddle(&path, &format!("{}{chosen}", include_str!("frozen_4.sql")));
+    let old = |past: &Past| {
+        let chosen = &past.chosen_chemicals[&Scope::Bay];
+        (chosen.entry, chosen.what.clone())
+    };
+    // Looked at only, as the commands do, and then opened and carried over.
+    assert_eq!(old(&past_of(&path).expect("past")), (901, "soap".into()));
+    let mut records = open(&path);
+    let scope = Scope::Sprayer("lance-1".into());
+    let choice = Happening::ChemicalChosen {
+        scope: scope.clone(),
+        chemical: "film".into(),
+    };
+    let entry = records
+        .keep(at("2026-03-03T12:05:00+01:00"), &choice)
+        .expect("kept");
+    let past = records.past().expect("past");
+    assert_eq!(past.chosen_chemicals.len(), 2);
+    assert_eq!(old(&past), (901, "soap".into()));
+    let own = &past.chosen_chemicals[&scope];
+    assert_eq!((own.entry, own.what.as_str()), (entry, "film"));
+}
+
+#[test]
 fn records_of_version_four_open_as_they_were_frozen() {
     let (_dir, path) = bay();
     meddle(&path, include_str!("frozen_4.sql"));
@@ -532,8 +562,9 @@ fn records_of_version_four_open_as_they_were_frozen() {
         (None, Some("film"))
     );
     assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("soap"));
-    assert_eq!(of_old.last_fill, Some(at("2026-03-02T09:00:00+01:00")));
-    assert_eq!(past.last_fill, Some(at("2026-03-03T11:05:00+01:00")));
+    let newest = |past: &Past| past.last_fills.values().max().copied();
+    assert_eq!(newest(&of_old), Some(at("2026-03-02T09:00:00+01:00")));
+    assert_eq!(newest(&past), Some(at("2026-03-03T11:05:00+01:00")));
     assert_eq!((past.wrong_pins, of_old.wrong_pins), (2, 0));
     let day = DaySetting {
         scope: Scope::Bay,
@@ -988,8 +1019,11 @@ fn whoever_is_named_anywhere_is_known() {
             vec![sprayer("lance-4"), chemical("mixed")],
         ),
         (
-            Happening::ChemicalChosen("wax".into()),
-            vec![chemical("wax")],
+            Happening::ChemicalChosen {
+                scope: Scope::Sprayer("lance-6".into()),
+                chemical: "wax".into(),
+            },
+            vec![sprayer("lance-6"), chemical("wax")],
         ),
         (
             Happening::SetupChanged(SetupChange {

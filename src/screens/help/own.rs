@@ -45,7 +45,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Chemicals => page(
             &tr!("Which chemical?"),
             tr!(
-                "Tap the product for the next fills. Tomorrow it is the shift lead's product again.\n\
+                "Tap the product for the next fills of this sprayer; the others keep theirs. Tomorrow it is \
+                 the shift lead's product again.\n\
                  Empty and rinse the sprayer before another product goes in: what is left in it would \
                  mix with the new one.\n\
                  Out of reach means that this sprayer draws too little for that strength."

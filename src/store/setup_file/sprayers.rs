@@ -1,12 +1,10 @@
 //! The `[[sprayer]]` sections.
 
-use super::{LONGEST_NAME, Part, id, name, volume};
+use super::{Part, id, name, volume};
+use crate::bay::limits::{HOLDS, LONGEST_NAME};
 use crate::store::toml_text::{Reader, Section};
 use crate::trade::sprayer::{Kind, Sprayer};
-use crate::trade::units::{Unreadable, Volume};
-
-/// A trigger bottle's least to the largest container that anybody draws from.
-const HOLDS: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(1200.0);
+use crate::trade::units::Unreadable;
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<Sprayer>> {
     let sections = top.sections(reader, "sprayer", true);
