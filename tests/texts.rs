@@ -87,7 +87,6 @@ const ALLOWED: &[(&str, &str, &str, &str)] = &[
         "kept in the records, where it is looked for",
     ),
     ("src/bay/typed.rs", "", "fl oz", "a unit"),
-    ("src/trade/units.rs", "", "fl oz", "a unit"),
     ("src/trade/calibration.rs", "", "{minutes} min ", "units"),
     ("src/screens/calibrate.rs", "", " L/min", "a unit"),
     (
