@@ -100,7 +100,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| {
-            let percent = sure.factor() * sure.part(source) * 100.0;
+            let percent = sure.expanded_part(source) * 100.0;
             fact(
                 &source_name(source),
                 format!("± {} %", trim_number(percent, 1)),

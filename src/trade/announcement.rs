@@ -1114,7 +1114,7 @@ mod tests {
         let fill = fill.in_unit(LineUnit::UsFluidOunce);
         assert_eq!(
             said(&fill),
-            "lance one | half fill | eight fluid ounces film remover | \
+            "lance one | half fill | eight fluid ounces product | \
              then twenty four fluid ounces water"
         );
         assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));

@@ -156,7 +156,7 @@ impl LineUnit {
     pub fn of_step(step: Volume) -> Self {
         let whole = |part: f64| {
             let count = step.0 / part;
-            count > 0.5 && (count - count.round()).abs() < 1e-9 * count.max(1.0)
+            count > 0.5 && (count - count.round()).abs() < 1e-13 * count.max(1.0)
         };
         if whole(ML_PER_US_GAL / 8.0) {
             Self::UsGallon
