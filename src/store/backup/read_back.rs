@@ -60,3 +60,60 @@ pub(super) fn another(path: &Path, why: &str) -> StoreFault {
             .to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{into_records, read};
+    use super::*;
+    use crate::bay::setup::{Panel, Profile};
+    use crate::store::setup_file::first;
+    use crate::trade::language::Language;
+
+    /// A backup of a bay that was filled so many times.
+    fn contents(fills: usize) -> Contents {
+        let setup = first(Panel::usual(Profile::Seven800), Language::English);
+        let mut text =
+            format!("format = 1\nmade = 2026-05-04T10:00:00Z\nsetup = '''\n{setup}'''\n");
+        for minute in 0..fills {
+            text += &format!(
+                "[[fill]]\nat = 2026-05-03T09:{minute:02}:00Z\nsprayer = \"sprayer-1\"\n\
+                 chemical = \"chemical-1\"\nfill_ml = 640\npoured_ml = 120\nwater_ml = 520\n\
+                 strength_percent = 1.1\nstanding = \"good\"\n"
+            );
+        }
+        read::contents(&text)
+            .unwrap_or_else(|faults| panic!("{faults:#?}"))
+            .0
+    }
+
+    #[test]
+    fn what_was_cut_torn_or_is_of_another_backup_is_not_taken_for_it() {
+        let dir = tempfile::tempdir().expect("a folder");
+        let path = dir.path().join("records.sqlite");
+        let all = contents(40);
+        into_records::make(&path, &all).unwrap_or_else(|fault| panic!("{fault}"));
+        let written = {
+            let connection = open_to_read(&path).expect("good").expect("there");
+            tally(&connection).expect("counted")
+        };
+        check(&path, &written, &all).expect("it is what was written");
+        let whole = std::fs::read(&path).expect("the file");
+        let pages = whole.len() / 4096;
+        assert!(pages > 20, "{pages}");
+        for page in 0..pages {
+            // Cut there, in the middle of it too.
+            for length in [page * 4096, page * 4096 + 1024] {
+                std::fs::write(&path, &whole[..length]).expect("written");
+                check(&path, &written, &all).expect_err("cut");
+            }
+            // That page was never written.
+            let mut torn = whole.clone();
+            torn[page * 4096..(page + 1) * 4096].fill(0);
+            std::fs::write(&path, &torn).expect("written");
+            check(&path, &written, &all).expect_err("torn");
+        }
+        std::fs::write(&path, &whole).expect("written");
+        check(&path, &written, &contents(39)).expect_err("another backup");
+        check(&path, &written, &all).expect("whole again");
+    }
+}
