@@ -53,7 +53,7 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     let file = bay.join("bay.toml");
     let right = std::fs::read_to_string(&file).expect("the set-up");
     let wrong = right
-        .replace("holds = \"975 ml\"", "holds = \"975\"")
+        .replace("holds = \"820 ml\"", "holds = \"820\"")
         .replace("bottle_ratio = \"1 + 10\"", "bottle_ratio = \"1:10\"")
         .replace(
             "day_chemical = \"traffic-film\"",
@@ -63,7 +63,7 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     let said = refused(&["check", text(&bay)]);
     assert!(said.contains("3 mistakes"), "{said}");
     for (key, line_with) in [
-        ("sprayer[1].holds", "holds = \"975\""),
+        ("sprayer[1].holds", "holds = \"820\""),
         ("bottle_ratio", "bottle_ratio = \"1:10\""),
         ("day_chemical", "day_chemical = \"trafic-film\""),
     ] {
@@ -104,7 +104,7 @@ fn check_names_what_the_voice_that_speaks_cannot_say() {
         "{said}"
     );
     let fill = ok(&speak(&bay, &folder.path().join("a.wav")));
-    assert!(fill.contains("690 ml product,"), "{fill}");
+    assert!(fill.contains("590 ml product,"), "{fill}");
 
     // That language was chosen at the wall: what counts is the voice that is heard there.
     let backup = folder.path().join("backup.toml");
@@ -118,7 +118,7 @@ fn check_names_what_the_voice_that_speaks_cannot_say() {
     let said = ok(&["check", text(&spanish)]);
     assert!(!said.contains(film), "{said}");
     let fill = ok(&speak(&spanish, &folder.path().join("b.wav")));
-    assert!(fill.contains("690 ml Película, "), "{fill}");
+    assert!(fill.contains("590 ml Película, "), "{fill}");
 }
 
 fn speak<'a>(bay: &'a Path, out: &'a Path) -> [&'a str; 6] {
@@ -136,8 +136,8 @@ fn speak<'a>(bay: &'a Path, out: &'a Path) -> [&'a str; 6] {
 /// and the set-up's wishes, written down here a second time.
 const SECOND_OPINION: &str = r#"
 import csv, sys
-d = {"lance-1": 975/17300, "lance-2": 940/9200, "drum": 1000/16500, "wheel-sprayer": 1.0}
-fill = {"lance-1": 975, "lance-2": 940, "drum": 25000, "wheel-sprayer": 5000}
+d = {"lance-1": 820/14700, "lance-2": 1060/10300, "drum": 1200/20400, "wheel-sprayer": 1.0}
+fill = {"lance-1": 820, "lance-2": 1060, "drum": 25000, "wheel-sprayer": 650}
 want = {"traffic-film": 4.0, "heavy-film": 7.0, "wheel-acid": 2.0, "roof-bleach": 2.0}
 neat = {"wheel-acid": 0.5}
 rows = list(csv.DictReader(open(sys.argv[1], newline="")))
@@ -242,7 +242,7 @@ fn everything_that_happened_is_exported_as_a_table() {
 fn the_card_for_people_shows_no_void_figure_as_good() {
     let (_folder, bay) = demo();
     let card = ok(&["card", text(&bay)]);
-    assert!(card.contains("690 ml") && card.contains("DEMO"), "{card}");
+    assert!(card.contains("590 ml") && card.contains("DEMO"), "{card}");
     let drum = card.split("Drum injector").nth(1).expect("the drum");
     let drum = drum.split("Wheel sprayer").next().expect("its rows");
     assert!(
@@ -252,11 +252,11 @@ fn the_card_for_people_shows_no_void_figure_as_good() {
     assert!(card.contains("safety data sheet"), "the cautions are on it");
     let html = ok(&["card", text(&bay), "--format", "html"]);
     for card in [&card, &html] {
-        let beeps = "Film remover: 690 ml is 6 low (5 + 1), 9 high (5 + 4).";
+        let beeps = "Film remover: 590 ml is 5 low, 9 high (5 + 4).";
         assert!(card.contains(beeps), "{card}");
     }
     assert!(
-        html.starts_with("<!DOCTYPE html>") && html.contains("690 ml"),
+        html.starts_with("<!DOCTYPE html>") && html.contains("590 ml"),
         "{html}"
     );
     assert!(
@@ -284,7 +284,7 @@ fn a_backup_brings_the_same_bay_back() {
 
     // Refused whole if anything is wrong: the catch must be more than what was drawn.
     let wrong = std::fs::read_to_string(&file).expect("the backup");
-    let wrong = wrong.replacen("catch_ml = 9200", "catch_ml = 900", 1);
+    let wrong = wrong.replacen("catch_ml = 10300", "catch_ml = 900", 1);
     let broken = folder.path().join("broken.toml");
     std::fs::write(&broken, wrong).expect("written");
     let new = folder.path().join("new");
@@ -328,17 +328,17 @@ fn a_calibration_from_a_notebook_needs_nine_keys() {
     let file = folder.path().join("notebook.toml");
     let notebook = format!(
         "format = 1\nmade = \"2026-03-02T08:00:00Z\"\nsetup = '''\n{setup}'''\n\n[[calibration]]\n\
-         sprayer = \"lance-2\"\nnozzle = \"1.1 mm\"\nwasher = \"Washer B\"\nholds_ml = 940\n\
-         drawn_ml = 940\ncatch_ml = 9200\nseconds = 57.6\ntaken = \"2026-03-01T15:30:00Z\"\n\
+         sprayer = \"lance-2\"\nnozzle = \"1.05 mm\"\nwasher = \"Washer B\"\nholds_ml = 1060\n\
+         drawn_ml = 1060\ncatch_ml = 10300\nseconds = 81.7\ntaken = \"2026-03-01T15:30:00Z\"\n\
          washes_since = 50\n"
     );
     std::fs::write(&file, notebook).expect("written");
     let bay = folder.path().join("bay");
     ok(&["restore", text(&bay), text(&file)]);
     let csv = ok(&["card", text(&bay), "--format", "csv"]);
-    // Common practice, no source: 368 ml for 4 % in a 940 ml bottle that catches 9.2 L.
+    // 0.04 · 10 300 = 412 ml for 4 % in a 1060 ml bottle that catches 10.3 L.
     assert!(
-        csv.contains("lance-2,traffic-film,4,940,368.0,370,570,"),
+        csv.contains("lance-2,traffic-film,4,1060,412.0,410,650,"),
         "{csv}"
     );
     assert!(
@@ -365,7 +365,7 @@ fn speak_writes_what_it_would_say() {
     ]);
     assert_eq!(
         said.trim(),
-        "Lance 1: 690 ml Film remover, then water to the line."
+        "Lance 1: 590 ml Film remover, then water to the line."
     );
     let bytes = std::fs::read(&wav).expect("the file");
     assert_eq!((&bytes[..4], &bytes[8..12]), (&b"RIFF"[..], &b"WAVE"[..]));

@@ -10,7 +10,7 @@ use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, SprayerPast, Step,
+    Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -64,8 +64,8 @@ pub struct Bay {
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
     pub(super) sprayer: String,
-    /// An operator's choice beside the day's chemical, by id.
-    pub(super) chosen_chemical: Option<Placed<String>>,
+    /// What operators chose beside the day's chemical, by id.
+    pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     pub(super) part: Part,
     pub(super) page: Page,
     /// The page that help was asked for on.
@@ -146,7 +146,7 @@ impl Bay {
             sprayers,
             newest: past.newest,
             sprayer,
-            chosen_chemical: past.chosen_chemical,
+            chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
             page: Page::Fill,
             help_from: Page::Fill,

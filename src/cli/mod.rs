@@ -6,6 +6,7 @@ mod check;
 mod clock;
 mod copies;
 mod export;
+mod letters;
 mod own_language;
 mod own_voice;
 mod simulate;
@@ -141,7 +142,7 @@ enum Command {
         /// The sprayer's id
         #[arg(long, value_name = "ID")]
         sprayer: String,
-        /// The chemical's id; the day's where left out
+        /// The chemical's id; the one in use for the sprayer where left out
         #[arg(long, value_name = "ID")]
         chemical: Option<String>,
         /// The file to write
@@ -175,12 +176,22 @@ enum Command {
     },
 }
 
+impl Command {
+    /// True for what draws screens. The wall, which no command stands for, does too.
+    fn draws(&self) -> bool {
+        matches!(self, Self::Simulate { .. } | Self::Tour { .. })
+    }
+}
+
 /// What a command ends with: nothing more to say, or what went wrong.
 type Outcome = Result<(), String>;
 
 /// Runs the command of the command line.
 pub fn run() -> ExitCode {
     let cli = Cli::parse();
+    if cli.command.as_ref().is_none_or(Command::draws) {
+        letters::at_hand();
+    }
     let outcome = match cli.command {
         None => wall::run(
             &cli.wall.bay,

@@ -28,7 +28,8 @@ pub(super) struct Contents {
     pub former_sprayers: Vec<String>,
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
-    pub chosen_chemical: Option<ChosenChemical>,
+    /// What operators chose last for each sprayer.
+    pub choices: Vec<Choice>,
     /// How the wall is heard.
     pub sound: Chosen,
     pub draft: Option<Draft>,
@@ -49,8 +50,9 @@ pub(super) struct Contents {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct ChosenChemical {
+pub(super) struct Choice {
     pub at: Moment,
+    pub scope: Scope,
     pub chemical: String,
     /// How many of the day's settings came before it: its place among them.
     pub settings_before: usize,
@@ -192,7 +194,7 @@ impl Contents {
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.chosen_chemical.iter().map(|c| c.at));
+        let dates = dates.chain(self.choices.iter().map(|c| c.at));
         dates.chain(self.newest).max()
     }
 }

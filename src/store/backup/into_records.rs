@@ -62,13 +62,16 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// Settings of the day, and in its place among them what was chosen for a fill: the later one counts.
+/// Settings of the day, and in their places among them what operators chose: the later one counts.
 fn day_settings(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    let mut chosen = contents.chosen_chemical.iter().peekable();
+    let mut choices = contents.choices.iter().peekable();
     for place in 0..=contents.day_settings.len() {
-        if let Some(chosen) = chosen.next_if(|c| c.settings_before <= place) {
-            let happening = Happening::ChemicalChosen(chosen.chemical.clone());
-            keep::happening(tx, chosen.at, &happening)?;
+        while let Some(choice) = choices.next_if(|c| c.settings_before <= place) {
+            let happening = Happening::ChemicalChosen {
+                scope: choice.scope.clone(),
+                chemical: choice.chemical.clone(),
+            };
+            keep::happening(tx, choice.at, &happening)?;
         }
         if let Some(kept) = contents.day_settings.get(place) {
             let happening = Happening::DaySet {

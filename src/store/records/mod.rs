@@ -19,6 +19,7 @@
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
 pub(crate) mod checks;
+pub(crate) mod choices;
 pub(crate) mod day;
 pub(crate) mod drafts;
 mod fault;

@@ -25,10 +25,10 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
     });
     let kind = section.required(reader, "kind", kind, KINDS);
     const HOLDS_RIGHT: &str = "write what the container takes up to its line with the pick-up \
-        tube in, such as \"975 ml\"";
+        tube in, such as \"820 ml\"";
     let holds = volume(reader, &mut section, "holds", HOLDS_RIGHT, HOLDS);
     let holds = section.required(reader, "holds", holds, HOLDS_RIGHT);
-    let nozzle_right = "write what is on the nozzle, such as \"1.25 mm\"";
+    let nozzle_right = "write what is on the nozzle, such as \"1.35 mm\"";
     let nozzle = name(reader, &mut section, "nozzle", nozzle_right);
     let washer = section.name(reader, "washer", LONGEST_NAME);
     let is_direct = kind.as_ref().map(|kind| kind.value.is_direct());

@@ -2,6 +2,7 @@
 
 mod calibrations;
 mod checks;
+mod choices;
 mod drafts;
 mod fills;
 mod happenings;
@@ -99,7 +100,7 @@ impl<'r> Backup<'r> {
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
-        let chosen_chemical = self.chosen_chemical(&mut top, &day_settings);
+        let choices = self.choices(&mut top, &day_settings);
         let lead = self.each(&mut top, "lead_access", Self::lead_access);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
@@ -119,7 +120,7 @@ impl<'r> Backup<'r> {
             former_sprayers,
             former_chemicals,
             last_sprayer,
-            chosen_chemical,
+            choices,
             sound,
             draft: draft.flatten().map(|(_, run)| run),
             calibrations: calibrations.into_iter().map(|c| c.value).collect(),
