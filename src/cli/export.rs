@@ -7,7 +7,6 @@ use fillcall::store::atomic::write_with;
 use fillcall::store::output::may_write;
 use fillcall::store::records::LogReader;
 use fillcall::store::{StoreFault, records_path};
-use std::io::Write;
 use std::path::Path;
 
 pub fn run(dir: &Path, file: &Path, replace: bool) -> Outcome {

@@ -38,10 +38,18 @@ pub(super) fn check(path: &Path, written: &Tally, contents: &Contents) -> Result
             connection.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
         let mut strays = connection.prepare("PRAGMA foreign_key_check")?;
         let is_whole = !strays.exists([])?;
-        Ok((sound, is_whole, tally(&connection)?, count(&connection)?))
+        let size = "SELECT page_count * page_size FROM pragma_page_count, pragma_page_size";
+        let size: i64 = connection.query_row(size, [], |row| row.get(0))?;
+        let counts = (tally(&connection)?, count(&connection)?);
+        Ok((sound, is_whole, size.unsigned_abs(), counts))
     };
-    let (sound, is_whole, found, counts) =
+    let (sound, is_whole, size, (found, counts)) =
         read().map_err(|e| another(path, &explain(path, "reading them back", &e).message))?;
+    let length =
+        std::fs::metadata(path).map_err(|e| StoreFault::disk(path, "looking at it", &e))?;
+    if length.len() != size {
+        return Err(another(path, "its end is missing"));
+    }
     if sound != "ok" || !is_whole {
         return Err(another(path, &format!("they are damaged ({sound})")));
     }
