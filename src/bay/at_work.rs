@@ -226,11 +226,12 @@ impl Bay {
             Action::Filled | Action::WashDone | Action::SayFill | Action::Mix(_)
         ) || action == Action::Main && self.page == Page::Mix;
         let touched = action == Action::Touched;
-        let (waited, is_same) = self.try_what_waits(&action, changed);
-        effects.extend(waited);
-        if (!changed || !meant) && !is_same {
+        let tried = self.try_what_waits(&action, changed);
+        effects.extend(tried.effects);
+        if (!changed || !meant) && !tried.is_same {
             effects.extend(self.dispatch(action));
         }
+        effects.extend(self.tell_given_up(tried.given_up));
         if !touched {
             self.day_seen();
         }

@@ -61,29 +61,46 @@ impl Bay {
     }
 
     /// Tries again what waits, before `action` is done; `changed` where it must not be done any more,
-    /// because it was meant for another chemical. True where `action` is the same once more, pressed by
-    /// somebody who saw nothing happen: it is one with what waits.
-    pub(super) fn try_what_waits(&mut self, action: &Action, changed: bool) -> (Vec<Effect>, bool) {
+    /// because it was meant for another chemical.
+    pub(super) fn try_what_waits(&mut self, action: &Action, changed: bool) -> Tried {
+        let mut tried = Tried::default();
         if *action == Action::Touched {
-            return (Vec::new(), false);
+            return tried;
         }
         let Some(waiting) = self.waiting.take() else {
-            return (Vec::new(), false);
+            return tried;
         };
         if changed {
-            return (self.not_kept(waiting.what, &waiting.fault), false);
+            tried.given_up = Some(waiting);
+            return tried;
         }
-        let is_same = *action == waiting.action;
+        tried.is_same = *action == waiting.action;
         self.tried_again_until = Some(waiting.until);
-        let mut effects = self.act_again(waiting.action);
+        tried.effects = self.act_again(waiting.action);
         self.tried_again_until = None;
-        // What comes next would change what it is about.
-        if !is_same
-            && *action != Action::Tick
-            && let Some(waiting) = self.waiting.take()
-        {
-            effects.extend(self.not_kept(waiting.what, &waiting.fault));
+        if !tried.is_same && *action != Action::Tick {
+            // What is done now may change what it is about.
+            tried.given_up = self.waiting.take();
         }
-        (effects, is_same)
+        tried
     }
+
+    /// Says what did not become of what waited.
+    pub(super) fn tell_given_up(&mut self, waiting: Option<Waiting>) -> Vec<Effect> {
+        match waiting {
+            Some(waiting) => self.not_kept(waiting.what, &waiting.fault),
+            None => Vec::new(),
+        }
+    }
+}
+
+/// What became of what waited.
+#[derive(Debug, Default)]
+pub(super) struct Tried {
+    pub effects: Vec<Effect>,
+    /// What is done now is the same once more, pressed by somebody who saw nothing happen: it is one
+    /// with what waits.
+    pub is_same: bool,
+    /// To be told, behind whatever is done now.
+    pub given_up: Option<Waiting>,
 }

@@ -553,9 +553,11 @@ impl Tour {
 pub fn run(dir: &Path) -> Outcome {
     let fault = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
     std::fs::create_dir_all(dir).map_err(|e| fault(dir, e))?;
-    // A bay of its own for each size, so that the tours do not see each other's washes.
-    let scratch = dir.join("bay");
-    let demo = dir.join("demo-bay.toml");
+    // A bay of its own for each size, so that the tours do not see each other's washes. In a folder that
+    // was not there: it is taken away at the end.
+    let scratch = dir.join(format!(".tour-{}", std::process::id()));
+    std::fs::create_dir(&scratch).map_err(|e| fault(&scratch, e))?;
+    let demo = scratch.join("demo-bay.toml");
     std::fs::write(&demo, DEMO).map_err(|e| fault(&demo, e))?;
     let mut page = String::from(
         "# A tour of the wall screen\n\n\
@@ -567,9 +569,6 @@ pub fn run(dir: &Path) -> Outcome {
         let pictures = dir.join(profile.name());
         std::fs::create_dir_all(&pictures).map_err(|e| fault(&pictures, e))?;
         let bay_dir = scratch.join(profile.name());
-        if bay_dir.exists() {
-            std::fs::remove_dir_all(&bay_dir).map_err(|e| fault(&bay_dir, e))?;
-        }
         backup::restore(&bay_dir, &demo, false).map_err(|e| e.to_string())?;
         let tour = Tour::at(&bay_dir, profile)?;
         let _ = write!(page, "\n## {}\n", profile.name());
@@ -600,7 +599,6 @@ pub fn run(dir: &Path) -> Outcome {
     let page_file = dir.join("tour.md");
     std::fs::write(&page_file, page).map_err(|e| fault(&page_file, e))?;
     std::fs::remove_dir_all(&scratch).map_err(|e| fault(&scratch, e))?;
-    std::fs::remove_file(&demo).map_err(|e| fault(&demo, e))?;
     super::print(&format!(
         "{} stops at {} sizes. Begin with {}\n",
         STOPS.len(),

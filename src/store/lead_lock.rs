@@ -242,6 +242,33 @@ mod tests {
     }
 
     #[test]
+    fn a_link_or_a_pipe_in_its_place_keeps_out_and_is_told_by_its_name() {
+        let dir = tempfile::tempdir().expect("folder");
+        let other = tempfile::tempdir().expect("folder");
+        lock(other.path()).set_pin("4711").expect("set");
+        let (mut lock, path) = (lock(dir.path()), dir.path().join(PIN_FILE));
+        let told = |lock: &mut FileLock, what: &str| {
+            assert_eq!(lock.has_pin(), Ok(true));
+            for fault in [
+                lock.opens("4711").map(drop).expect_err(what),
+                lock.set_pin("1234").expect_err(what),
+            ] {
+                let message = fault.message;
+                assert!(
+                    message.contains(PIN_FILE) && message.contains(what),
+                    "{message}"
+                );
+            }
+        };
+        std::os::unix::fs::symlink(other.path().join(PIN_FILE), &path).expect("link");
+        told(&mut lock, "a link");
+        fs::remove_file(&path).expect("removed");
+        let made = std::process::Command::new("mkfifo").arg(&path).status();
+        assert!(made.expect("mkfifo is there").success());
+        told(&mut lock, "a pipe");
+    }
+
+    #[test]
     fn the_file_for_it_takes_the_pin_away_once() {
         let dir = tempfile::tempdir().expect("folder");
         let mut lock = lock(dir.path());

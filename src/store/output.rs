@@ -41,5 +41,5 @@ fn is_own(bay: &Path, file: &Path) -> bool {
         let own = number(file);
         own.is_some() && OWN_FILES.iter().any(|name| number(&bay.join(name)) == own)
     };
-    is_named_so && in_a_bay || is_another_name()
+    (is_named_so && in_a_bay) || is_another_name()
 }

@@ -12,12 +12,16 @@ pub fn instead(path: &Path) -> Option<&'static str> {
     if kind.is_file() {
         return None;
     }
-    Some(match () {
-        () if kind.is_symlink() => "a link",
-        () if kind.is_dir() => "a folder",
-        () if kind.is_fifo() => "a pipe",
-        () if kind.is_socket() => "a socket",
-        () => "a device",
+    Some(if kind.is_symlink() {
+        "a link"
+    } else if kind.is_dir() {
+        "a folder"
+    } else if kind.is_fifo() {
+        "a pipe"
+    } else if kind.is_socket() {
+        "a socket"
+    } else {
+        "a device"
     })
 }
 

@@ -89,7 +89,7 @@ fn memory_does_not_grow_with_what_is_in_the_records() {
         chemical: "foam".into(),
     };
     let (mut washes, mut most) = (0u32, Vec::new());
-    for up_to in [10_000, 110_000] {
+    for up_to in [10_000, 60_000, 110_000] {
         while washes < up_to {
             now += TimeDelta::minutes(4);
             records.keep(now, &wash).expect("kept");
@@ -107,8 +107,9 @@ fn memory_does_not_grow_with_what_is_in_the_records() {
         );
         most.push(memory);
     }
-    // The table alone is 12 MB longer.
-    assert!(most[1] < most[0] + 3000, "{most:?} KiB");
+    // The table alone is 9 MB longer, and SQLite fills its own cache of 2 MB.
+    assert!(most[1] < most[0] + 6000, "{most:?} KiB");
+    assert!(most[2] < most[1] + 2000, "{most:?} KiB");
 }
 
 fn by_hand(counts: &str) -> String {

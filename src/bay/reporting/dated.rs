@@ -90,7 +90,9 @@ impl Days {
                 .take_while(|(_, (other, _))| *other <= length)
                 .map(|(day, _)| *day)
                 .collect();
-            useless.iter().for_each(|day| drop(ends.remove(day)));
+            for day in useless {
+                ends.remove(&day);
+            }
             ends.insert(stretch.day, (length, place));
         }
         let mut is_believed = vec![false; self.0.len()];

@@ -12,9 +12,6 @@ use crate::trade::units::{Strength, Volume, trim_number};
 use crate::trade::weighing::Weighed;
 use std::time::Duration;
 
-/// What every backup begins with.
-pub(super) const FIRST_LINE: &str = "# fillcall backup";
-
 const HEADER: &str = include_str!("header.txt");
 
 /// The lines of a file in the making.

@@ -263,6 +263,31 @@ mod tests {
     use super::*;
 
     #[test]
+    fn records_that_are_not_whole_in_their_file_do_not_close_as_if_they_were() {
+        let dir = tempfile::tempdir().expect("folder");
+        let path = dir.path().join("records.sqlite");
+        let mut records = SqliteRecords::open(&path).expect("open");
+        // Who reads an older state keeps the log from being carried over, as a full disk does.
+        let reader = Connection::open(&path).expect("open");
+        let look = "BEGIN; SELECT count(*) FROM happenings";
+        reader.execute_batch(look).expect("it reads");
+        let at = DateTime::parse_from_rfc3339("2026-05-04T08:00:00Z").expect("date");
+        let chosen = Happening::SprayerChosen("gun".into());
+        records.keep(at, &chosen).expect("kept");
+        let fault = records.close().expect_err("the log is not carried over");
+        assert!(fault.message.contains("records.sqlite"), "{fault}");
+        drop(reader);
+        let mut records = SqliteRecords::open(&path).expect("open");
+        assert_eq!(
+            records.past().expect("past").last_sprayer.as_deref(),
+            Some("gun")
+        );
+        records.close().expect("closed");
+        let names = std::fs::read_dir(dir.path()).expect("folder").count();
+        assert_eq!(names, 1, "nothing is left beside it");
+    }
+
+    #[test]
     fn every_commit_waits_for_the_disk() {
         let dir = tempfile::tempdir().expect("folder");
         let records = SqliteRecords::open(&dir.path().join("records.sqlite")).expect("open");
