@@ -3,6 +3,8 @@
 
 #[path = "store/backups.rs"]
 mod backups;
+#[path = "store/chain.rs"]
+mod chain;
 #[path = "store/checks.rs"]
 mod checks;
 #[path = "store/cuts.rs"]
@@ -11,6 +13,8 @@ mod cuts;
 mod demo_bay;
 #[path = "store/killed.rs"]
 mod killed;
+#[path = "store/lost.rs"]
+mod lost;
 #[path = "store/model.rs"]
 mod model;
 #[path = "store/records.rs"]

@@ -18,6 +18,9 @@ pub const SETUP_FILE: &str = "bay.toml";
 /// The name of the records in a bay's folder.
 pub const RECORDS_FILE: &str = "records.sqlite";
 
+/// The name of the file in a bay's folder that says that its records have begun.
+pub const BEGUN_FILE: &str = "records.begun";
+
 /// The set-up file of the bay in `dir`.
 pub fn setup_path(dir: &Path) -> PathBuf {
     dir.join(SETUP_FILE)

@@ -4,11 +4,14 @@
 //! with. Restoring gives a bay that goes on exactly where the other stopped.
 
 mod contents;
+mod found;
 mod from_records;
 mod in_place;
 mod into_records;
 mod read;
 mod write;
+
+pub use found::{Found, newest};
 
 use super::atomic::write_text;
 use super::fault::StoreFault;
@@ -77,6 +80,8 @@ pub fn restore(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, St
     let staged = in_place::Staged::begin(bay_dir)?;
     write_text(&staged.path(SETUP_FILE), &contents.setup)?;
     into_records::make(&staged.path(RECORDS_FILE), &contents)?;
+    // The file that comes may get the number of one that had come further.
+    records::mark_begun(&records_path(bay_dir))?;
     let kept_aside = staged.put_in_place(bay_dir, Local::now().naive_local())?;
     Ok(contents.summary(&setup, kept_aside))
 }
