@@ -183,7 +183,7 @@ fn the_newest_backup_is_found_and_brings_the_bay_back() {
     drop(records);
     std::fs::create_dir(bay.join("backups")).expect("folder");
     let newest = bay.join("backups/newest.toml");
-    backup::backup(&bay, &newest).expect("saved");
+    backup::backup(&bay, &newest, false).expect("saved");
     std::fs::write(bay.join("no-good.toml"), "# fillcall backup\nformat = 1\n").expect("written");
     let found = backup::newest(&bay).expect("found");
     assert_eq!((&found.file, found.washes), (&newest, washes + 1));

@@ -1,6 +1,6 @@
 //! Looking for the newest backup of a bay, for when its records are lost.
 
-use super::{is_backup, read};
+use super::{read, write};
 use chrono::{DateTime, FixedOffset};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -45,11 +45,14 @@ fn files_in(dir: &Path) -> Vec<PathBuf> {
 }
 
 fn look_into(file: PathBuf) -> Option<Found> {
-    let is_toml = file.extension().is_some_and(|ending| ending == "toml");
-    if !is_toml || !is_backup(&file) {
+    if file.extension().is_none_or(|ending| ending != "toml") {
         return None;
     }
-    let (contents, setup) = read::contents(&fs::read_to_string(&file).ok()?).ok()?;
+    let text = fs::read_to_string(&file).ok()?;
+    if !text.starts_with(write::FIRST_LINE) {
+        return None;
+    }
+    let (contents, setup) = read::contents(&text).ok()?;
     let holds = contents.summary(&setup, None).records;
     Some(Found {
         file,

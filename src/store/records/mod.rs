@@ -21,6 +21,7 @@
 mod broken;
 mod chain;
 pub(crate) mod checks;
+pub(crate) mod choices;
 pub(crate) mod clock;
 pub(crate) mod day;
 pub(crate) mod drafts;
@@ -46,10 +47,11 @@ mod watched;
 pub(crate) mod weights;
 
 pub(crate) use fault::explain;
+pub use log::LogReader;
 pub use lost::are_lost;
 pub use schema::VERSION;
-pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
+pub(crate) use summary::{count, open_to_read};
 
 use super::fault::StoreFault;
 use crate::bay::records::{
@@ -64,8 +66,11 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 use watched::{Since, Watched};
 
-/// How long to wait for another program that is writing at this moment.
+/// How long a command that only reads waits for another program.
 const PATIENCE: Duration = Duration::from_secs(2);
+/// How long whoever keeps something waits for another program that is writing at this moment: a finger
+/// is on the glass, which stands still meanwhile.
+const WRITING_PATIENCE: Duration = Duration::from_millis(50);
 
 /// More statements than there are.
 const STATEMENTS: usize = 256;
@@ -88,6 +93,8 @@ pub struct SqliteRecords {
     marker: Marker,
     /// The files as they were left, to see when they were taken away or written to.
     watched: Watched,
+    /// Nothing could be kept last time, because another program was writing.
+    locked: bool,
 }
 
 impl SqliteRecords {
@@ -99,12 +106,13 @@ impl SqliteRecords {
     /// gone or have lost their end.
     pub fn open(path: &Path) -> Result<Self, RecordsFault> {
         let said = lost::must_be_there(path)?;
+        only_files(path)?;
         let open = || -> Result<Connection, rusqlite::Error> {
             let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
                 | OpenFlags::SQLITE_OPEN_CREATE
                 | OpenFlags::SQLITE_OPEN_NO_MUTEX;
             let connection = Connection::open_with_flags(path, flags)?;
-            connection.busy_timeout(PATIENCE)?;
+            connection.busy_timeout(WRITING_PATIENCE)?;
             // Until it is known to be ours: closing it must not carry its log over.
             connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
             connection.pragma_update(None, "foreign_keys", true)?;
@@ -138,6 +146,7 @@ impl SqliteRecords {
             path: path.to_owned(),
             marker,
             watched,
+            locked: false,
         })
     }
 
@@ -170,44 +179,76 @@ impl SqliteRecords {
             Since::TakenAway => return Err(fault::taken_away(&self.path)),
             Since::WrittenTo => return Err(fault::written_to(&self.path)),
         }
-        let done = self.transact(work);
+        let done = transact(&mut self.connection, &self.tables, work);
         self.watched = Watched::of(&self.path);
-        let (done, last) = done?;
+        let locked = matches!(&done, Err(keep::Refusal::Sql(e)) if fault::is_locked(e));
+        if locked != self.locked {
+            // Who tries again while another program is still writing is told at once.
+            let patience = if locked {
+                Duration::ZERO
+            } else {
+                WRITING_PATIENCE
+            };
+            let set = self.connection.busy_timeout(patience);
+            set.map_err(|e| explain(&self.path, "writing them", &e))?;
+            self.locked = locked;
+        }
+        let (done, last) = done.map_err(|refusal| match refusal {
+            keep::Refusal::Sql(e) => explain(&self.path, "writing them", &e),
+            keep::Refusal::Told(message) => RecordsFault { message },
+        })?;
         self.marker.note(self.watched.number(), last);
         Ok(done)
     }
 
-    /// Gives with what was done the number that was given last.
-    fn transact<T>(
-        &mut self,
-        work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
-    ) -> Result<(T, Entry), RecordsFault> {
-        let path = &self.path;
-        let explained = |e: &rusqlite::Error| explain(path, "writing them", e);
-        let tx = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(|e| explained(&e))?;
-        // Dropped without a commit, it is rolled back.
-        let last = chain::last(&tx).map_err(|e| explained(&e))?;
-        let done = work(&tx).map_err(|refusal| match refusal {
-            keep::Refusal::Sql(e) => explained(&e),
-            keep::Refusal::Told(message) => RecordsFault { message },
-        })?;
-        chain::seal(&tx, &self.tables, last).map_err(|e| explained(&e))?;
-        let last = chain::last(&tx).map_err(|e| explained(&e))?;
-        tx.commit().map_err(|e| explained(&e))?;
-        Ok((done, last))
-    }
-
-    /// Closes the records; what is in the log goes into the file.
+    /// Closes the records; what is in the log goes into the file, and nothing is left beside it.
+    ///
+    /// # Errors
+    /// Something of it is not in the file. SQLite itself is silent about that when it closes.
     pub(crate) fn close(self) -> Result<(), RecordsFault> {
         let Self {
             connection, path, ..
         } = self;
-        let closed = connection.close();
-        closed.map_err(|(_, e)| explain(&path, "closing them", &e))
+        let explained = |e: &rusqlite::Error| explain(&path, "closing them", e);
+        let busy: bool = connection
+            .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))
+            .map_err(|e| explained(&e))?;
+        // Leaving the log for good takes it away, and fails where it could not be carried over.
+        let mode: String = connection
+            .query_row("PRAGMA journal_mode = DELETE", [], |row| row.get(0))
+            .map_err(|e| explained(&e))?;
+        if busy || mode != "delete" {
+            return Err(fault::not_whole(&path));
+        }
+        connection.close().map_err(|(_, e)| explained(&e))
     }
+}
+
+/// All of `work`, or nothing of it; with it the number that was given last.
+fn transact<T>(
+    connection: &mut Connection,
+    tables: &chain::Tables,
+    work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
+) -> Result<(T, Entry), keep::Refusal> {
+    let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    // Dropped without a commit, it is rolled back.
+    let before = chain::last(&tx)?;
+    let done = work(&tx)?;
+    chain::seal(&tx, tables, before)?;
+    let last = chain::last(&tx)?;
+    tx.commit()?;
+    Ok((done, last))
+}
+
+/// Refuses a link, a pipe and the like in the place of the records or of what SQLite keeps beside them.
+fn only_files(path: &Path) -> Result<(), RecordsFault> {
+    ["", "-wal", "-shm"].into_iter().try_for_each(|behind| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(behind);
+        super::plain::refuse(Path::new(&name)).map_err(|fault| RecordsFault {
+            message: format!("the records cannot be opened: {fault}"),
+        })
+    })
 }
 
 impl Records for SqliteRecords {
@@ -244,6 +285,10 @@ impl Records for SqliteRecords {
     fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
         log::first_since(&self.connection, since)
             .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn is_locked(&self) -> bool {
+        self.locked
     }
 
     fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {

@@ -32,3 +32,10 @@ CREATE TABLE clocks_put_right (
     id     INTEGER PRIMARY KEY REFERENCES happenings (id),
     newest TEXT NOT NULL
 ) STRICT;
+
+-- The sprayer that an operator chose a chemical for. A choice without one is of an earlier version: it
+-- was for the whole bay, and is read as that.
+CREATE TABLE choice_sprayers (
+    id      INTEGER PRIMARY KEY REFERENCES choices (id),
+    sprayer TEXT NOT NULL
+) STRICT;

@@ -104,6 +104,7 @@ pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
 /// The records, to read only; `None` where there are none yet.
 pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFault> {
     let said = lost::must_be_there(path)?;
+    super::only_files(path)?;
     if !path.exists() {
         return Ok(None);
     }
