@@ -353,8 +353,9 @@ fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
     let restore = "Restore the newest backup";
     assert_eq!(window.labels(), ["Next fault", restore, "Read it again"]);
     let view = window.off.screen().wall().global::<FaultView>();
-    let told = view.get_faults().iter().map(|page| page.text.to_string());
-    let told: String = told.collect::<Vec<_>>().join(" ");
+    let faults = view.get_faults();
+    let told: Vec<String> = faults.iter().map(|page| page.text.to_string()).collect();
+    let told = told.join(" ");
     assert!(
         told.contains("sunday.toml") && told.contains("640 washes"),
         "{told}"

@@ -1,11 +1,11 @@
 //! Check sums: whatever is changed in the records beside the store's back is seen.
 
-use crate::records::{at, bay, calibrated, open, run, wash};
+use crate::records::{at, bay, begun, calibrated, load, open, run, wash};
 use fillcall::bay::records::{
-    Broken, BrokenWhat, CalibrationRecord, Fill, FillHow, Happening, Past, Records,
+    Broken, BrokenWhat, CalibrationRecord, Draft, Fill, FillHow, Happening, Past, Records, Step,
 };
 use fillcall::store::records::{SqliteRecords, log_of, past_of};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Run, Way};
 use fillcall::trade::units::{Strength, Volume};
 use rusqlite::Connection;
 use rusqlite::types::Value;
@@ -82,6 +82,18 @@ fn rich() -> (tempfile::TempDir, PathBuf) {
         .keep(noon, &calibrated(&[run(17_400.0), run(17_150.0)]))
         .expect("kept");
     records.keep(noon, &wash("lance-2")).expect("kept");
+    let draft = Draft {
+        step: Step::Catch,
+        catch_loads: vec![load(500.0), load(700.0)],
+        runs: vec![run(17_300.0)],
+        ..begun(Way::RunDry)
+    };
+    records
+        .keep(noon, &Happening::Drafted(draft))
+        .expect("kept");
+    let newest = at("2031-05-04T12:00:00Z");
+    let right = Happening::ClockPutRight { newest };
+    records.keep(noon, &right).expect("kept");
     drop(records);
     (dir, path)
 }
@@ -138,6 +150,10 @@ fn changes(path: &Path) -> Vec<(String, String)> {
         for column in &columns {
             // What only tells whom it would bear on is no part of what was kept.
             if table == "sums" && column != "sum" && column != "id" {
+                continue;
+            }
+            // The number of the one row that there is.
+            if (table.as_str(), column.as_str()) == ("chain_ends", "one") {
                 continue;
             }
             for row in 0..count {
@@ -411,7 +427,10 @@ fn any_bit_of_the_file_turned_over_is_told_or_changes_nothing() {
             Ok(Past { broken, .. }) if !broken.is_empty() => told += 1,
             Ok(past) => {
                 assert_eq!(past, before, "bit {bit}");
-                assert_eq!(log_of(&other, 0).as_ref(), Ok(&log), "bit {bit}");
+                match log_of(&other, 0) {
+                    Ok(told) => assert_eq!(told, log, "bit {bit}"),
+                    Err(_) => refused += 1,
+                }
                 same += 1;
             }
         }

@@ -4,6 +4,7 @@ use crate::records::{at, bay, open, wash};
 use fillcall::bay::records::Records;
 use fillcall::store::records::{SqliteRecords, are_lost, past_of, summary};
 use fillcall::store::{backup, records_path, setup_path};
+use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -27,9 +28,16 @@ fn killed() -> (tempfile::TempDir, PathBuf) {
     for _ in 0..3 {
         records.keep(noon, &wash("lance-1")).expect("kept");
     }
-    // Never closed.
-    std::mem::forget(records);
-    (dir, path)
+    // What lies on the disk at this moment, in a folder of its own, with a marker that is about it.
+    let (after, copy) = bay();
+    std::fs::copy(&path, &copy).expect("copied");
+    std::fs::copy(log_of(&path), log_of(&copy)).expect("copied");
+    let number = |path: &Path| format!("{:020}", std::fs::metadata(path).expect("file").ino());
+    let marker = std::fs::read_to_string(dir.path().join("records.begun")).expect("marker");
+    assert!(marker.contains(&number(&path)), "{marker}");
+    let marker = marker.replace(&number(&path), &number(&copy));
+    std::fs::write(after.path().join("records.begun"), marker).expect("marker");
+    (after, copy)
 }
 
 #[test]

@@ -441,6 +441,7 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     assert_eq!(schema(&new), schema(&third));
     let (_e, fourth) = bay();
     meddle(&fourth, include_str!("frozen_4.sql"));
+    drop(open(&fourth));
     assert_eq!(schema(&new), schema(&fourth));
     assert_eq!(
         VERSION, 5,
