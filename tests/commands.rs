@@ -43,6 +43,56 @@ fn demo() -> (tempfile::TempDir, PathBuf) {
 }
 
 #[test]
+fn check_names_the_entry_that_is_not_as_it_was_kept_and_a_backup_does_not_pass_it_on() {
+    let (folder, bay) = demo();
+    assert!(ok(&["check", text(&bay)]).contains("The set-up is right."));
+    let connection = rusqlite::Connection::open(bay.join("records.sqlite")).expect("records");
+    let last = "(SELECT max(id) FROM calibrations WHERE sprayer = 'lance-1')";
+    let entry: i64 = connection
+        .query_row(&format!("SELECT {last}"), [], |row| row.get(0))
+        .expect("number");
+    let changed = format!("UPDATE calibrations SET catch_ml = catch_ml + 16 WHERE id = {last}");
+    connection.execute_batch(&changed).expect("changed");
+    drop(connection);
+    let said = refused(&["check", text(&bay)]);
+    for words in [
+        &format!("Entry {entry} "),
+        "not as it was kept",
+        "Calibrate again",
+        "It bears on lance-1",
+        "fillcall restore",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let card = ok(&["card", text(&bay)]);
+    let (_other, sound) = demo();
+    assert_ne!(
+        card,
+        ok(&["card", text(&sound)]),
+        "no dose of it on the card"
+    );
+    let file = folder.path().join("backup.toml");
+    let said = refused(&["backup", text(&bay), text(&file)]);
+    assert!(
+        said.contains("would pass that on") && !file.exists(),
+        "{said}"
+    );
+}
+
+#[test]
+fn check_names_records_that_vanished() {
+    let (_folder, bay) = demo();
+    std::fs::remove_file(bay.join("records.sqlite")).expect("deleted");
+    for command in ["check", "card"] {
+        let said = refused(&[command, text(&bay)]);
+        assert!(
+            said.contains("no new bay") && said.contains("restore"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
 fn check_tells_every_mistake_and_ends_with_a_fault() {
     let (_folder, bay) = demo();
     let said = ok(&["check", text(&bay)]);

@@ -2,21 +2,22 @@
 
 mod common;
 
+use chrono::DateTime;
 use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{Happening, Step};
 use fillcall::bay::setup::{Panel, Profile};
-use fillcall::screens::generated::{CalibrateView, FillView, WallState};
+use fillcall::screens::generated::{CalibrateView, FaultView, FillView, WallState};
 use fillcall::screens::glass::{Contact, Phase, Position};
 use fillcall::screens::offscreen::Offscreen;
-use fillcall::screens::wall::Faults;
+use fillcall::screens::wall::{Faults, Rescue, Restorable};
 use fillcall::trade::calibration::{Calibration, Way};
 use fillcall::trade::language::Language;
 use fillcall::trade::units::Volume;
 use i_slint_backend_testing::{AccessibleRole, ElementQuery};
-use slint::ComponentHandle;
+use slint::{ComponentHandle, Model};
 use std::cell::Cell;
 use std::rc::Rc;
 use std::time::{Duration, Instant};
@@ -305,6 +306,75 @@ fn no_device_is_shown_and_everything_else_goes_on() {
     window.around.ears.state.set(SoundState::Working);
     window.wait(Duration::from_secs(1) + Duration::from_millis(100));
     assert!(!state.get_no_sound());
+}
+
+/// One backup, which can be brought back once it is allowed to.
+struct Backup {
+    allowed: Rc<Cell<bool>>,
+    restored: Rc<Cell<bool>>,
+}
+
+impl Rescue for Backup {
+    fn found(&self) -> Option<Restorable> {
+        (!self.restored.get()).then(|| Restorable {
+            file: "bay/backups/sunday.toml".into(),
+            made: DateTime::parse_from_rfc3339("2026-03-01T18:00:00+01:00").expect("a date"),
+            washes: 640,
+            calibrations: 1,
+        })
+    }
+    fn restore(&self) -> Result<(), String> {
+        match self.allowed.get() {
+            true => {
+                self.restored.set(true);
+                Ok(())
+            }
+            false => Err("the disk is full".into()),
+        }
+    }
+}
+
+#[test]
+fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
+    let (allowed, restored) = (Rc::new(Cell::new(false)), Rc::new(Cell::new(false)));
+    let (there, around) = (restored.clone(), Around::default());
+    let inner = around.clone();
+    let open = move || match there.get() {
+        true => Ok(inner.runner(setup(Profile::Ten1280))),
+        false => Err(Faults {
+            title: "The records cannot be used".into(),
+            faults: vec![("Records".into(), "gone".into())],
+        }),
+    };
+    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
+    let window = Window { off, around };
+    assert_eq!(window.labels(), ["Read it again"], "nothing to offer");
+    window.off.screen().with_rescue(Box::new(Backup {
+        allowed: allowed.clone(),
+        restored: restored.clone(),
+    }));
+    let restore = "Restore the newest backup";
+    assert_eq!(window.labels(), ["Next fault", restore, "Read it again"]);
+    let view = window.off.screen().wall().global::<FaultView>();
+    let faults = view.get_faults();
+    let told: Vec<String> = faults.iter().map(|page| page.text.to_string()).collect();
+    let told = told.join(" ");
+    assert!(
+        told.contains("sunday.toml") && told.contains("640 washes"),
+        "{told}"
+    );
+    window.press(&[restore]);
+    assert!(!restored.get(), "a tap is not a hold");
+    window.hold(restore);
+    assert_eq!(view.get_title(), "The backup was not brought back");
+    allowed.set(true);
+    window.hold(restore);
+    assert!(restored.get());
+    assert!(
+        window.labels().contains(&"Calibrate".to_owned()),
+        "{:?}",
+        window.labels()
+    );
 }
 
 #[test]

@@ -73,6 +73,8 @@ pub enum Page {
     Reports,
     /// Records and card to a stick or a phone.
     TakeAway,
+    /// On the shift lead's side: whether the clock and the records can be believed.
+    Clock,
 }
 
 /// A key of the number pad.

@@ -10,7 +10,7 @@ use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
+    Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -63,6 +63,10 @@ pub struct Bay {
     pub(super) records: Box<dyn Records>,
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub(super) clock_right: Option<DateTime<FixedOffset>>,
+    /// What in the records is not as it was kept.
+    pub(super) broken: Vec<Broken>,
     pub(super) sprayer: String,
     /// What operators chose beside the day's chemical, by id.
     pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
@@ -145,6 +149,8 @@ impl Bay {
             records,
             sprayers,
             newest: past.newest,
+            clock_right: past.clock_right,
+            broken: past.broken,
             sprayer,
             chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
@@ -177,6 +183,8 @@ impl Bay {
         };
         bay.day_seen();
         bay.keep_to_the_first_run();
+        bay.tell_of_the_clock();
+        bay.tell_what_is_broken();
         Ok(bay)
     }
 
@@ -480,6 +488,7 @@ impl Bay {
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
+            Page::Clock => Page::Lead,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),
@@ -537,6 +546,11 @@ impl Bay {
 
     pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {
         self.put_up(text.into(), undo, false);
+    }
+
+    /// Says what is wrong without anybody having pressed anything.
+    pub(super) fn put_up_words(&mut self, text: Text) {
+        self.put_up(text, None, true);
     }
 
     /// Says why something is not done, or what went wrong.

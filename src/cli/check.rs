@@ -2,6 +2,7 @@
 
 use super::{Outcome, bay_folder, own_voice, print};
 use fillcall::bay::at_work::Bay;
+use fillcall::bay::records::Broken;
 use fillcall::bay::setup::Voice;
 use fillcall::sound::voice::Pack;
 use fillcall::store::records::summary;
@@ -29,6 +30,9 @@ pub fn run(dir: &Path) -> Outcome {
         records.fills,
         records.calibrations,
     );
+    if !bay.broken().is_empty() {
+        return Err(damage(&text, bay.broken()));
+    }
     if setup.unfinished.is_some() {
         text = format!(
             "{}: the set-up can be read, but {}.\n",
@@ -57,6 +61,25 @@ pub fn run(dir: &Path) -> Outcome {
         Ok(_) => {}
     }
     print(&text)
+}
+
+/// What was told so far, and what in the records is not as it was kept, each with what to do.
+fn damage(so_far: &str, broken: &[Broken]) -> String {
+    let mut text = format!("{so_far}The records are damaged:\n");
+    for broken in broken {
+        text.push_str(&format!("  {} {}", broken.words(), broken.remedy()));
+        let sprayers: Vec<&str> = broken
+            .no_dose
+            .union(&broken.unknown_mix)
+            .map(String::as_str)
+            .collect();
+        if !sprayers.is_empty() {
+            text.push_str(&format!(" It bears on {}.", sprayers.join(", ")));
+        }
+        text.push('\n');
+    }
+    text.push_str("A backup is brought back with: fillcall restore BAY FILE --replace");
+    text
 }
 
 /// What the voice of the bay cannot say.

@@ -19,6 +19,9 @@ fn headline(bay: &Bay) -> String {
         return tr!("No calibration needed.");
     }
     match bay.standing(sprayer) {
+        Standing::None if bay.damage_of(&sprayer.id).is_some() => {
+            tr!("Records damaged: no figure.")
+        }
         Standing::None => tr!("Never calibrated: no figure yet."),
         Standing::Good => tr!("Good: {} of {} washes.", age, limits.washes),
         Standing::Due => tr!("Due: {} of {}.", age, limits.washes),

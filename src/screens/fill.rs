@@ -174,10 +174,16 @@ pub fn show(bay: &Bay, view: &FillView) {
     view.set_chemical_warns(warns);
     view.set_care(match care_state(standing) {
         CareState::Good if unfinished(bay, sprayer) => CareState::Due,
+        CareState::Good if !bay.clock_is_plausible() => CareState::Due,
         CareState::Overdue if !bay.nags(sprayer) => CareState::Due,
         state => state,
     });
     let (title, note) = care_words(bay, sprayer);
+    // What waits for the clock is to be told wherever reminders are.
+    let note = match bay.clock_is_plausible() {
+        true => note,
+        false => tr!("clock wrong"),
+    };
     view.set_care_title(title.into());
     view.set_care_note(note.into());
     view.set_part(part_in_bay(bay, bay.part()).into());
@@ -190,10 +196,9 @@ pub fn show(bay: &Bay, view: &FillView) {
         }
         Offer::Uncalibrated => {
             view.set_state(FillState::Uncalibrated);
-            view.set_headline(tr!("Not calibrated").into());
-            view.set_words(
-                tr!("No figure yet. Run it dry once into a bucket: it takes a few minutes.").into(),
-            );
+            let (headline, words) = uncalibrated_words(bay, sprayer);
+            view.set_headline(headline.into());
+            view.set_words(words.into());
         }
         Offer::OutOfReach { wanted, strongest } => {
             view.set_state(FillState::OutOfReach);
@@ -226,6 +231,20 @@ pub fn show(bay: &Bay, view: &FillView) {
             show_figures(bay, plan, view);
             view.set_state(FillState::Ready);
         }
+    }
+}
+
+/// Why there is no calibration to go by.
+fn uncalibrated_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
+    match bay.damage_of(&sprayer.id) {
+        Some(damage) => (
+            tr!("Records damaged"),
+            format!("{} {}", shown(&damage.words()), shown(&damage.remedy())),
+        ),
+        None => (
+            tr!("Not calibrated"),
+            tr!("No figure yet. Run it dry once into a bucket: it takes a few minutes."),
+        ),
     }
 }
 

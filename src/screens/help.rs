@@ -7,7 +7,8 @@ use super::generated::{FaultView, HelpPage, HelpView};
 use super::hazard;
 use super::models::update;
 use super::tongue::tr;
-use super::wall::Faults;
+use super::wall::{Faults, Restorable};
+use super::words::{date, washes};
 use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
 
@@ -180,8 +181,10 @@ fn signals() -> HelpPage {
     )
 }
 
-/// Shows what keeps the bay from being opened.
-pub fn show_faults(faults: &Faults, view: &FaultView) {
+/// Shows what keeps the bay from being opened, and the backup that can be brought back.
+pub fn show_faults(faults: &Faults, backup: Option<&Restorable>, view: &FaultView) {
+    let made = backup.map(|backup| date(backup.made.date_naive()));
+    view.set_backup(made.unwrap_or_default().into());
     view.set_title(faults.title.as_str().into());
     view.set_count(
         match faults.faults.len() {
@@ -190,9 +193,11 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
         }
         .into(),
     );
+    let backup = backup.map(|backup| (tr!("The newest backup"), backup_words(backup)));
     let pages = faults
         .faults
         .iter()
+        .chain(&backup)
         .flat_map(|(title, text)| {
             in_pages(text)
                 .into_iter()
@@ -202,6 +207,22 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
     if let Some(new) = update(view.get_faults(), pages) {
         view.set_faults(new);
     }
+}
+
+/// What a backup holds, and what bringing it back does.
+fn backup_words(backup: &Restorable) -> String {
+    tr!(
+        "{}, made {} at {}: {}, {}. Hold \"Restore\" to bring it back. What was done since then is \
+         not in it; what is in the folder now is kept aside.",
+        &backup.file,
+        date(backup.made.date_naive()),
+        backup.made.format("%H:%M").to_string(),
+        washes(u32::try_from(backup.washes).unwrap_or(u32::MAX)),
+        match backup.calibrations {
+            1 => tr!("1 calibration"),
+            n => tr!("{} calibrations", n),
+        }
+    )
 }
 
 /// Letters that fit on the fault page of the smallest panel.

@@ -18,7 +18,7 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
+        Page::Lead | Page::Clock | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -299,6 +299,16 @@ fn leads(page_: Page) -> HelpPage {
                  Nothing holds before it is saved, and nothing is saved that cannot be.\n\
                  Each change is in the records, with what was before, and can be taken back under \
                  Changes. Another nozzle or washer makes the calibration of its sprayer void."
+            ),
+        ),
+        Page::Clock => page(
+            &tr!("Clock"),
+            tr!(
+                "Dates are believed as long as the clock shows no less than the newest record. One record \
+                 kept while the clock stood in the future ends that: day reminders, quiet hours, today's \
+                 figures and the days of stock wait then. Washes are counted all the same.\n\
+                 Compare date and time with a watch. Where they are right, hold The time is right: what \
+                 was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
         ),
         Page::Changes => page(
