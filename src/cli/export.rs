@@ -1,5 +1,6 @@
 //! `fillcall export`: everything that happened, as a table.
 
+use super::words::how_many;
 use super::{Outcome, bay_folder, print};
 use fillcall::store::atomic::write_text;
 use std::path::Path;
@@ -10,9 +11,6 @@ pub fn run(bay: &Path, file: &Path) -> Outcome {
     write_text(file, &table).map_err(|fault| fault.to_string())?;
     // The first row is the head.
     let rows = table.matches("\r\n").count().saturating_sub(1);
-    let rows = match rows {
-        1 => "1 row".to_owned(),
-        n => format!("{n} rows"),
-    };
+    let rows = how_many(rows, "row", "rows");
     print(&format!("Wrote {rows} to {}\n", file.display()))
 }
