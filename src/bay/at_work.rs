@@ -5,6 +5,7 @@ use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
 use super::day::Day;
 use super::editing::Editing;
+use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
@@ -85,6 +86,12 @@ pub struct Bay {
     /// The place of the calibration picked on it.
     pub(super) picked: Option<usize>,
     pub(super) unsettled: Option<Unsettled>,
+    /// It was said that what is unsettled waits for the records.
+    pub(super) unsettled_is_told: bool,
+    /// A wash or a fill that waits for the records.
+    pub(super) waiting: Option<Waiting>,
+    /// Until when what is done just now is tried again, where it waited already.
+    pub(super) tried_again_until: Option<Duration>,
     pub(super) keeper: Box<dyn SetupKeeper>,
     pub(super) lock: Box<dyn LeadLock>,
     pub(super) lead: Lead,
@@ -153,6 +160,9 @@ impl Bay {
             history: Vec::new(),
             picked: None,
             unsettled: None,
+            unsettled_is_told: false,
+            waiting: None,
+            tried_again_until: None,
             keeper: Box::new(OnlyToLookAt),
             lock: Box::new(OnlyToLookAt),
             lead: Lead::after(past.wrong_pins, now.monotonic),
@@ -216,7 +226,9 @@ impl Bay {
             Action::Filled | Action::WashDone | Action::SayFill | Action::Mix(_)
         ) || action == Action::Main && self.page == Page::Mix;
         let touched = action == Action::Touched;
-        if !changed || !meant {
+        let (waited, is_same) = self.try_what_waits(&action, changed);
+        effects.extend(waited);
+        if (!changed || !meant) && !is_same {
             effects.extend(self.dispatch(action));
         }
         if !touched {
@@ -236,6 +248,24 @@ impl Bay {
             None => Vec::new(),
             Some(Unsettled::Draft) => self.keep_draft(),
             Some(Unsettled::Check(time)) => self.keep_check(time),
+        }
+    }
+
+    /// What was to be kept now, and could not be: where the records are only in use it stays to be kept,
+    /// and that is said once.
+    pub(super) fn not_settled(
+        &mut self,
+        unsettled: Unsettled,
+        what: &'static str,
+        fault: &RecordsFault,
+    ) -> Vec<Effect> {
+        if !self.records.is_locked() {
+            return self.not_kept(what, fault);
+        }
+        self.unsettled = Some(unsettled);
+        match std::mem::replace(&mut self.unsettled_is_told, true) {
+            true => Vec::new(),
+            false => self.not_kept(what, fault),
         }
     }
 

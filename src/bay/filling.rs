@@ -1,6 +1,6 @@
 //! Home: choosing, saying and logging a fill, counting a wash, taking either back.
 
-use super::action::{Effect, Page, Undo};
+use super::action::{Action, Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
 use super::records::{Fill, FillHow, Happening, Placed, Scope};
@@ -124,11 +124,11 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = text!("{} logged", plan.pour.dose.product.shown());
+                let text = text!("{} logged", plan.pour.product_shown());
                 self.notify(text, Some(Undo::Fill(entry)));
                 self.speak(said)
             }
-            Err(fault) => self.not_kept("The fill was not logged", &fault),
+            Err(fault) => self.not_kept_yet(Action::Filled, "The fill was not logged", &fault),
         }
     }
 
@@ -157,7 +157,7 @@ impl Bay {
                     false => Vec::new(),
                 }
             }
-            Err(fault) => self.not_kept("The wash was not counted", &fault),
+            Err(fault) => self.not_kept_yet(Action::WashDone, "The wash was not counted", &fault),
         }
     }
 

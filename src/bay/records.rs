@@ -502,6 +502,8 @@ pub struct Logged {
     pub at: DateTime<FixedOffset>,
     /// What.
     pub what: Happening,
+    /// How often: more than once only where a backup brought a count of washes.
+    pub times: u32,
 }
 
 /// What the bay needs from its records to go on where it stopped.
@@ -606,11 +608,17 @@ pub trait Records {
     /// The records cannot be read.
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault>;
 
+    /// True where nothing could be kept last time because another program was writing at that moment:
+    /// soon it may go.
+    fn is_locked(&self) -> bool {
+        false
+    }
+
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
     /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
     /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
-    /// noon for a time, for no more than their day is known.
+    /// noon for a time, for no more than their day is known; all of a day are one entry.
     ///
     /// # Errors
     /// The records cannot be read.

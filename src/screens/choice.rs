@@ -20,7 +20,7 @@ fn dose_words(offer: &Offer) -> String {
         Offer::OutOfReach { .. } => tr!("out of reach"),
         Offer::Unmeasurable { .. } => tr!("too little"),
         Offer::AboveBand { .. } => tr!("too strong"),
-        Offer::Fill(plan) => plan.pour.dose.product.shown(),
+        Offer::Fill(plan) => plan.pour.product_shown(),
     }
 }
 
@@ -41,14 +41,20 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         true => note,
         false => chemical.name.clone(),
     };
-    let figure = dose_words(&bay.offer_for(sprayer, chemical, Part::Full));
+    let offer = bay.offer_for(sprayer, chemical, Part::Full);
+    let coarse = matches!(&offer, Offer::Fill(plan) if plan.coarse);
+    let note = match coarse {
+        true => tr!("coarse measure"),
+        false => note,
+    };
+    let figure = dose_words(&offer);
     Choice {
         id: sprayer.id.as_str().into(),
         name: sprayer.name.as_str().into(),
         note: note.into(),
         figure: figure.into(),
         current: sprayer.id == bay.sprayer().id,
-        warns: standing != Standing::Good,
+        warns: standing != Standing::Good || coarse,
         enabled: true,
         ..Choice::default()
     }

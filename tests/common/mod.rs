@@ -31,6 +31,7 @@ pub mod keeper;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
 pub mod window;
@@ -46,7 +47,7 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         spoken: name.to_lowercase(),
         kind,
         holds,
-        nozzle: "1.25 mm".into(),
+        nozzle: "1.35 mm".into(),
         washer: if kind.is_direct() {
             String::new()
         } else {
@@ -91,8 +92,8 @@ pub fn setup(profile: Profile) -> Setup {
         demo: true,
         panel: Panel::usual(profile),
         sprayers: vec![
-            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(975.0)),
-            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(940.0)),
+            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(820.0)),
+            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(1060.0)),
             sprayer(
                 "drum",
                 "Drum injector",
@@ -337,6 +338,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

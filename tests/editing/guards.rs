@@ -244,7 +244,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     let w = &desk.window;
     let unfinished = "A calibration is not finished: save it or throw it away first.";
     desk.lead(Page::Edit);
-    w.press(&["Sprayers", "Lance 1", "Nozzle", "1.1 mm"]);
+    w.press(&["Sprayers", "Lance 1", "Nozzle", "1.05 mm"]);
     w.act([
         Action::ChooseSprayer("lance-1".into()),
         Action::CalibrateBy(fillcall::trade::calibration::Way::RunDry),
@@ -259,7 +259,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     assert_eq!(notice(&desk), unfinished);
     close(&desk);
     w.act([Action::Show(Page::Edit)]);
-    w.press(&["Nozzle", "2.1 mm"]);
+    w.press(&["Nozzle", "2.2 mm"]);
     assert_eq!(notice(&desk), unfinished);
     close(&desk);
     w.press(&["Back", "Back", "Back"]);
@@ -273,7 +273,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     number(&desk, "0.6");
     w.press(&["Save"]);
     assert!(notice(&desk).contains(unfinished), "{}", notice(&desk));
-    assert_eq!((nozzle(&desk).as_str(), found(&desk).len()), ("1.1 mm", 0));
+    assert_eq!((nozzle(&desk).as_str(), found(&desk).len()), ("1.05 mm", 0));
     // What it does not hang on goes on.
     std::fs::write(desk.path(), text).expect("written");
     close(&desk);
@@ -284,7 +284,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     close(&desk);
     w.act([Action::Show(Page::Changes)]);
     w.hold("Take back change 2");
-    assert_eq!(nozzle(&desk), "1.25 mm");
+    assert_eq!(nozzle(&desk), "1.35 mm");
 }
 
 #[test]

@@ -258,6 +258,7 @@ impl Model {
                 entry,
                 at: *at,
                 what,
+                times: 1,
             })
         });
         each.filter(|logged| logged.entry >= from && !undone.contains(&logged.entry))

@@ -73,7 +73,7 @@ fn time() -> impl Strategy<Value = Duration> {
 /// Names as people type them, quotes and all.
 fn typed() -> impl Strategy<Value = String> {
     prop_oneof![
-        Just("1.25 mm".to_owned()),
+        Just("1.35 mm".to_owned()),
         "[a-zA-Z0-9'\"\\\\ äß#=]{1,12}".prop_filter("not empty", |s| !s.trim().is_empty()),
     ]
 }

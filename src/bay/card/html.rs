@@ -87,10 +87,11 @@ fn table_rows(bay: &Bay, rows: &[Row]) -> Vec<TableRow> {
             all.push(TableRow::Sprayer(sprayer_line(bay, row)));
         }
         let figure = |text: Option<String>| text.unwrap_or_else(|| "–".into());
+        let (product, water) = row.poured_shown().unzip();
         all.push(TableRow::Chemical([
             row.chemical.1.clone(),
-            figure(row.pour.map(|p| p.product.shown())),
-            figure(row.pour.map(|p| p.water.as_water().shown())),
+            figure(product),
+            figure(water),
             figure(row.poured_strength.map(|s| s.shown())),
             figure(row.measure.clone()),
             state_words(row),
@@ -121,8 +122,9 @@ fn table(out: &mut String, bay: &Bay, rows: &[Row]) {
             Some(text) => format!("<td{class}><s>{}</s></td>", escape(&text)),
             None => "<td>–</td>".into(),
         };
-        let product = cell(row.pour.map(|p| p.product.shown()), " class=\"dose\"");
-        let water = cell(row.pour.map(|p| p.water.as_water().shown()), "");
+        let (product, water) = row.poured_shown().unzip();
+        let product = cell(product, " class=\"dose\"");
+        let water = cell(water, "");
         let strength = cell(row.poured_strength.map(|s| s.shown()), "");
         let measure = cell(row.measure.clone(), "");
         let note = escape(&state_words(row));

@@ -20,12 +20,8 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     let head = ["Chemical", "Product", "Water", "On vehicle", "Measure", ""];
     let mut table: Vec<[String; 6]> = Vec::new();
     for row in rows {
-        let cells = match (usable(row), row.pour, row.poured_strength) {
-            (true, Some(pour), Some(strength)) => [
-                pour.product.shown(),
-                pour.water.as_water().shown(),
-                strength.shown(),
-            ],
+        let cells = match (usable(row), row.poured_shown(), row.poured_strength) {
+            (true, Some((product, water)), Some(strength)) => [product, water, strength.shown()],
             _ => ["-".into(), "-".into(), "-".into()],
         };
         let [product, water, strength] = cells;

@@ -3,7 +3,6 @@
 use super::dated::{dated, today};
 use super::landing::follow;
 use super::set_outside::SetOutside;
-use super::taking::What;
 use super::totals::{Report, Span, Whose, add_up};
 use super::{Choosing, Tab};
 use crate::bay::action::Effect;
@@ -61,15 +60,6 @@ impl Bay {
         self.reporting.log = log;
         self.reporting.today = today(&self.reporting.log, now.date_naive());
         Ok(())
-    }
-
-    /// The table of everything in the records.
-    ///
-    /// # Errors
-    /// The records cannot be read.
-    pub fn all_records_csv(&mut self) -> Result<String, RecordsFault> {
-        self.read_log(true)?;
-        Ok(self.records_csv(What::All))
     }
 
     pub(super) fn open_report(&mut self) {

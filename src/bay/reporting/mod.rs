@@ -11,6 +11,7 @@ mod looking;
 mod parcel;
 pub mod set_outside;
 pub mod taking;
+pub mod through;
 pub mod totals;
 
 use super::action::{Action, Effect, Page};

@@ -4,7 +4,7 @@
 use super::dated::Dated;
 use super::landing::Became;
 use super::set_outside::{SetOutside, set_outside};
-use crate::bay::records::{Fill, Happening};
+use crate::bay::records::{Fill, Happening, Logged};
 use crate::bay::setup::Setup;
 use crate::trade::chemical::Band;
 use crate::trade::dilution::DrawFraction;
@@ -103,10 +103,10 @@ impl Figures {
         }
     }
 
-    fn of(what: &Happening, setup: &Setup) -> Self {
-        match what {
+    fn of(logged: &Logged, setup: &Setup) -> Self {
+        match &logged.what {
             Happening::Wash { .. } => Self {
-                washes: 1,
+                washes: logged.times,
                 ..Self::default()
             },
             Happening::Fill(fill) => {
@@ -277,12 +277,12 @@ pub fn add_up(
                 let is_wash = matches!(what, Happening::Wash { .. });
                 if is_wash && inside && whose.takes_sprayer(sprayer) && waiting.contains(&**sprayer)
                 {
-                    report.put_off.washes += 1;
+                    report.put_off.washes += dated.logged.times;
                 }
                 if !whose.takes(sprayer, chemical) {
                     continue;
                 }
-                let figures = Figures::of(what, setup);
+                let figures = Figures::of(&dated.logged, setup);
                 if dated.day.is_none() {
                     report.without_date = report.without_date.with(figures);
                 }

@@ -84,7 +84,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Sure => page(
             &tr!("How sure?"),
             tr!(
-                "The ± is how far the dose may be off; 19 of 20 times it is less.\n\
+                "The ± beside the dose is how far it may be off in the mean of many fills; 19 of 20 \
+                 times it is less. One fill scatters besides: what it lands stands on the right too.\n\
                  On the right is what it comes from. The words on the left say what would help most: a \
                  finer measure, a longer run, one more run.\n\
                  A corrected dose goes by a timed check with the mix, which draws slower than water."

@@ -161,17 +161,22 @@ pub(super) struct Correction {
 
 impl Contents {
     pub fn summary(&self, setup: &Setup, kept_aside: Option<PathBuf>) -> Summary {
-        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
         Summary {
             bay: setup.name.clone(),
             sprayers: setup.sprayers.len(),
             chemicals: setup.chemicals.len(),
-            records: records::Summary {
-                washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
-                fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-                calibrations: count(self.calibrations.len()),
-            },
+            records: self.counts(),
             kept_aside,
+        }
+    }
+
+    /// What records made of it hold.
+    pub fn counts(&self) -> records::Summary {
+        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        records::Summary {
+            washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
+            fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
+            calibrations: count(self.calibrations.len()),
         }
     }
 

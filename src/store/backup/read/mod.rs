@@ -15,7 +15,8 @@ use super::contents::{Change, Contents, KeptCalibration, Moment};
 use crate::bay::setup::Setup;
 use crate::store::fault::SetupFault;
 use crate::store::setup_file;
-use crate::store::toml_text::{self, Found, MOMENT, Reader, Section};
+use crate::store::toml_text::{self, Found, MOMENT, Reader, Section, hidden};
+use crate::trade::letters::hiding;
 use crate::trade::reminder::VoidCause;
 use crate::trade::units::Volume;
 use std::collections::{BTreeMap, BTreeSet};
@@ -184,8 +185,11 @@ impl<'r> Backup<'r> {
     fn former(&mut self, top: &mut Section<'_>, key: &'static str) -> Vec<String> {
         const RIGHT: &str = "write the ids in quotes, such as [\"lance-9\"]";
         let ids = top.list(self.reader, key, RIGHT, |value| {
-            let id = value.as_str().map(str::to_owned);
-            id.ok_or_else(|| "an id is not a text in quotes".to_owned())
+            let id = value.as_str().ok_or("an id is not a text in quotes")?;
+            match hiding(id) {
+                Some(sign) => Err(format!("an id: {}", hidden(sign))),
+                None => Ok(id.to_owned()),
+            }
         });
         let ids = ids.map(|ids| ids.value).unwrap_or_default();
         ids.into_iter().map(|id| id.value).collect()
