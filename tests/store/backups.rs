@@ -777,7 +777,7 @@ fn choices_come_back_for_their_sprayers() {
     assert_eq!(at_of(lance(2)), at("2026-03-04T09:55:00Z"));
     // And out of a backup of its own.
     let file = place.path("own.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again).chosen_chemicals, past.chosen_chemicals);
