@@ -1,5 +1,6 @@
 //! `fillcall check`: is the set-up right, and can the records be read?
 
+use super::words::{count, how_many};
 use super::{Outcome, bay_folder, own_voice, print};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::records::Broken;
@@ -20,15 +21,14 @@ pub fn run(dir: &Path) -> Outcome {
     let records = summary(&records_path(dir)).map_err(|fault| fault.message)?;
     let bay = bay_folder::look_at(dir)?;
     let mut text = format!(
-        "{}: {} sprayers, {} chemicals, {} measures. The set-up is right.\n\
-         Records: {} washes, {} fills, {} calibrations.\n",
+        "{}: {}, {}, {}. The set-up is right.\nRecords: {}, {}, {}.\n",
         setup.name,
-        setup.sprayers.len(),
-        setup.chemicals.len(),
-        setup.measures.len(),
-        records.washes,
-        records.fills,
-        records.calibrations,
+        how_many(setup.sprayers.len(), "sprayer", "sprayers"),
+        how_many(setup.chemicals.len(), "chemical", "chemicals"),
+        how_many(setup.measures.len(), "measure", "measures"),
+        count(records.washes, "wash", "washes"),
+        count(records.fills, "fill", "fills"),
+        count(records.calibrations, "calibration", "calibrations"),
     );
     if !bay.broken().is_empty() {
         return Err(damage(&text, bay.broken()));

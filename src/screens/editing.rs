@@ -74,6 +74,7 @@ pub fn show(bay: &Bay, view: &EditingView) {
         Shape::WideTiles => EditShape::WideTiles,
         Shape::Letters => EditShape::Letters,
         Shape::Number => EditShape::Number,
+        Shape::Words => EditShape::Words,
     });
     view.set_title(shown(&scene.title).into());
     view.set_words(shown(&scene.words).into());
@@ -92,12 +93,16 @@ pub fn show(bay: &Bay, view: &EditingView) {
     );
     view.set_may_leave_out(scene.may_leave_out);
     view.set_may_save(scene.may_save);
+    view.set_waits(shown(&scene.waits).into());
+    view.set_step(shown(&scene.step).into());
     view.set_save(
         match scene.save {
             None => String::new(),
             Some(SaveWord::Save) => tr!("Save"),
             Some(SaveWord::Next) => tr!("Next"),
             Some(SaveWord::Done) => tr!("Done"),
+            Some(SaveWord::Begin) => tr!("Begin"),
+            Some(SaveWord::None) => tr!("None"),
         }
         .into(),
     );

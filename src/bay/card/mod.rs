@@ -3,6 +3,7 @@
 mod beeps;
 mod csv;
 mod html;
+mod page;
 mod text;
 
 pub(super) use csv::{band_word, field};
@@ -188,6 +189,43 @@ const CAUTIONS: [&str; 5] = [
     "The label, the safety data sheet, local rules and trained people come before this card.",
     "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
 ];
+
+/// What a sprayer is on the card: what it holds and since when its figures are known.
+fn sprayer_line(bay: &Bay, row: &Row) -> String {
+    let (id, name) = &row.sprayer;
+    let past = bay.past(id);
+    let direct = bay.setup().sprayer(id).is_some_and(|s| s.kind.is_direct());
+    let calibrated = match past.calibration {
+        _ if direct => return format!("{name}, holds {}", row.fill_shown()),
+        None => "never calibrated".into(),
+        Some(record) => {
+            let taken = record.taken.format("%Y-%m-%d");
+            match past.washes_since {
+                1 => format!("calibrated {taken}, 1 wash since"),
+                n => format!("calibrated {taken}, {n} washes since"),
+            }
+        }
+    };
+    format!("{name}, holds {}; {calibrated}", row.fill_shown())
+}
+
+/// What the label of each product warns of, a line each. In English, as all of the card but what the
+/// bay itself wrote.
+fn own_cautions(bay: &Bay) -> Vec<String> {
+    let warns = |chemical: &Chemical| {
+        let statements = chemical.hazards.iter().map(|h| h.statement().to_string());
+        let all: Vec<String> = statements
+            .chain(chemical.cautions.iter().cloned())
+            .collect();
+        let sentences = all.iter().map(|s| match s.ends_with(['.', '!']) {
+            true => s.clone(),
+            false => format!("{s}."),
+        });
+        let words = sentences.collect::<Vec<_>>().join(" ");
+        (!words.is_empty()).then(|| format!("{}: {words}", chemical.name))
+    };
+    bay.setup().chemicals.iter().filter_map(warns).collect()
+}
 
 /// What a strength that the shift lead set is to be taken for, with the figures of the set-up.
 fn set_words(set: &Set) -> String {

@@ -540,6 +540,8 @@ impl Field {
             Self::Currency
                 | Self::BalanceStep
                 | Self::Spoken
+                | Self::Nozzle
+                | Self::Washer
                 | Self::BandLeast
                 | Self::BandMost
                 | Self::ProductStrength
@@ -552,6 +554,11 @@ impl Field {
                 | Self::QuietTo
                 | Self::QuietVolume
         )
+    }
+
+    /// The same at the first set-up: the strongest is asked only where a weakest was told.
+    pub const fn may_be_missing_at_first(self) -> bool {
+        self.may_be_left_out() && !matches!(self, Self::BandMost)
     }
 
     /// The names of this field that the bay knows already, to be picked instead of typed.

@@ -60,7 +60,9 @@ pub fn plain(field: Field, setup: &Setup, item: Option<&Place>) -> Option<String
         Field::Spoken => sprayer(setup, item)
             .filter(|s| s.spoken != s.name)
             .map(|s| s.spoken.clone()),
-        Field::Nozzle => sprayer(setup, item).map(|s| s.nozzle.clone()),
+        Field::Nozzle => sprayer(setup, item)
+            .map(|s| s.nozzle.clone())
+            .filter(|nozzle| !nozzle.is_empty()),
         Field::Washer => sprayer(setup, item)
             .map(|s| s.washer.clone())
             .filter(|washer| !washer.is_empty()),

@@ -143,7 +143,7 @@ fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
         match Strength::parse(text) {
             Ok(Strength::NEAT) => Err(wrong(format!("\"{text}\" is not below 100 %"))),
             Ok(limit) => Ok(limit.as_fraction()),
-            Err(fault) => Err(wrong(fault.wrong)),
+            Err(fault) => Err(fault),
         }
     });
     let is_left_out = !section.has("limit");

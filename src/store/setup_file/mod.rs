@@ -70,8 +70,9 @@ pub fn text_of(dir: &Path) -> Result<String, SetupFault> {
         let (wrong, right) = match error.kind() {
             ErrorKind::NotFound => (
                 format!("there is no {shown}"),
-                "write one (the demonstration bay has a commented example), or bring a bay back \
-                 with: fillcall restore BAY FILE",
+                "open an empty folder to be asked for everything (fillcall --bay FOLDER), or write \
+                 one (the demonstration bay has a commented example), or bring a bay back (fillcall \
+                 restore BAY FILE)",
             ),
             ErrorKind::PermissionDenied => (
                 format!("{shown} may not be read"),

@@ -63,6 +63,17 @@ fn lines(text: &str) -> Vec<String> {
 }
 
 #[test]
+fn a_sprayer_may_have_no_nozzle_of_a_name_and_no_washer() {
+    let text = GOOD
+        .replace("nozzle = \"1.25 mm\"\nwasher = \"Washer A\"\n", "")
+        .replace("nozzle = \"flat\"\n", "");
+    let setup = read(&text).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    for sprayer in &setup.sprayers {
+        assert_eq!((sprayer.nozzle.as_str(), sprayer.washer.as_str()), ("", ""));
+    }
+}
+
+#[test]
 fn a_good_file_is_read_as_it_stands() {
     let setup = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(setup.name, "Yard, bay 1");
@@ -261,7 +272,10 @@ const SLIPS: &[Slip] = &[
     slip(17, "holds = \"820 l\\u0000\"", 17, "sprayer[1].holds", "volume"),
     slip(17, "holds = \"8200 l\"", 17, "sprayer[1].holds", "cannot be"),
     slip(18, "nozle = \"1.35 mm\"\nnozzle = \"1.35 mm\"", 18, "sprayer[1].nozle", "did you mean nozzle?"),
-    slip(19, "", 13, "sprayer[1].washer", "missing"),
+    slip(31, "band = [\"3,5 %\",\n  \"5 %\"]", 31, "chemical[1].band", "write 3.5 %"),
+    slip(17, "holds = \"0,8 l\"", 17, "sprayer[1].holds", "write 0.8 l"),
+    slip(40, "cost_per_litre = \"3,20\"", 40, "chemical[2].cost_per_litre", "write 3.20 without quotes"),
+    slip(37, "product_strength = \"50,5 %\"", 37, "chemical[2].product_strength", "write 50.5 %"),
     slip(21, "id = \"lance-1\"", 21, "sprayer[2].id", "line 14 already"),
     slip(22, "name = \"lance 1 \"", 22, "sprayer[2].name", "line 15 already"),
     slip(26, "nozzle = \"flat\"\nwasher = \"Washer A\"", 27, "sprayer[2].washer", "not fed by a washer"),
@@ -274,7 +288,7 @@ const SLIPS: &[Slip] = &[
     slip(30, "on_vehicle = \"4 %\"\nproduct_strength = \"3 %\"", 30, "chemical[1].on_vehicle", "stronger than the product"),
     slip(31, "band = [\n  \"5 %\",\n  \"3 %\",\n]", 32, "chemical[1].band", "not weaker"),
     slip(31, "band = [\"3 %\",\n  \"5\"]", 32, "chemical[1].band", "% sign"),
-    slip(31, "band = [\"3 %\"]", 31, "chemical[1].band", "1 ends"),
+    slip(31, "band = [\"3 %\"]", 31, "chemical[1].band", "has 1 end"),
     slip(31, "band = \"3 % to 5 %\"", 31, "chemical[1].band", "square brackets"),
     slip(32, "cautions = []", 32, "chemical[1].cautions", "no caution"),
     slip(32, "cautions = [\"Gloves\", 4]", 32, "chemical[1].cautions", "not a text"),
