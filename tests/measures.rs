@@ -527,7 +527,8 @@ fn the_contrast_formula_is_that_of_wcag() {
 fn every_pair_of_the_theme_keeps_its_contrast() {
     let window = common::window::window(Profile::Seven800);
     let theme = window.off.screen().wall().global::<Theme>();
-    let looks: [(&str, Look); 7] = [
+    let looks: [(&str, Look); 8] = [
+        ("aid", theme.get_aid()),
         ("wall", theme.get_wall()),
         ("card", theme.get_card()),
         ("accent", theme.get_accent()),

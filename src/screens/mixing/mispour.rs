@@ -90,7 +90,7 @@ pub fn result(bay: &Bay) -> Shown {
     match &remedy {
         Remedy::Add(addition) => {
             shown.title = tr!("Put right: add");
-            show_addition(&mut shown, addition);
+            show_addition(bay, &mut shown, addition);
             shown.words = measure_words(addition);
         }
         Remedy::PourOff { away, then, .. } => {
@@ -98,7 +98,7 @@ pub fn result(bay: &Bay) -> Shown {
                 true => tr!("Pour all of it off"),
                 false => tr!("Pour off {}", away.shown()),
             };
-            show_addition(&mut shown, then);
+            show_addition(bay, &mut shown, then);
             shown.words = format!("{} {}", tr!("Then add."), measure_words(then));
         }
         Remedy::OutOfReach { wanted, strongest } => {

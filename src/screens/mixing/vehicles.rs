@@ -84,12 +84,17 @@ pub fn count(bay: &Bay) -> Shown {
                 shown.facts.push(fact(&name, amount.clone()));
             }
             let pour = &plan.pour;
-            shown
-                .facts
-                .push(fact(&tr!("Product"), pour.dose.product.shown()));
-            shown
-                .facts
-                .push(fact(&tr!("Water"), pour.dose.water.as_water().shown()));
+            let (product, water) = (
+                pour.dose.product.shown(),
+                pour.dose.water.as_water().shown(),
+            );
+            shown.facts.extend(match bay.chemical().is_water_first() {
+                true => [
+                    fact(&tr!("Water first"), water),
+                    fact(&tr!("Then product"), product),
+                ],
+                false => [fact(&tr!("Product"), product), fact(&tr!("Water"), water)],
+            });
             shown.facts.push(fact(&tr!("Lands"), pour.strength.shown()));
             if pour.loads > 1 {
                 shown.words = text(&pour.measure_words());
