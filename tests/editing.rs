@@ -317,9 +317,9 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
         (
             lance,
             "Nozzle",
-            Tile("1.1 mm"),
+            Tile("1.05 mm"),
             "sprayer lance-1 nozzle",
-            "\"1.1 mm\"",
+            "\"1.05 mm\"",
         ),
         (
             lance,
@@ -614,7 +614,7 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     desk.write("ce");
     w.press(&["Space", "Digits and signs", "3", "Next", "Foam lance"]);
     number(&desk, "960");
-    w.press(&["Next", "1.25 mm", "Washer B"]);
+    w.press(&["Next", "1.35 mm", "Washer B"]);
     assert_eq!(notice(&desk), "Lance 3 is added");
     let setup = read(&desk.text()).expect("right");
     let new = setup.sprayer("lance-3").expect("the new sprayer");
@@ -832,7 +832,7 @@ fn what_cannot_be_is_refused_and_says_what_would_be_right() {
         (
             &["Bay", "Balance, its step"],
             Number("6000"),
-            "A balance's step is from 0.01 g to 5000 g.",
+            "It is from 0.01 g to 5000 g.",
         ),
         // What only the file's own reader sees is told by it.
         (&["Limits", "Due after"], Number("50"), "overdue"),
@@ -931,7 +931,7 @@ fn a_change_that_cannot_be_kept_is_not_made() {
     desk.lead(Page::Edit);
     w.press(&["Sprayers", "Lance 1", "Nozzle"]);
     w.around.records.0.borrow_mut().fails = true;
-    w.press(&["1.1 mm"]);
+    w.press(&["1.05 mm"]);
     assert!(
         notice(&desk).starts_with("The set-up was not changed"),
         "{}",
@@ -939,7 +939,7 @@ fn a_change_that_cannot_be_kept_is_not_made() {
     );
     assert_eq!(desk.text(), DEMO);
     let nozzle = |bay: &fillcall::bay::at_work::Bay| bay.setup().sprayers[0].nozzle.clone();
-    assert_eq!(w.off.screen().with_bay(nozzle).as_deref(), Some("1.25 mm"));
+    assert_eq!(w.off.screen().with_bay(nozzle).as_deref(), Some("1.35 mm"));
 }
 
 #[test]
@@ -1023,7 +1023,7 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     );
     w.press(&["Back", "Nozzle"]);
     assert_eq!(words(), "Another one makes its calibration void.");
-    w.press(&["1.1 mm"]);
+    w.press(&["1.05 mm"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
     // A wrong press is no harm.
     w.press(&["Undo"]);
@@ -1031,7 +1031,7 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     // Said at the sprayer, it stays, whatever becomes of its name.
     close(&desk);
     w.act([Action::Changed(VoidCause::Nozzle), Action::Show(Page::Edit)]);
-    w.press(&["Nozzle", "1.1 mm"]);
+    w.press(&["Nozzle", "1.05 mm"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
     w.press(&["Undo"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
@@ -1060,7 +1060,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         ("What kind of sprayer is it?", kind),
         (
             "What its container takes up to the line, with the pick-up tube in.",
-            &["9", "7", "5", "Next"],
+            &["8", "2", "0", "Next"],
         ),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
@@ -1131,10 +1131,10 @@ fn from_an_empty_folder_to_the_first_calibrated_fill_in_one_sitting() {
     assert_eq!(page(&desk), Page::Ways);
     close(&desk);
     w.press(&["Run dry"]);
-    for key in ["9", "7", "5", "Next"] {
+    for key in ["8", "2", "0", "Next"] {
         w.press(&[key]);
     }
-    common::walk::run(w, 104, 17, ".3");
+    common::walk::run(w, 104, 14, ".7");
     w.hold("Save");
     close(&desk);
     assert_eq!(page(&desk), Page::Fill);
@@ -1191,7 +1191,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some("What its container takes up to the line, with the pick-up tube in. Now: 975 ml.")
+        Some("What its container takes up to the line, with the pick-up tube in. Now: 820 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w

@@ -207,7 +207,7 @@ fn every_text_has_a_translation_and_no_translation_is_stale() {
         .filter(|l| *l != Language::English)
     {
         let code = language.code();
-        let list = root().join(format!("ui/lang/{code}/LC_MESSAGES/fillcall.po"));
+        let list = root().join(format!("ui/lang/{code}/LC_MESSAGES/fillcall-ui.po"));
         let mut known = BTreeSet::new();
         let mut faults = Vec::new();
         for entry in entries(&list) {

@@ -415,7 +415,7 @@ fn it_is_closed_after_the_stopwatch_not_into_it() {
         &mut runner,
         [Action::Show(Page::Fill), Action::CalibrateBy(Way::RunDry)],
     );
-    do_all(&mut runner, keys("975"));
+    do_all(&mut runner, keys("820"));
     do_all(&mut runner, [Action::NextStep, Action::NextStep]);
     let start = || Action::StartStop {
         ago: Duration::ZERO,
@@ -630,7 +630,7 @@ fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCase
                     h,
                     Happening::DaySet { .. }
                         | Happening::DayUndone(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                 )
             });
         let same_day = yard.around.clock.now().wall.date_naive() == date;
@@ -839,9 +839,9 @@ fn help_in_the_middle_of_a_calibration_loses_nothing() {
         window.press(&["Back"]);
         assert_eq!(window.off.screen().with_bay(state), before);
     };
-    walk::type_in(&window, "97");
+    walk::type_in(&window, "82");
     help(&window);
-    walk::type_in(&window, "5");
+    walk::type_in(&window, "0");
     window.press(&["Next"]);
     help(&window);
     walk::type_in(&window, "60");
@@ -931,7 +931,7 @@ fn help_from_a_check_leads_back_into_the_check() {
     let around = Around::default();
     let window = window_of(setup(Profile::Seven1024), &around);
     window.press(&["Calibrate"]);
-    walk::calibrate(&window, 104, 17, ".3");
+    walk::calibrate(&window, 104, 14, ".7");
     window.hold("Save");
     window.press(&["Close"]);
     window.act([Action::Show(Page::Check)]);

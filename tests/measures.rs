@@ -458,7 +458,7 @@ fn the_figures_can_be_read_from_afar(screen: &Measured, faults: &mut Vec<String>
     }
     let heights: Vec<f64> = screen.lines.iter().map(|l| l.line.height()).collect();
     let as_high_as = |mm: f64| heights.iter().filter(|h| **h >= mm - 0.01).count();
-    // Figure, water and strength.
+    // Figure, its unit and water.
     if as_high_as(FIGURE_MM) == 0 || (fills && as_high_as(BENCH_MM) < 3) {
         faults.push(format!("{}: {heights:.1?}", screen.at));
     }

@@ -245,7 +245,7 @@ fn the_repeatability_limit() {
     assert_relative_eq!(1.96 * 2f64.sqrt(), 2.772, epsilon = 0.0005);
     let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, None);
     assert_relative_eq!(
-        scatter.repeatability_limit() / scatter.relative,
+        scatter.repeatability_limit() / scatter.for_bands(),
         2.8,
         max_relative = 1e-12
     );
@@ -455,7 +455,7 @@ const HAZARDS: [Published; 23] = [
 
 #[test]
 fn hazard_statements_have_their_published_words_and_symbols() {
-    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall.po"));
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall-ui.po"));
     let list = list.expect("the Spanish list").entries;
     assert_eq!(HAZARDS.map(|(hazard, ..)| hazard), Hazard::ALL);
     for (hazard, code, english, spanish, symbol) in HAZARDS {
@@ -538,7 +538,7 @@ fn what_is_put_on() {
 fn first_aid_is_in_the_words_of_the_label() {
     // P305+P351+P338 and P303+P361+P353 (UN GHS, Annex 3, section 2; Spanish: CLP Regulation, Annex IV;
     // both read in secondary texts).
-    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall.po"));
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall-ui.po"));
     let list = list.expect("the Spanish list").entries;
     for (text, english, spanish) in [
         (

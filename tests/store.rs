@@ -9,12 +9,20 @@ mod checks;
 mod cuts;
 #[path = "store/demo_bay.rs"]
 mod demo_bay;
+#[path = "store/exporting.rs"]
+mod exporting;
+#[path = "store/failing_disk.rs"]
+mod failing_disk;
 #[path = "store/killed.rs"]
 mod killed;
+#[path = "store/locked.rs"]
+mod locked;
 #[path = "store/model.rs"]
 mod model;
 #[path = "store/records.rs"]
 mod records;
+#[path = "store/restoring.rs"]
+mod restoring;
 #[path = "store/shifts.rs"]
 mod shifts;
 #[path = "store/sound.rs"]

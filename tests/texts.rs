@@ -89,10 +89,6 @@ const ALLOWED: &[(&str, &str, &str, &str)] = &[
     ("src/bay/typed.rs", "", "fl oz", "a unit"),
     ("src/trade/calibration.rs", "", "{minutes} min ", "units"),
     ("src/screens/calibrate.rs", "", " L/min", "a unit"),
-    ("src/screens/care.rs", "", "{} ± {} ml", "a unit"),
-    ("src/screens/fill.rs", "", "± {} ml", "a unit"),
-    ("src/screens/insight.rs", "", "± {} ml", "a unit"),
-    ("src/screens/insight.rs", "", "ml", "a unit"),
     (
         "src/screens/offscreen.rs",
         "",

@@ -5,11 +5,12 @@ use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
 use super::day::Day;
 use super::editing::Editing;
+use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, SprayerPast, Step,
+    Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -66,8 +67,8 @@ pub struct Bay {
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
     pub(super) sprayer: String,
-    /// An operator's choice beside the day's chemical, by id.
-    pub(super) chosen_chemical: Option<Placed<String>>,
+    /// What operators chose beside the day's chemical, by id.
+    pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     pub(super) part: Part,
     pub(super) page: Page,
     /// The page that help was asked for on.
@@ -88,6 +89,12 @@ pub struct Bay {
     /// The place of the calibration picked on it.
     pub(super) picked: Option<usize>,
     pub(super) unsettled: Option<Unsettled>,
+    /// It was said that what is unsettled waits for the records.
+    pub(super) unsettled_is_told: bool,
+    /// A wash or a fill that waits for the records.
+    pub(super) waiting: Option<Waiting>,
+    /// Until when what is done just now is tried again, where it waited already.
+    pub(super) tried_again_until: Option<Duration>,
     pub(super) keeper: Box<dyn SetupKeeper>,
     pub(super) lock: Box<dyn LeadLock>,
     pub(super) lead: Lead,
@@ -142,7 +149,7 @@ impl Bay {
             sprayers,
             newest: past.newest,
             sprayer,
-            chosen_chemical: past.chosen_chemical,
+            chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
             page: Page::Fill,
             help_from: Page::Fill,
@@ -156,6 +163,9 @@ impl Bay {
             history: Vec::new(),
             picked: None,
             unsettled: None,
+            unsettled_is_told: false,
+            waiting: None,
+            tried_again_until: None,
             keeper: Box::new(OnlyToLookAt),
             lock: Box::new(OnlyToLookAt),
             lead: Lead::after(past.wrong_pins, now.monotonic),
@@ -219,7 +229,9 @@ impl Bay {
             Action::Filled | Action::WashDone | Action::SayFill | Action::Mix(_)
         ) || action == Action::Main && self.page == Page::Mix;
         let touched = action == Action::Touched;
-        if !changed || !meant {
+        let (waited, is_same) = self.try_what_waits(&action, changed);
+        effects.extend(waited);
+        if (!changed || !meant) && !is_same {
             effects.extend(self.dispatch(action));
         }
         if !touched {
@@ -239,6 +251,24 @@ impl Bay {
             None => Vec::new(),
             Some(Unsettled::Draft) => self.keep_draft(),
             Some(Unsettled::Check(time)) => self.keep_check(time),
+        }
+    }
+
+    /// What was to be kept now, and could not be: where the records are only in use it stays to be kept,
+    /// and that is said once.
+    pub(super) fn not_settled(
+        &mut self,
+        unsettled: Unsettled,
+        what: &'static str,
+        fault: &RecordsFault,
+    ) -> Vec<Effect> {
+        if !self.records.is_locked() {
+            return self.not_kept(what, fault);
+        }
+        self.unsettled = Some(unsettled);
+        match std::mem::replace(&mut self.unsettled_is_told, true) {
+            true => Vec::new(),
+            false => self.not_kept(what, fault),
         }
     }
 

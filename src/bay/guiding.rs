@@ -227,8 +227,15 @@ impl Bay {
             return Vec::new();
         };
         match self.keep(Happening::Drafted(draft)) {
-            Ok(_) => Vec::new(),
-            Err(fault) => self.not_kept("This step would not survive a power cut", &fault),
+            Ok(_) => {
+                self.unsettled_is_told = false;
+                Vec::new()
+            }
+            Err(fault) => self.not_settled(
+                Unsettled::Draft,
+                "This step would not survive a power cut",
+                &fault,
+            ),
         }
     }
 

@@ -10,8 +10,10 @@ use super::stopwatch::Watch;
 use crate::trade::calibration::{Calibration, Doubt, Way};
 use crate::trade::chemical::Chemical;
 use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::measure::{Measure, reader};
 use crate::trade::reminder::{Age, PutOff, Standing};
 use crate::trade::sprayer::Sprayer;
+use crate::trade::units::{LineUnit, Volume};
 use std::time::Duration;
 
 impl Bay {
@@ -26,6 +28,22 @@ impl Bay {
     /// The part of the container to make up.
     pub fn part(&self) -> Part {
         self.part
+    }
+    /// The unit that this bay reads such a volume in: that of the measure that takes it.
+    pub fn unit_for(&self, volume: Volume) -> LineUnit {
+        reader(volume, &self.setup.measures).map_or(LineUnit::Metric, Measure::unit)
+    }
+    /// A volume that belongs to no pour, in the unit that this bay reads it in.
+    pub fn shown(&self, volume: Volume) -> String {
+        self.unit_for(volume).shown(volume)
+    }
+    /// What is in a container in all, in the unit that this bay reads it in. Kept in whole millilitres
+    /// it is no round number of ounces, and nobody reads it finer than water.
+    pub fn level_shown(&self, volume: Volume) -> String {
+        match self.unit_for(volume) {
+            LineUnit::Metric => volume.shown(),
+            unit => unit.shown(unit.water(volume)),
+        }
     }
     /// The notice shown, if any: the newest. Older ones that can still be taken back come after it.
     pub fn notice(&self) -> Option<&Notice> {
@@ -223,7 +241,9 @@ impl Bay {
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
-            Watch::Still if self.guards_the_head() => Duration::from_millis(100),
+            Watch::Still if self.guards_the_head() || self.waits_for_the_records() => {
+                Duration::from_millis(100)
+            }
             // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.
             Watch::Still if !self.is_silent() => Duration::from_millis(400),
             Watch::Still => Duration::from_secs(1),

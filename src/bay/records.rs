@@ -374,8 +374,14 @@ pub enum Happening {
     },
     /// A sprayer was chosen, to be the one shown after a restart.
     SprayerChosen(String),
-    /// A chemical other than the day's, or the day's again, was chosen.
-    ChemicalChosen(String),
+    /// An operator chose a chemical other than the day's, or the day's again.
+    ChemicalChosen {
+        /// For which sprayer: what is chosen at the wall is for one. An earlier version chose for all
+        /// of the bay at once.
+        scope: Scope,
+        /// Which chemical, by id.
+        chemical: String,
+    },
     /// Somebody chose at the wall how it is to be heard.
     SoundChosen(SoundChoice),
     /// A step of a calibration was done.
@@ -496,6 +502,8 @@ pub struct Logged {
     pub at: DateTime<FixedOffset>,
     /// What.
     pub what: Happening,
+    /// How often: more than once only where a backup brought a count of washes.
+    pub times: u32,
 }
 
 /// What the bay needs from its records to go on where it stopped.
@@ -505,8 +513,9 @@ pub struct Past {
     pub sprayers: BTreeMap<String, SprayerPast>,
     /// The sprayer chosen last.
     pub last_sprayer: Option<String>,
-    /// The chemical chosen last, by id.
-    pub chosen_chemical: Option<Placed<String>>,
+    /// The chemical, by id, that an operator chose last for each sprayer; for the whole bay where an
+    /// earlier version kept it.
+    pub chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     /// The loudness chosen last, 0 to 100.
     pub volume_percent: Option<u8>,
     /// The language chosen last.
@@ -517,8 +526,8 @@ pub struct Past {
     pub day: BTreeMap<Scope, Placed<DaySetting>>,
     /// Wrong PINs since somebody was let in last, or the PIN was set or taken away.
     pub wrong_pins: u32,
-    /// When the newest fill was made that was not taken back.
-    pub last_fill: Option<DateTime<FixedOffset>>,
+    /// When the newest fill with each chemical, by id, was made that was not taken back.
+    pub last_fills: BTreeMap<String, DateTime<FixedOffset>>,
     /// The unfinished calibration.
     pub draft: Option<Draft>,
     /// The newest date in the records: a clock that shows less is wrong.
@@ -599,11 +608,17 @@ pub trait Records {
     /// The records cannot be read.
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault>;
 
+    /// True where nothing could be kept last time because another program was writing at that moment:
+    /// soon it may go.
+    fn is_locked(&self) -> bool {
+        false
+    }
+
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
     /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
     /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
-    /// noon for a time, for no more than their day is known.
+    /// noon for a time, for no more than their day is known; all of a day are one entry.
     ///
     /// # Errors
     /// The records cannot be read.

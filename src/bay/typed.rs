@@ -123,7 +123,7 @@ impl Typed {
         }
     }
     /// These signs, as if typed.
-    pub(super) const fn with_text(text: String, unit: TypedUnit) -> Self {
+    pub(crate) const fn with_text(text: String, unit: TypedUnit) -> Self {
         Self { text, unit }
     }
     /// As typed.
@@ -200,8 +200,8 @@ mod tests {
     #[test]
     fn keys_make_a_volume() {
         for (keys, ml) in [
-            ("17.3", 17_300.0),
-            ("0.975", 975.0),
+            ("14.7", 14_700.0),
+            ("0.82", 820.0),
             (".5", 500.0),
             ("1..5", 1500.0),
             ("007", 7000.0),
@@ -235,6 +235,6 @@ mod tests {
         assert!(!kg.switch_unit());
         assert_eq!((kg.volume(), kg.number()), (None, Some(2.0)));
         assert_eq!(TypedUnit::UsGallons.number(Volume::ml(3_785.411_784)), "1");
-        assert_eq!(TypedUnit::Litres.number(Volume::ml(17_305.4)), "17.305");
+        assert_eq!(TypedUnit::Litres.number(Volume::ml(14_705.4)), "14.705");
     }
 }

@@ -73,7 +73,7 @@ fn voice_notes(bay: &Bay, voice: &Pack) -> String {
         ));
     }
     for sprayer in &setup.sprayers {
-        let announcement = bay.announce_fill(sprayer, bay.chemical(), Part::Full);
+        let announcement = bay.announce_fill(sprayer, bay.chemical_for(&sprayer.id), Part::Full);
         let unspoken = announcement.speech(&voice.lexicon).unspoken;
         if !unspoken.is_empty() {
             text.push_str(&format!(

@@ -4,8 +4,8 @@ use super::{Outcome, print};
 use fillcall::store::backup::{self, Summary};
 use std::path::Path;
 
-pub fn backup(bay: &Path, file: &Path) -> Outcome {
-    let summary = backup::backup(bay, file).map_err(|fault| fault.to_string())?;
+pub fn backup(bay: &Path, file: &Path, replace: bool) -> Outcome {
+    let summary = backup::backup(bay, file, replace).map_err(|fault| fault.to_string())?;
     print(&format!(
         "Backed up {} to {}\n",
         words(&summary),

@@ -131,7 +131,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "holds",
-        does: &[Press("Run dry"), Type("940")],
+        does: &[Press("Run dry"), Type("1060")],
         caption: "Calibrating by running dry. First: what does the container hold, pick-up tube in?",
     },
     Stop {
@@ -151,7 +151,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "running",
-        does: &[Wait(Duration::from_millis(3100 + 57_300))],
+        does: &[Wait(Duration::from_millis(3100 + 80_900))],
         caption: "The stopwatch. It stops by a tap, the Enter key or a foot switch.",
     },
     Stop {
@@ -167,8 +167,9 @@ const STOPS: &[Stop] = &[
             Press("Add 1 L"),
             Press("Add 1 L"),
             Press("Add 1 L"),
+            Press("Add 1 L"),
             Press("Type a part load"),
-            Type(".31"),
+            Type(".41"),
         ],
         caption: "The catch: a tap for each full jug, the rest on the number pad.",
     },
@@ -214,7 +215,7 @@ const STOPS: &[Stop] = &[
             Press("Timed check"),
             Press("The mix"),
             Press("Start"),
-            Wait(Duration::from_secs(5 + 118)),
+            Wait(Duration::from_secs(5 + 89)),
             Press("Stop"),
         ],
         caption: "A full container with the day's mix against the stopwatch: how much slower it draws \
@@ -433,7 +434,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "edit-saved",
-        does: &[Press("Holds"), Type("980"), Press("Save")],
+        does: &[Press("Holds"), Type("860"), Press("Save")],
         caption: "Saved: the comments in the file stay, and the change can be taken back.",
     },
 ];

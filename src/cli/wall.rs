@@ -14,7 +14,7 @@ use fillcall::sticks::MemorySticks;
 use fillcall::store::lead_lock::FileLock;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::setup_file::{FileKeeper, read_bay, text_of, write_first};
-use fillcall::store::{SETUP_FILE, SetupFault, records_path};
+use fillcall::store::{SETUP_FILE, SetupFault, WALL_LOCK_FILE, parts, plain, records_path};
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
@@ -39,6 +39,9 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
         let mut lock = lock.borrow_mut();
         if lock.is_none() {
             *lock = lock_bay(&dir)?;
+            if lock.is_some() {
+                parts::clear(&dir);
+            }
         }
         open(&dir, profile, training)
     };
@@ -111,11 +114,12 @@ fn lock_bay(dir: &Path) -> Result<Option<File>, Faults> {
     if !dir.join(SETUP_FILE).exists() {
         return Ok(None);
     }
-    let path = dir.join("wall.lock");
+    let path = dir.join(WALL_LOCK_FILE);
     let faulty = |message: String| Faults {
         title: "The bay cannot be opened".into(),
         faults: vec![(path.display().to_string(), message)],
     };
+    plain::refuse(&path).map_err(|fault| faulty(format!("{fault}.")))?;
     let file = File::create(&path).map_err(|e| {
         faulty(format!(
             "{e}. Give this user the right to write in the folder."

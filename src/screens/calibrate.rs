@@ -146,7 +146,8 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
-            Plan::Fill(plan) => plan.pour.dose.product.shown(),
+            Plan::Fill(plan) if plan.coarse => tr!("{}, coarse", plan.pour.product_shown()),
+            Plan::Fill(plan) => plan.pour.product_shown(),
             Plan::OutOfReach { .. } => tr!("out of reach"),
             Plan::Unmeasurable { .. } => tr!("too little"),
             Plan::AboveBand { .. } => tr!("too strong"),
@@ -159,7 +160,7 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     ) {
         (Standing::Void(_), _) => tr!("void"),
         // As it is now, with what corrects it.
-        (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),
+        (_, Plan::Fill(plan)) => plan.pour.product_shown(),
         _ => dose(before),
     };
     facts.push(fact(
@@ -383,25 +384,16 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 /// What runs are judged by, and what that stands on.
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
-    match (scatter.is_own, scatter.runs) {
-        (true, runs) => {
-            tr!(
-                "Scatter {} %, known from {} runs of this bay.",
-                percent,
-                runs
-            )
-        }
-        (false, 0) => tr!(
+    match scatter.runs {
+        0 => tr!(
             "Scatter: the usual {} %. No repeats in this bay yet.",
             percent
         ),
-        (false, runs) => {
-            tr!(
-                "Scatter: the usual {} %. {} runs of this bay so far.",
-                percent,
-                runs
-            )
-        }
+        runs => tr!(
+            "Scatter {} %: usual practice and {} runs of this bay.",
+            percent,
+            runs
+        ),
     }
 }
 

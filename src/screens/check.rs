@@ -220,7 +220,7 @@ fn again_words(
     view: &CheckView,
 ) -> (CheckLook, String, String) {
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(&tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.product_shown()));
     }
     let stands = tr!(
         "The dose is corrected already, × {}.",
@@ -228,8 +228,8 @@ fn again_words(
     );
     match (offered, bay.corrected_dose()) {
         (Some(_), Some(dose)) => {
-            facts.push(fact(&tr!("By this check"), dose.shown()));
-            view.set_corrected(dose.shown().into());
+            facts.push(fact(&tr!("By this check"), dose.product_shown()));
+            view.set_corrected(dose.product_shown().into());
             view.set_may_correct(true);
             let says = tr!("This check says another dose.");
             not_as_corrected(&stands, &says)
@@ -266,14 +266,14 @@ fn mix_words(
         return (CheckLook::Fine, tr!("Draws as water does"), words);
     }
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(&tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.product_shown()));
     }
     let headline = draws_words(drawn.change);
     let less = drawn.change < 0.0;
     let words = match bay.corrected_dose() {
         Some(dose) => {
-            facts.push(fact(&tr!("Corrected"), dose.shown()));
-            view.set_corrected(dose.shown().into());
+            facts.push(fact(&tr!("Corrected"), dose.product_shown()));
+            view.set_corrected(dose.product_shown().into());
             view.set_may_correct(true);
             match less {
                 true => tr!(

@@ -16,7 +16,7 @@ use crate::trade::sprayer::Sprayer;
 /// What is poured, or why nothing is.
 fn dose_words(offer: &Offer) -> String {
     match (offer, stop_word(offer)) {
-        (Offer::Fill(plan), _) => plan.pour.dose.product.shown(),
+        (Offer::Fill(plan), _) => plan.pour.product_shown(),
         // What was changed stands in the note, where there is one.
         (Offer::Void { .. }, _) => tr!("Void"),
         (_, word) => word.unwrap_or_default(),
@@ -54,13 +54,21 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
         false => chemical.name.clone(),
     };
     let offer = bay.offer_for(sprayer, chemical, Part::Full);
+    let coarse = matches!(&offer, Offer::Fill(plan) if plan.coarse);
+    let note = match coarse {
+        true => tr!("coarse measure"),
+        false => note,
+    };
     Choice {
         id: sprayer.id.as_str().into(),
         name: sprayer.name.as_str().into(),
         note: note.into(),
         figure: dose_words(&offer).into(),
         current: sprayer.id == bay.sprayer().id,
-        mark: mark(bay, sprayer, &offer),
+        mark: match mark(bay, sprayer, &offer) {
+            Mark::None if coarse => Mark::Due,
+            mark => mark,
+        },
         enabled: true,
         ..Choice::default()
     }

@@ -5,8 +5,8 @@ use super::hazard;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
 use super::words::{
-    above_band, cause_headline, mark_of, new_cause, one_to, part_name, stop_word, wanted_short,
-    washes,
+    above_band, cause_headline, finer_measure, landing_plus_minus, mark_of, new_cause, one_to,
+    part_in_bay, stop_word, wanted_short, washes,
 };
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -69,12 +69,12 @@ fn corrected(bay: &Bay) -> bool {
         .is_some()
 }
 
-/// What is wrong with a rounded dose; what would be better stands under Care.
+/// What is wrong with a dose as the measure can pour it; what would be better stands under Care.
 fn rounding_words(plan: &FillPlan) -> Option<String> {
-    match (plan.pour.in_band, &plan.finer) {
+    match (plan.pour.in_band, plan.coarse) {
         (InBand::Below, _) => Some(tr!("below its band")),
-        (_, Some(_)) => Some(tr!("coarsely rounded")),
-        (_, None) => None,
+        (_, true) => Some(tr!("coarse measure")),
+        (_, false) => None,
     }
 }
 
@@ -112,9 +112,12 @@ fn holds_note(bay: &Bay, sprayer: &Sprayer) -> (String, bool) {
     let known = holds(sprayer, bay.calibration(&sprayer.id));
     let differs = (known / sprayer.holds - 1.0).abs() > HOLDS_DIFFER;
     let note = match (bay.part(), differs) {
-        (_, true) => tr!("set-up: {}", sprayer.holds.shown()),
-        (Part::Full, false) => tr!("holds {}", known.shown()),
-        (part, false) => tr!("{} of {}", part_name(part), known.shown()),
+        (_, true) => tr!("set-up: {}", bay.level_shown(sprayer.holds)),
+        (Part::Full, false) => tr!("holds {}", bay.level_shown(known)),
+        (part, false) => {
+            let part = part_in_bay(bay, part);
+            tr!("{} of {}", part, bay.level_shown(known))
+        }
     };
     (note, differs)
 }
@@ -124,16 +127,17 @@ const HOLDS_DIFFER: f64 = 0.10;
 
 fn detail(bay: &Bay, plan: &FillPlan) -> String {
     let mut parts = Vec::new();
-    if let Some(sure) = bay.dose_uncertainty(plan) {
-        let plus_minus = sure.expanded(plan.exact.product);
-        parts.push(format!("± {} ml", trim_number(plus_minus.as_ml(), 0)));
+    if let Some(plus_minus) = landing_plus_minus(bay, plan) {
+        parts.push(tr!("one fill lands {}", plus_minus));
     }
-    if let Some(finer) = &plan.finer {
-        parts.push(tr!(
+    match (&plan.finer, finer_measure(plan)) {
+        (Some(finer), _) => parts.push(tr!(
             "better: {} in {}",
-            finer.dose.product.shown(),
+            finer.product_shown(),
             shown(&finer.measure_words())
-        ));
+        )),
+        (None, Some(lines)) => parts.push(tr!("better: {}", lines)),
+        (None, None) => {}
     }
     if let Some(ratio) = plan.ratio {
         parts.push(ratio.shown());
@@ -168,7 +172,7 @@ pub fn show(bay: &Bay, view: &FillView) {
     let (title, note) = care_words(bay, sprayer);
     view.set_care_title(title.into());
     view.set_care_note(note.into());
-    view.set_part(part_name(bay.part()).into());
+    view.set_part(part_in_bay(bay, bay.part()).into());
     let chemical = bay.chemical();
     view.set_symbols(hazard::symbols(chemical));
     view.set_hazard(hazard::symbol_word(chemical).into());
@@ -217,10 +221,10 @@ fn show_offer(bay: &Bay, offer: &Offer, view: &FillView) {
 }
 
 fn unmeasurable_words(bay: &Bay, dose: Volume) -> String {
-    let right = trim_number(dose.as_ml(), if dose.as_ml() < 1.0 { 2 } else { 1 });
-    let what = tr!("{} ml would be right: no measure here shows that.", right);
+    let right = bay.shown(dose);
+    let what = tr!("{} would be right: no measure here shows that.", right);
     let then = match bay.dilution_for(dose) {
-        Some(thin) => super::insight::thin_words(&thin),
+        Some(thin) => super::insight::thin_words(bay, &thin),
         None => tr!("Take a finer measure, or ask the shift lead."),
     };
     format!("{what} {then}")
@@ -252,7 +256,8 @@ fn show_out_of_reach(bay: &Bay, wanted: Strength, strongest: Strength, view: &Fi
 }
 
 fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
-    let (number, unit) = plan.pour.dose.product.figure();
+    let of_lines = plan.pour.measure.unit();
+    let (number, unit) = of_lines.figure(plan.pour.dose.product);
     view.set_figure(number.into());
     view.set_figure_unit(unit.into());
     let measure = shown(&plan.pour.measure_words());
@@ -265,7 +270,7 @@ fn show_figures(bay: &Bay, plan: &FillPlan, view: &FillView) {
         }
         .into(),
     );
-    let (number, unit) = plan.pour.dose.water.as_water().figure();
+    let (number, unit) = of_lines.figure(of_lines.water(plan.pour.dose.water));
     view.set_water(number.into());
     view.set_water_unit(unit.into());
     // What a void figure puts on the vehicle, nobody knows.

@@ -160,7 +160,7 @@ fn beeps() -> HelpPage {
                  low and long: 100 ml each\n\
                  high and short: 10 ml each\n\
                  highest and shortest: 1 ml each\n\
-                 Two notes down: that was all. What is zero is left out: 690 ml is six low and nine high.\n\
+                 Two notes down: that was all. What is zero is left out: 590 ml is five low and nine high.\n\
                  The rise alone: look at the screen."
         ),
     )

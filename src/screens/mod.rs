@@ -30,7 +30,4 @@ mod ways;
 mod words;
 
 /// The code that the Slint compiler makes of `ui/`.
-#[allow(missing_docs, unsafe_code, clippy::all)]
-pub mod generated {
-    slint::include_modules!();
-}
+pub use fillcall_ui as generated;

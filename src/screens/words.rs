@@ -2,15 +2,15 @@
 //! and in the set-up file has words of its own, which stay as they are.
 
 use super::generated::Mark;
-use super::tongue::tr;
+use super::tongue::{shown, tr};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::calibration::{Calibration, Way};
 use crate::trade::chemical::{Chemical, Target};
-use crate::trade::fill_plan::Part;
+use crate::trade::fill_plan::{FillPlan, Part};
 use crate::trade::reminder::{Standing, VoidCause};
 use crate::trade::sprayer::Sprayer;
-use crate::trade::units::{Strength, trim_number};
+use crate::trade::units::{Strength, Volume, trim_number};
 use chrono::{Datelike, NaiveDate};
 
 /// What the state of a sprayer's calibration asks for, the same on every page: to be seen to where a
@@ -99,6 +99,44 @@ pub fn part_name(part: Part) -> String {
         Part::Full => tr!("Full"),
         part => part.shown(),
     }
+}
+
+/// The same, a volume in the unit that the bay reads it in.
+pub fn part_in_bay(bay: &Bay, part: Part) -> String {
+    match part {
+        Part::Ml(ml) => bay.level_shown(Volume::ml(f64::from(ml))),
+        part => part_name(part),
+    }
+}
+
+/// A value and its ± as numbers, both to the same place: two digits of the ±.
+pub fn with_plus_minus(value: f64, plus_minus: f64) -> (String, String) {
+    let decimals = match plus_minus {
+        p if p >= 9.95 => 0,
+        p if p >= 0.995 => 1,
+        p if p >= 0.0995 => 2,
+        _ => 3,
+    };
+    (
+        format!("{value:.decimals$}"),
+        format!("{plus_minus:.decimals$}"),
+    )
+}
+
+/// What one fill lands, as "± 0.25 %"; `None` where nobody knows how sure it is.
+pub fn landing_plus_minus(bay: &Bay, plan: &FillPlan) -> Option<String> {
+    let sure = bay.landing_plus_minus(plan)?.as_percent();
+    let (_, sure) = with_plus_minus(plan.pour.strength.as_percent(), sure);
+    Some(format!("± {sure} %"))
+}
+
+/// The measure that would be fine enough, where the one of a plan is coarse: one of the bay, or what
+/// lines it must have.
+pub fn finer_measure(plan: &FillPlan) -> Option<String> {
+    plan.coarse.then(|| match &plan.finer {
+        Some(finer) => shown(&finer.measure_words()),
+        None => tr!("lines of {} or finer", plan.lines_needed_shown()),
+    })
 }
 
 /// What can be changed on a sprayer, in a word.

@@ -8,6 +8,7 @@
 
 use super::atomic::{sync_dir, write_private_text};
 use super::fault::StoreFault;
+use super::plain;
 use crate::bay::ports::{LeadLock, LockFault};
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{self, PasswordHasher, PasswordVerifier};
@@ -77,6 +78,7 @@ impl FileLock {
     /// The text of the file; `None` where there is none.
     fn text(&self) -> Result<Option<String>, LockFault> {
         let path = self.pin_path();
+        plain::refuse(&path).map_err(|fault| told(&fault))?;
         match fs::read_to_string(&path) {
             Ok(text) => Ok(Some(text)),
             Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),

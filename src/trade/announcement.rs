@@ -13,12 +13,14 @@ use super::reminder::{Standing, VoidCause};
 use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
-use super::units::{BottleRatio, Strength, Volume};
+use super::units::{BottleRatio, LineUnit, Strength, Volume};
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Announcement {
     items: Vec<Item>,
+    /// What its volumes are told in.
+    unit: LineUnit,
     /// What a bay that beeps instead of speaking hears.
     pub beeps: Beeps,
 }
@@ -47,6 +49,8 @@ pub enum Beeps {
     Dose(Volume),
     /// A dose that something is wrong with: counted, and the signal of what behind it.
     DoseBut(Volume, Signal),
+    /// A dose that cannot be counted, with which something is wrong: look, and the signal of what.
+    LookBut(Signal),
     /// A signal.
     Signal(Signal),
     /// Nothing: a tone says it already.
@@ -79,6 +83,10 @@ enum Item {
     Ratio(BottleRatio),
     /// A number as it is written, with what is counted.
     Number(String, Counted),
+    /// A volume as the screen shows it, in the unit of the announcement.
+    Volume(Volume),
+    /// The same, of water.
+    Water(Volume),
     /// A stop: this in the text, a pause in the speech.
     Stop(&'static str),
 }
@@ -270,7 +278,10 @@ impl Announcement {
         }
         say.stop(". ");
         say.0.extend(self.items);
-        say.done(self.beeps)
+        Self {
+            unit: self.unit,
+            ..say.done(self.beeps)
+        }
     }
 
     /// Another chemical is still in this sprayer; `never` where the two must never meet.
@@ -406,6 +417,38 @@ impl Announcement {
         say.done(beeps)
     }
 
+    /// The same in the unit of the measure that it is poured with. Beeps count millilitres, so of a
+    /// dose in another unit they say only: look.
+    pub fn in_unit(self, unit: LineUnit) -> Self {
+        let beeps = match (unit, self.beeps) {
+            (LineUnit::Metric, beeps) => beeps,
+            (_, Beeps::Dose(_)) => Beeps::Signal(Signal::Look),
+            (_, Beeps::DoseBut(_, signal)) => Beeps::LookBut(signal),
+            (_, beeps) => beeps,
+        };
+        Self {
+            unit,
+            beeps,
+            ..self
+        }
+    }
+
+    /// The same with what lands, to be checked: the measure is coarse for what is poured.
+    pub fn to_check(mut self, strength: Strength) -> Self {
+        let mut say = Composer(std::mem::take(&mut self.items));
+        say.stop_phrase(", ", Phrase::CheckStrength);
+        say.strength(strength);
+        let beeps = match self.beeps {
+            Beeps::Dose(dose) => Beeps::DoseBut(dose, Signal::Look),
+            beeps => beeps,
+        };
+        Self {
+            items: say.0,
+            beeps,
+            ..self
+        }
+    }
+
     /// The text that is shown, in the words of that voice.
     pub fn text(&self, lexicon: &Lexicon) -> String {
         let mut out = Writer {
@@ -421,6 +464,8 @@ impl Announcement {
                 }),
                 Item::NamedProduct(name) => out.write(name),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
+                Item::Volume(volume) => out.write(&self.unit.shown(*volume)),
+                Item::Water(volume) => out.write(&self.unit.shown(self.unit.water(*volume))),
                 Item::Number(number, counted) => {
                     out.write(number);
                     match (counted, counted.phrase(number)) {
@@ -465,6 +510,8 @@ impl Announcement {
                 Item::Number(number, counted) => {
                     out.number(number, counted.phrase(number), lexicon);
                 }
+                Item::Volume(volume) => out.volume(self.unit, *volume, lexicon),
+                Item::Water(volume) => out.volume(self.unit, self.unit.water(*volume), lexicon),
                 Item::Ratio(ratio) => {
                     let shown = ratio.shown();
                     let water = shown.trim_start_matches("1 + ");
@@ -480,6 +527,20 @@ impl Announcement {
         out.phrases.retain(|phrase| !phrase.is_empty());
         out
     }
+}
+
+/// A volume as it is written, and what it counts.
+fn counted_volume(unit: LineUnit, volume: Volume) -> (String, Counted) {
+    let (number, sign) = unit.figure(volume);
+    let (one, more) = match (unit, sign) {
+        (LineUnit::Metric, "L") => (Phrase::Litre, Phrase::Litres),
+        (LineUnit::Metric, _) => (Phrase::Millilitre, Phrase::Millilitres),
+        (LineUnit::UsFluidOunce | LineUnit::UkFluidOunce, _) => {
+            (Phrase::FluidOunce, Phrase::FluidOunces)
+        }
+        (LineUnit::UsGallon | LineUnit::UkGallon, _) => (Phrase::Gallon, Phrase::Gallons),
+    };
+    (number, Counted::Unit(sign, one, more))
 }
 
 /// What a test of the sound says: a usual dose, in every place of the beeps.
@@ -513,6 +574,11 @@ impl Speech {
             }
             None => self.unspoken.push(number.to_owned()),
         }
+    }
+
+    fn volume(&mut self, unit: LineUnit, volume: Volume, lexicon: &Lexicon) {
+        let (number, counted) = counted_volume(unit, volume);
+        self.number(&number, counted.phrase(&number), lexicon);
     }
 
     fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
@@ -583,12 +649,7 @@ impl Composer {
 
     /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let (figure, sign) = volume.figure();
-        let (one, more) = match sign {
-            "L" => (Phrase::Litre, Phrase::Litres),
-            _ => (Phrase::Millilitre, Phrase::Millilitres),
-        };
-        self.number(figure, Counted::Unit(sign, one, more));
+        self.0.push(Item::Volume(volume));
     }
 
     /// Product and water in the order in which they are poured; `to_the_line` where the water goes to
@@ -597,14 +658,11 @@ impl Composer {
         let has_product = dose.product.as_ml() >= LEAST_PRODUCT;
         let has_water = dose.water.as_ml() >= LEAST_WATER;
         if !has_product {
-            self.volume(dose.water.as_water());
-            self.phrase(Phrase::Water);
-            return;
+            return self.water(dose.water);
         }
         let water_first = has_water && chemical.is_water_first();
         if water_first {
-            self.volume(dose.water.as_water());
-            self.phrase(Phrase::Water);
+            self.water(dose.water);
             self.phrase(Phrase::First);
             self.stop(", ");
             self.phrase(Phrase::Then);
@@ -626,7 +684,11 @@ impl Composer {
 
     fn then_water(&mut self, water: Volume) {
         self.phrase(Phrase::Then);
-        self.volume(water.as_water());
+        self.water(water);
+    }
+
+    fn water(&mut self, water: Volume) {
+        self.0.push(Item::Water(water));
         self.phrase(Phrase::Water);
     }
 
@@ -661,6 +723,7 @@ impl Composer {
     fn done(self, beeps: Beeps) -> Announcement {
         Announcement {
             items: self.0,
+            unit: LineUnit::default(),
             beeps,
         }
     }
@@ -730,7 +793,7 @@ mod tests {
             name: name.into(),
             spoken: spoken.into(),
             kind: Kind::FoamLance,
-            holds: Volume::ml(975.0),
+            holds: Volume::ml(820.0),
             nozzle: "n".into(),
             washer: "w".into(),
         }
@@ -801,17 +864,17 @@ mod tests {
 
     #[test]
     fn a_fill_says_the_dose_then_the_water() {
-        let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let full = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert_eq!(
             written(&full),
-            "Lance 1: 690 ml product, then water to the line."
+            "Lance 1: 590 ml product, then water to the line."
         );
         assert_eq!(
             said(&full),
-            "lance one | six hundred and ninety millilitres product | then water to the line"
+            "lance one | five hundred and ninety millilitres product | then water to the line"
         );
         assert_eq!(full.speech(&english()).words().count(), 13);
-        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(690.0)));
+        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(590.0)));
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
@@ -824,14 +887,14 @@ mod tests {
              then one hundred and thirty eight millilitres water"
         );
 
-        let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
-        assert_eq!(written(&neat), "Lance 1: 975 ml product, no water.");
+        let neat = fill_of(820.0, 0.0, Part::Full, Standing::Good);
+        assert_eq!(written(&neat), "Lance 1: 820 ml product, no water.");
     }
 
     #[test]
     fn the_beeps_tell_the_dose_in_the_measures_steps() {
-        for ml in [690.0, 975.0, 22.5] {
-            let said = fill_of(ml, 285.0, Part::Full, Standing::Good);
+        for ml in [590.0, 820.0, 22.5] {
+            let said = fill_of(ml, 230.0, Part::Full, Standing::Good);
             assert_eq!(
                 said.beeps,
                 Beeps::Dose(Volume::ml(ml)),
@@ -859,7 +922,7 @@ mod tests {
                 "supply changed | old figure void",
             ),
         ] {
-            let fill = fill_of(690.0, 285.0, Part::Full, standing);
+            let fill = fill_of(590.0, 230.0, Part::Full, standing);
             assert!(written(&fill).ends_with(text), "{}", written(&fill));
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
@@ -871,7 +934,7 @@ mod tests {
             sprayer: &sprayer("Drum", ""),
             dose: Dose {
                 product: Volume::ml(12.5),
-                water: Volume::litres(17.25),
+                water: Volume::litres(14.65),
             },
             chemical: &chemical("Film remover"),
             check: Some(percent(0.045)),
@@ -881,12 +944,12 @@ mod tests {
         });
         assert_eq!(
             written(&announcement),
-            "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
+            "Drum, three quarters fill: 12.5 ml product, then 14.7 L water, check strength 0.045 %."
         );
         assert_eq!(
             said(&announcement),
             "drum | three quarters fill | twelve point five millilitres product | \
-             then seventeen point three litres water | check strength zero point zero four five percent"
+             then fourteen point seven litres water | check strength zero point zero four five percent"
         );
     }
 
@@ -967,7 +1030,7 @@ mod tests {
     #[test]
     fn every_other_announcement() {
         let lance = sprayer("Lance 2", "left lance");
-        let draw = DrawFraction::new(0.0564).expect("a draw fraction");
+        let draw = DrawFraction::new(0.0558).expect("a draw fraction");
         for (announcement, text, words) in [
             (
                 Announcement::void(&lance, VoidCause::Nozzle),
@@ -986,8 +1049,8 @@ mod tests {
             ),
             (
                 Announcement::calibrated(&lance, draw),
-                "Lance 2: calibration saved, draw fraction 5.64 %.",
-                "left lance | calibration saved | draw fraction five point six four percent",
+                "Lance 2: calibration saved, draw fraction 5.58 %.",
+                "left lance | calibration saved | draw fraction five point five eight percent",
             ),
             (
                 Announcement::put_off(10),
@@ -1000,14 +1063,14 @@ mod tests {
                 "calibration put off for one wash",
             ),
             (
-                Announcement::catch_total(Volume::litres(17.3), 3),
-                "17.3 L, in 3 loads.",
-                "seventeen point three litres | in three loads",
+                Announcement::catch_total(Volume::litres(14.7), 3),
+                "14.7 L, in 3 loads.",
+                "fourteen point seven litres | in three loads",
             ),
             (
-                Announcement::catch_total(Volume::ml(9_200.0), 1),
-                "9.2 L, in 1 load.",
-                "nine point two litres | in one load",
+                Announcement::catch_total(Volume::ml(10_300.0), 1),
+                "10.3 L, in 1 load.",
+                "ten point three litres | in one load",
             ),
             (Announcement::wash_undone(), "Wash undone.", "wash undone"),
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
@@ -1117,22 +1180,76 @@ mod tests {
         let mut voice = english();
         let words = voice.words.as_mut().expect("words");
         words.insert("film".into());
-        let fill = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let fill = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert!(said_by(&fill, &voice).contains("millilitres product |"));
         words_of("film remover").for_each(|word| {
             voice.words.as_mut().expect("words").insert(word);
         });
         assert!(said_by(&fill, &voice).contains("millilitres film remover |"));
-        assert!(fill.text(&voice).contains("690 ml Film remover, then"));
+        assert!(fill.text(&voice).contains("590 ml Film remover, then"));
     }
 
     #[test]
     fn a_word_of_the_walls_own_without_a_sound_is_reported() {
         let mut voice = english();
         voice.words.as_mut().expect("words").remove("ninety");
-        let speech = fill_of(690.0, 285.0, Part::Full, Standing::Good).speech(&voice);
+        let speech = fill_of(590.0, 230.0, Part::Full, Standing::Good).speech(&voice);
         assert_eq!(speech.missing, ["ninety"]);
         assert!(speech.unspoken.is_empty());
+    }
+
+    #[test]
+    fn volumes_are_told_in_the_unit_of_the_measure() {
+        let us = |ounces: f64| ounces * crate::trade::units::ML_PER_US_FL_OZ;
+        let fill = fill_of(us(8.0), us(24.02), Part::Half, Standing::Good);
+        let fill = fill.in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(
+            said(&fill),
+            "lance one | half fill | eight fluid ounces film remover | \
+             then twenty four fluid ounces water"
+        );
+        assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));
+        assert!(
+            written(&fill).contains("24 fl oz water"),
+            "{}",
+            written(&fill)
+        );
+        // Beeps count millilitres.
+        assert_eq!(fill.beeps, Beeps::Signal(Signal::Look));
+        let day = fill.after_the_days(&chemical("Film remover"));
+        assert!(said(&day).contains("eight fluid ounces"), "{}", said(&day));
+        let due = fill_of(us(1.0), us(20.0), Part::Full, Standing::Due);
+        let due = due.in_unit(LineUnit::UkFluidOunce);
+        assert_eq!(due.beeps, Beeps::LookBut(Signal::Due));
+        let gallon = fill_of(4546.09, 20_000.0, Part::Full, Standing::Good);
+        let gallon = gallon.in_unit(LineUnit::UkGallon);
+        assert!(said(&gallon).contains("one gallon"), "{}", said(&gallon));
+        let metric = fill_of(590.0, 230.0, Part::Full, Standing::Good).in_unit(LineUnit::Metric);
+        assert_eq!(metric.beeps, Beeps::Dose(Volume::ml(590.0)));
+    }
+
+    #[test]
+    fn what_is_coarse_is_to_be_checked() {
+        let top_up = Announcement::top_up(
+            &sprayer("Lance 1", ""),
+            &chemical("Film remover"),
+            Dose {
+                product: Volume::ml(70.0),
+                water: Volume::ml(340.0),
+            },
+        );
+        let checked = top_up.clone().to_check(percent(3.2));
+        assert!(
+            said(&checked).ends_with("| check strength three point two percent"),
+            "{}",
+            said(&checked)
+        );
+        let look = Beeps::DoseBut(Volume::ml(70.0), Signal::Look);
+        assert_eq!(checked.beeps, look);
+        let ounces = top_up
+            .to_check(percent(3.2))
+            .in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(ounces.beeps, Beeps::LookBut(Signal::Look));
     }
 
     #[test]

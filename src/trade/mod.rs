@@ -16,6 +16,7 @@ pub mod for_vehicles;
 pub mod hazard;
 pub mod individuals;
 pub mod language;
+pub mod letters;
 pub mod likely_causes;
 pub mod measure;
 pub mod never_mix;

@@ -68,13 +68,13 @@ impl Volume {
         self.0.is_finite() && self.0 > 0.0
     }
 
-    /// Reads a volume as written in a set-up file: `975 ml`, `1 l`, `32 US fl oz`, `2.5 UK gal`.
+    /// Reads a volume as written in a set-up file: `820 ml`, `1 l`, `32 US fl oz`, `2.5 UK gal`.
     ///
     /// # Errors
     /// No number, no unit, an unknown unit, an ounce or gallon without its country, or a volume
     /// that is not above zero.
     pub fn parse(text: &str) -> Result<Self, Unreadable> {
-        let right = "write it with a unit, such as \"975 ml\", \"1.5 l\" or \"32 US fl oz\"";
+        let right = "write it with a unit, such as \"820 ml\", \"1.5 l\" or \"32 US fl oz\"";
         let (number, unit) = split_number(text)
             .ok_or_else(|| Unreadable::new(format!("\"{text}\" is not a volume"), right))?;
         let unit: String = unit.to_lowercase().split_whitespace().collect();
@@ -113,43 +113,161 @@ impl Volume {
         }
     }
 
-    /// As a figure and its unit for people: `690 ml`, `1.25 L`, `17.3 L`.
-    ///
-    /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
-    /// most one decimal. Below 100 ml with one decimal, below 10 ml with two, where it has them. Four
-    /// signs at the most, for a volume rounded by [`super::measure::Measure::round`] the volume itself:
-    /// what is poured must be what was reckoned with.
+    /// As a figure and its unit for people, in [`LineUnit::Metric`]: `590 ml`, `1.25 L`, `14.7 L`.
     pub fn figure(self) -> (String, &'static str) {
-        let ml = self.0;
-        let tens = ml / 10.0;
-        let whole_tens = (tens - tens.round()).abs() < 1e-6;
-        match ml.abs() {
-            size if size >= 9_999.5 || (size >= 999.5 && whole_tens) => (
-                trim_number(ml / 1000.0, if size >= 9_999.5 { 1 } else { 2 }),
-                "L",
-            ),
-            size if size < 9.995 => (trim_number(ml, 2), "ml"),
-            size if size < 99.95 => (trim_number(ml, 1), "ml"),
-            _ => (trim_number(ml, 0), "ml"),
-        }
+        LineUnit::Metric.figure(self)
     }
 
-    /// As water is shown: to the ml from 20 ml on, to 10 ml from a litre on, to 100 ml from ten on.
-    /// It goes up to the line and is never measured finer.
+    /// As water is shown in [`LineUnit::Metric`].
     pub fn as_water(self) -> Self {
-        let step = match self.0 {
-            ml if ml < 20.0 => return self,
-            ml if ml < 999.5 => 1.0,
-            ml if ml < 9_995.0 => 10.0,
-            _ => 100.0,
-        };
-        Self((self.0 / step).round() * step)
+        LineUnit::Metric.water(self)
     }
 
     /// [`Self::figure`] as one text.
     pub fn shown(self) -> String {
         let (figure, unit) = self.figure();
         format!("{figure} {unit}")
+    }
+}
+
+/// The unit that the lines of a measure are in. Volumes that are poured with it are shown, said and
+/// printed in that unit; inside the program they stay millilitres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LineUnit {
+    /// Millilitres, and litres where they say it shorter.
+    #[default]
+    Metric,
+    /// US fluid ounces.
+    UsFluidOunce,
+    /// US gallons.
+    UsGallon,
+    /// UK fluid ounces.
+    UkFluidOunce,
+    /// UK gallons.
+    UkGallon,
+}
+
+impl LineUnit {
+    /// The unit of lines that lie `step` apart: ounces of the country of which that is a whole number
+    /// of hundredths, gallons where it is a whole number of eighths of one, else metric.
+    ///
+    /// No step that is written in millilitres is a whole number of hundredths of an ounce below 160 UK
+    /// fluid ounces, so the unit that a set-up is written in is the one that is found.
+    pub fn of_step(step: Volume) -> Self {
+        let whole = |part: f64| {
+            let count = step.0 / part;
+            count > 0.5 && (count - count.round()).abs() < 1e-9 * count.max(1.0)
+        };
+        if whole(ML_PER_US_GAL / 8.0) {
+            Self::UsGallon
+        } else if whole(ML_PER_US_FL_OZ / 100.0) {
+            Self::UsFluidOunce
+        } else if whole(ML_PER_UK_GAL / 8.0) {
+            Self::UkGallon
+        } else if whole(ML_PER_UK_FL_OZ / 100.0) {
+            Self::UkFluidOunce
+        } else {
+            Self::Metric
+        }
+    }
+
+    /// One of it in ml.
+    pub const fn ml(self) -> f64 {
+        match self {
+            Self::Metric => 1.0,
+            Self::UsFluidOunce => ML_PER_US_FL_OZ,
+            Self::UsGallon => ML_PER_US_GAL,
+            Self::UkFluidOunce => ML_PER_UK_FL_OZ,
+            Self::UkGallon => ML_PER_UK_GAL,
+        }
+    }
+
+    /// How it is written behind a number.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Metric => "ml",
+            Self::UsFluidOunce | Self::UkFluidOunce => "fl oz",
+            Self::UsGallon | Self::UkGallon => "gal",
+        }
+    }
+
+    /// As a figure and its unit for people: `590 ml`, `1.25 L`, `8 fl oz`, `0.5 gal`.
+    ///
+    /// Litres from one litre on, where two decimals say it exactly; from 10 litres always, with at
+    /// most one decimal. Below 100 of the unit with one decimal, below 10 with two, where it has them. Four
+    /// signs at the most, for a volume rounded by [`super::measure::Measure::round`] the volume itself:
+    /// what is poured must be what was reckoned with.
+    pub fn figure(self, volume: Volume) -> (String, &'static str) {
+        let size = volume.0.abs();
+        let tens = volume.0 / 10.0;
+        let whole_tens = (tens - tens.round()).abs() < 1e-6;
+        if self == Self::Metric && (size >= 9_999.5 || (size >= 999.5 && whole_tens)) {
+            let decimals = if size >= 9_999.5 { 1 } else { 2 };
+            return (trim_number(volume.0 / 1000.0, decimals), "L");
+        }
+        let number = volume.0 / self.ml();
+        let decimals = match number.abs() {
+            size if size < 9.995 => 2,
+            size if size < 99.95 => 1,
+            _ => 0,
+        };
+        (trim_number(number, decimals), self.sign())
+    }
+
+    /// [`Self::figure`] as one text.
+    pub fn shown(self, volume: Volume) -> String {
+        let (figure, unit) = self.figure(volume);
+        format!("{figure} {unit}")
+    }
+
+    /// The finest step of a figure in this unit, for a volume of that size.
+    pub const fn finest(self, volume: Volume) -> Volume {
+        let number = volume.0 / self.ml();
+        let step = match number {
+            n if n >= 9_995.0 => 100.0,
+            n if n >= 999.5 => 10.0,
+            n if n >= 99.95 => 1.0,
+            n if n >= 9.995 => 0.1,
+            _ => 0.01,
+        };
+        Volume(step * self.ml())
+    }
+
+    /// The largest step between lines, of those that measures in this unit have, that is no larger than
+    /// `most`: 1, 2 or 5 times a power of ten in ml, halves and doubles of an ounce or a gallon.
+    pub fn usual_step(self, most: Volume) -> Volume {
+        let number = most.0 / self.ml() * (1.0 + 1e-9);
+        let step = match self {
+            Self::Metric => {
+                let ten = 10f64.powf(number.log10().floor());
+                match number / ten {
+                    n if n >= 5.0 => 5.0 * ten,
+                    n if n >= 2.0 => 2.0 * ten,
+                    _ => ten,
+                }
+            }
+            _ => number.log2().floor().exp2(),
+        };
+        Volume(step * self.ml())
+    }
+
+    /// As water is shown: in ml to the ml from 20 ml on, to 10 ml from a litre on, to 100 ml from ten
+    /// on; in ounces to a tenth from one on, to a whole one from 100 on; in gallons to a hundredth,
+    /// to a tenth from 10 on. It goes up to the line and is never measured finer.
+    pub fn water(self, volume: Volume) -> Volume {
+        let number = volume.0 / self.ml();
+        let step = match (self, number) {
+            (Self::Metric, n) if n < 20.0 => return volume,
+            (Self::Metric, n) if n < 999.5 => 1.0,
+            (Self::Metric, n) if n < 9_995.0 => 10.0,
+            (Self::Metric, _) => 100.0,
+            (Self::UsFluidOunce | Self::UkFluidOunce, n) if n < 0.995 => return volume,
+            (Self::UsFluidOunce | Self::UkFluidOunce, n) if n < 99.95 => 0.1,
+            (Self::UsFluidOunce | Self::UkFluidOunce, _) => 1.0,
+            (Self::UsGallon | Self::UkGallon, n) if n < 9.995 => 0.01,
+            (Self::UsGallon | Self::UkGallon, _) => 0.1,
+        };
+        Volume((number / step).round() * step * self.ml())
     }
 }
 
@@ -369,8 +487,8 @@ mod tests {
     #[test]
     fn volumes_are_read_with_their_unit() {
         for (text, ml) in [
-            ("975 ml", 975.0),
-            ("975ml", 975.0),
+            ("820 ml", 820.0),
+            ("820ml", 820.0),
             ("1 l", 1000.0),
             ("1.5 L", 1500.0),
             ("32 US fl oz", 946.352_946),
@@ -385,9 +503,9 @@ mod tests {
     #[test]
     fn volumes_that_cannot_be_read_say_why() {
         for (text, why) in [
-            ("975", "no unit"),
+            ("820", "no unit"),
             ("32 fl oz", "US and another in the UK"),
-            ("975 mg", "not a unit of volume"),
+            ("820 mg", "not a unit of volume"),
             ("0 ml", "not above zero"),
             ("-5 ml", "not above zero"),
             ("a jug", "not a volume"),
@@ -431,7 +549,7 @@ mod tests {
     fn what_people_see() {
         // Few digits, and nothing lost.
         for (ml, shown) in [
-            (690.0, "690 ml"),
+            (590.0, "590 ml"),
             (7.5, "7.5 ml"),
             (1.25, "1.25 ml"),
             (22.5, "22.5 ml"),
@@ -439,14 +557,107 @@ mod tests {
             (1250.0, "1.25 L"),
             (1000.0, "1 L"),
             (1255.0, "1255 ml"),
-            (17_300.0, "17.3 L"),
+            (14_700.0, "14.7 L"),
             (0.0, "0 ml"),
         ] {
             assert_eq!(Volume::ml(ml).shown(), shown);
         }
-        assert_eq!(Strength::percent(3.99).unwrap().shown(), "3.99 %");
+        assert_eq!(Strength::percent(4.01).unwrap().shown(), "4.01 %");
         assert_eq!(Strength::percent(4.0).unwrap().shown(), "4 %");
         assert_eq!(BottleRatio::parts_water(10.0).unwrap().shown(), "1 + 10");
         assert_eq!(Flow::ml_per_s(150.0).shown(), "9 L/min");
+    }
+
+    #[test]
+    fn the_unit_of_a_measure_is_that_of_its_lines() {
+        for (step, unit) in [
+            ("1 ml", LineUnit::Metric),
+            ("0.25 ml", LineUnit::Metric),
+            ("10 ml", LineUnit::Metric),
+            ("500 ml", LineUnit::Metric),
+            ("29.57 ml", LineUnit::Metric),
+            ("28.4 ml", LineUnit::Metric),
+            ("1 US fl oz", LineUnit::UsFluidOunce),
+            ("0.25 US fl oz", LineUnit::UsFluidOunce),
+            ("0.01 US fl oz", LineUnit::UsFluidOunce),
+            ("4 US fl oz", LineUnit::UsFluidOunce),
+            ("0.125 US gal", LineUnit::UsGallon),
+            ("1 US gal", LineUnit::UsGallon),
+            ("1 UK fl oz", LineUnit::UkFluidOunce),
+            ("0.5 UK fl oz", LineUnit::UkFluidOunce),
+            ("0.25 UK gal", LineUnit::UkGallon),
+        ] {
+            let step = Volume::parse(step).expect(step);
+            assert_eq!(LineUnit::of_step(step), unit, "{step:?}");
+        }
+        // Whatever is written in ml stays in ml.
+        for hundredths in 1..=450_000u32 {
+            let step = Volume::ml(f64::from(hundredths) / 100.0);
+            assert_eq!(LineUnit::of_step(step), LineUnit::Metric, "{step:?}");
+        }
+        assert_eq!(LineUnit::of_step(Volume::ZERO), LineUnit::Metric);
+    }
+
+    #[test]
+    fn lines_that_measures_have() {
+        for (most, unit, step) in [
+            (7.7, LineUnit::Metric, 5.0),
+            (5.0, LineUnit::Metric, 5.0),
+            (1.02, LineUnit::Metric, 1.0),
+            (0.29, LineUnit::Metric, 0.2),
+            (24.0, LineUnit::Metric, 20.0),
+        ] {
+            let found = unit.usual_step(Volume::ml(most)).as_ml();
+            assert_relative_eq!(found, step, max_relative = 1e-9);
+        }
+        for (most, step) in [(0.8, 0.5), (0.25, 0.25), (1.9, 1.0), (0.2, 0.125)] {
+            let unit = LineUnit::UsFluidOunce;
+            let found = unit.usual_step(Volume::ml(most * ML_PER_US_FL_OZ)).as_ml();
+            assert_relative_eq!(found, step * ML_PER_US_FL_OZ, max_relative = 1e-9);
+        }
+    }
+
+    #[test]
+    fn what_people_see_in_ounces_and_gallons() {
+        for (text, unit, shown, water) in [
+            ("8 US fl oz", LineUnit::UsFluidOunce, "8 fl oz", "8 fl oz"),
+            (
+                "8.28 US fl oz",
+                LineUnit::UsFluidOunce,
+                "8.28 fl oz",
+                "8.3 fl oz",
+            ),
+            (
+                "16.5 UK fl oz",
+                LineUnit::UkFluidOunce,
+                "16.5 fl oz",
+                "16.5 fl oz",
+            ),
+            (
+                "0.25 UK fl oz",
+                LineUnit::UkFluidOunce,
+                "0.25 fl oz",
+                "0.25 fl oz",
+            ),
+            (
+                "120.4 US fl oz",
+                LineUnit::UsFluidOunce,
+                "120 fl oz",
+                "120 fl oz",
+            ),
+            (
+                "1500 US fl oz",
+                LineUnit::UsFluidOunce,
+                "1500 fl oz",
+                "1500 fl oz",
+            ),
+            ("0.5 US gal", LineUnit::UsGallon, "0.5 gal", "0.5 gal"),
+            ("4.375 UK gal", LineUnit::UkGallon, "4.38 gal", "4.38 gal"),
+            ("25.04 UK gal", LineUnit::UkGallon, "25 gal", "25 gal"),
+        ] {
+            let volume = Volume::parse(text).expect(text);
+            assert_eq!(unit.shown(volume), shown, "{text}");
+            assert_eq!(unit.shown(unit.water(volume)), water, "{text}");
+        }
     }
 }

@@ -31,6 +31,7 @@ pub mod keeper;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
 pub mod window;
@@ -46,7 +47,7 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         spoken: name.to_lowercase(),
         kind,
         holds,
-        nozzle: "1.25 mm".into(),
+        nozzle: "1.35 mm".into(),
         washer: if kind.is_direct() {
             String::new()
         } else {
@@ -93,8 +94,8 @@ pub fn setup(profile: Profile) -> Setup {
         demo: true,
         panel: Panel::usual(profile),
         sprayers: vec![
-            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(975.0)),
-            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(940.0)),
+            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(820.0)),
+            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(1060.0)),
             sprayer(
                 "drum",
                 "Drum injector",
@@ -179,7 +180,10 @@ impl Default for MemoryRecords {
     /// was told.
     fn default() -> Self {
         let mut kept = Kept::default();
-        kept.past.last_fill = Some(HandClock::default().now().wall);
+        // The day's chemical of every bay that is made in the tests.
+        let now = HandClock::default().now().wall;
+        let days = ["film", "traffic-film", "chemical-1"].map(|id| (id.to_owned(), now));
+        kept.past.last_fills = days.into();
         Self(Rc::new(RefCell::new(kept)))
     }
 }
@@ -315,7 +319,7 @@ impl MemoryRecords {
                         | Happening::RunThrownAway(_)
                         | Happening::RunDropped { .. }
                         | Happening::SprayerChosen(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                         | Happening::SoundChosen(_)
                         | Happening::Checked(_)
                         | Happening::SetupFound(_)
@@ -337,6 +341,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

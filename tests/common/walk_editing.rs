@@ -139,7 +139,7 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("kind");
     w.press(&["Foam lance"]);
     see("holds");
-    w.press(&["9", "7", "5", "Next"]);
+    w.press(&["8", "2", "0", "Next"]);
     see("nozzle");
     w.press(&["N", "Next"]);
     see("washer");

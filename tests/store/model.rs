@@ -162,8 +162,9 @@ impl Model {
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
-                Happening::ChemicalChosen(id) => {
-                    past.chosen_chemical = Some(placed(*entry, *at, id.clone()));
+                Happening::ChemicalChosen { scope, chemical } => {
+                    let chosen = placed(*entry, *at, chemical.clone());
+                    past.chosen_chemicals.insert(scope.clone(), chosen);
                 }
                 Happening::SoundChosen(choice) => match choice.clone() {
                     SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
@@ -191,8 +192,8 @@ impl Model {
                 Happening::Fill(_) | Happening::Mispoured { .. } => {
                     for (entry, fill) in Self::fills_of(*entry, happening) {
                         if !undone.contains(&entry) {
+                            past.last_fills.insert(fill.chemical.clone(), *at);
                             in_them.insert(fill.sprayer, (fill.chemical, false));
-                            past.last_fill = Some(*at);
                         }
                     }
                 }
@@ -257,6 +258,7 @@ impl Model {
                 entry,
                 at: *at,
                 what,
+                times: 1,
             })
         });
         each.filter(|logged| logged.entry >= from && !undone.contains(&logged.entry))

@@ -2,6 +2,7 @@
 
 use super::{Row, usable};
 use crate::trade::beep_code::Counts;
+use crate::trade::units::LineUnit;
 
 const CODE: &str = "Beeps: a rise of three notes; then low and long ones, 100 ml each; high and short \
     ones, 10 ml each; the highest and shortest, 1 ml each. They come in fives; what is zero is left \
@@ -12,7 +13,9 @@ const SIGNALS: &str = "Two notes up: done. Three notes down: taken back. One not
 
 /// What the beeps mean; the example is the first figure of the card that can be beeped.
 pub(super) fn lines(rows: &[Row]) -> Vec<String> {
-    let example = rows.iter().filter(|row| usable(row)).find_map(|row| {
+    // Beeps count millilitres: what is poured in another unit is not beeped.
+    let beeped = |row: &&Row| usable(row) && row.unit == LineUnit::Metric;
+    let example = rows.iter().filter(beeped).find_map(|row| {
         let product = row.pour?.product;
         Some(format!(
             "{}, {}: {} is {}.",
@@ -50,6 +53,8 @@ mod tests {
                 water: Volume::ml(1000.0),
             }),
             measure: None,
+            unit: LineUnit::Metric,
+            coarse: None,
             poured_strength: None,
             in_band: InBand::NoBand,
             order: Order::ProductFirst,
@@ -73,5 +78,10 @@ mod tests {
         assert_eq!(told.len(), 3);
         assert_eq!(told[1], "Lance, Wax: 1.25 L is 12 low (2 × 5 + 2), 5 high.");
         assert_eq!(lines(&rows[..3]).len(), 2, "no example that is not true");
+        let ounces = Row {
+            unit: LineUnit::UsFluidOunce,
+            ..row(1250.0, Standing::Good)
+        };
+        assert_eq!(lines(&[ounces]).len(), 2, "no ounce is beeped");
     }
 }

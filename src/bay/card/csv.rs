@@ -35,7 +35,7 @@ pub(super) fn write(rows: &[Row]) -> String {
             }
             .into(),
             percent(row.set.as_ref().and_then(|set| set.usual)),
-            ml(row.set.as_ref().and_then(|set| set.usual_pour)),
+            ml(row.set.as_ref().and_then(|set| Some(set.usual_pour?.0))),
             row.order.word().into(),
         ];
         out.push_str(&fields.join(","));

@@ -38,7 +38,7 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
                 "<h2>{}, holds {}</h2>\n<table><tr><th>Chemical</th><th>Product</th><th>Water</th>\
                  <th>On vehicle</th><th>Measure</th><th></th></tr>\n",
                 escape(&row.sprayer.1),
-                row.fill.shown()
+                row.fill_shown()
             );
         }
         let cell = |text: Option<String>, class: &str| match text {
@@ -47,8 +47,9 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
             Some(text) => format!("<td{class}><s>{}</s></td>", escape(&text)),
             None => "<td>–</td>".into(),
         };
-        let product = cell(row.pour.map(|p| p.product.shown()), " class=\"dose\"");
-        let water = cell(row.pour.map(|p| p.water.as_water().shown()), "");
+        let (product, water) = row.poured_shown().unzip();
+        let product = cell(product, " class=\"dose\"");
+        let water = cell(water, "");
         let strength = cell(row.poured_strength.map(|s| s.shown()), "");
         let measure = cell(row.measure.clone(), "");
         let note = state_words(row);

@@ -10,9 +10,9 @@ pub(super) use csv::{band_word, field};
 use super::at_work::Bay;
 use crate::trade::chemical::{Chemical, Order, Target};
 use crate::trade::dilution::{Dose, DrawFraction};
-use crate::trade::fill_plan::{self, InBand, Part, Plan};
+use crate::trade::fill_plan::{self, FillPlan, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
-use crate::trade::units::{BottleRatio, Strength, Volume, trim_number};
+use crate::trade::units::{BottleRatio, LineUnit, Strength, Volume, trim_number};
 use chrono::NaiveDate;
 
 /// How the card is written.
@@ -62,6 +62,10 @@ pub struct Row {
     pub pour: Option<Dose>,
     /// The measure to pour with, by name.
     pub measure: Option<String>,
+    /// The unit of its lines, which product and water are told in.
+    pub unit: LineUnit,
+    /// What the measure is too coarse for, and what would be finer.
+    pub coarse: Option<String>,
     /// What the poured dose puts on the vehicle.
     pub poured_strength: Option<Strength>,
     /// Where that lies in the chemical's band, whatever strength the shift lead set.
@@ -87,8 +91,9 @@ pub struct Set {
     pub only_on: Option<NaiveDate>,
     /// The strength of the set-up; `None` where that follows from a calibration that is not there.
     pub usual: Option<Strength>,
-    /// What is poured for that; `None` where there is no figure.
-    pub usual_pour: Option<Volume>,
+    /// What is poured for that, and the unit of the measure it is poured with; `None` where there is
+    /// no figure.
+    pub usual_pour: Option<(Volume, LineUnit)>,
 }
 
 /// The rows of the card, by sprayer and then by chemical, as in the set-up.
@@ -112,6 +117,8 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 dose: None,
                 pour: None,
                 measure: None,
+                unit: bay.unit_for(fill_plan::holds(sprayer, calibration)),
+                coarse: None,
                 poured_strength: None,
                 in_band: InBand::NoBand,
                 order: chemical.order(),
@@ -122,7 +129,9 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                     only_on: bay.strength_only_on(&sprayer.id, &chemical.id),
                     usual: wanted(usual, draw),
                     usual_pour: match bay.plan_for(sprayer, usual, Part::Full) {
-                        Plan::Fill(plan) => Some(plan.pour.dose.product),
+                        Plan::Fill(plan) => {
+                            Some((plan.pour.dose.product, plan.pour.measure.unit()))
+                        }
                         _ => None,
                     },
                 }),
@@ -142,6 +151,8 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                     row.dose = Some(plan.exact.product);
                     row.pour = Some(plan.pour.dose);
                     row.measure = Some(plan.pour.measure_words().to_string());
+                    row.unit = plan.pour.measure.unit();
+                    row.coarse = plan.coarse.then(|| coarse_words(&plan));
                     row.poured_strength = Some(plan.pour.strength);
                     // Of the set-up: a strength that was set above it is held against no other.
                     row.in_band = InBand::of(usual, plan.pour.strength);
@@ -188,17 +199,53 @@ fn set_words(set: &Set) -> String {
         None => "strength set by the shift lead until changed".into(),
     };
     let usual = match (set.usual, set.usual_pour) {
-        (Some(strength), Some(pour)) => format!("{}, {}", strength.shown(), pour.shown()),
+        (Some(strength), Some((pour, unit))) => {
+            format!("{}, {}", strength.shown(), unit.shown(pour))
+        }
         (Some(strength), None) => strength.shown(),
         (None, _) => return holds,
     };
     format!("{holds} (set-up: {usual})")
 }
 
+/// That a measure is coarse for its dose, and which one would not be.
+fn coarse_words(plan: &FillPlan) -> String {
+    match &plan.finer {
+        Some(finer) => format!(
+            "COARSE measure, better: {} in {}",
+            finer.product_shown(),
+            finer.measure_words()
+        ),
+        None => format!(
+            "COARSE measure, better: lines of {} or finer",
+            plan.lines_needed_shown()
+        ),
+    }
+}
+
+impl Row {
+    /// Product and water of what is poured, as people read them.
+    fn poured_shown(&self) -> Option<(String, String)> {
+        let (pour, unit) = (self.pour?, self.unit);
+        let water = unit.shown(unit.water(pour.water));
+        Some((unit.shown(pour.product), water))
+    }
+    /// The container up to its line, as people read it.
+    fn fill_shown(&self) -> String {
+        match self.unit {
+            LineUnit::Metric => self.fill.shown(),
+            unit => unit.shown(unit.water(self.fill)),
+        }
+    }
+}
+
 /// The state of a row for people.
 fn state_words(row: &Row) -> String {
     let rounding = match (row.dose, &row.pour, row.in_band) {
-        (Some(dose), None, _) => Some(format!("{} is too little to measure", dose.shown())),
+        (Some(dose), None, _) => {
+            let dose = row.unit.shown(dose);
+            Some(format!("{dose} is too little to measure"))
+        }
         (_, Some(_), InBand::Below) => Some("BELOW its band".into()),
         (_, Some(_), InBand::Above) => Some("ABOVE its band".into()),
         (_, None, InBand::Above) => Some("ABOVE its band: no dose".into()),
@@ -226,6 +273,7 @@ fn state_words(row: &Row) -> String {
         order.to_owned(),
         standing,
         rounding.unwrap_or_default(),
+        row.coarse.clone().unwrap_or_default(),
         set.unwrap_or_default(),
         corrected.unwrap_or_default(),
     ]

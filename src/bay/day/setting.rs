@@ -370,6 +370,7 @@ impl Bay {
     /// What was allowed or begun for the figure before is not for this one.
     fn is_set_anew(&mut self) {
         self.day.settings.follow(&self.setup);
+        self.day.missed.clear();
         self.void_allowed = None;
         self.part = Part::Full;
     }

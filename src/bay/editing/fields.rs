@@ -1,5 +1,6 @@
 //! What of the set-up can be changed at the screen: kinds of things, and their fields.
 
+use crate::bay::limits::{LONGEST_CAUTION, LONGEST_CURRENCY, LONGEST_NAME};
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::Place;
 use crate::text;
@@ -119,9 +120,6 @@ pub enum Figure {
     /// A time of the day.
     Clock,
 }
-
-/// The longest name that the set-up file takes, in characters.
-const NAME: usize = 40;
 
 impl Kind {
     /// All of them.
@@ -537,8 +535,8 @@ impl Field {
             | Self::Washer
             | Self::EyeWash
             | Self::DataSheets
-            | Self::Telephone => Editor::Text(NAME),
-            Self::Currency => Editor::Text(8),
+            | Self::Telephone => Editor::Text(LONGEST_NAME),
+            Self::Currency => Editor::Text(LONGEST_CURRENCY),
             Self::Language
             | Self::Units
             | Self::DayChemical
@@ -548,7 +546,7 @@ impl Field {
             | Self::Order
             | Self::Voice => Editor::One,
             Self::Hazards | Self::NeverWith | Self::Protection => Editor::Many,
-            Self::Cautions => Editor::Lines(160),
+            Self::Cautions => Editor::Lines(LONGEST_CAUTION),
             Self::Holds | Self::Size | Self::Graduation | Self::Spray | Self::DeliveredIn => {
                 Editor::Number(Figure::Volume)
             }

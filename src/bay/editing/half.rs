@@ -8,6 +8,7 @@ use crate::bay::setup::{EntryUnits, Setup};
 use crate::bay::setup_change::Place;
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::trade::chemical::Target;
+use crate::trade::letters::hides;
 use crate::trade::units::Volume;
 
 /// The unit of a number that is typed.
@@ -97,7 +98,7 @@ impl Half {
             _ => return false,
         };
         match key {
-            TextKey::Sign(sign) if text.chars().count() < longest && !sign.is_control() => {
+            TextKey::Sign(sign) if text.chars().count() < longest && !hides(sign) => {
                 // A text begins with a letter, not with a gap.
                 let gap = sign == ' ' && text.is_empty();
                 if !gap {

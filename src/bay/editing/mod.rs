@@ -3,11 +3,11 @@
 //! One small engine for all of it: kinds of things, their items, an item's fields, and one editor for
 //! each kind of value. What can be changed stands in `fields`; nothing else knows all fields by name.
 
-mod answer;
+pub(crate) mod answer;
 mod changes;
-mod fields;
+pub(crate) mod fields;
 mod first_run;
-mod half;
+pub(crate) mod half;
 mod ids;
 mod in_the_way;
 mod options;

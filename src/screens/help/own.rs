@@ -55,7 +55,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Chemicals => page(
             &tr!("Which chemical?"),
             tr!(
-                "Tap the product for the next fills. Tomorrow it is the shift lead's product again.\n\
+                "Tap the product for the next fills of this sprayer; the others keep theirs. Tomorrow it is \
+                 the shift lead's product again.\n\
                  Empty and rinse the sprayer before another product goes in: what is left in it would \
                  mix with the new one.\n\
                  Out of reach means that this sprayer draws too little for that strength."
@@ -93,7 +94,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Sure => page(
             &tr!("How sure?"),
             tr!(
-                "The ± is how far the dose may be off; 19 of 20 times it is less.\n\
+                "The ± beside the dose is how far it may be off in the mean of many fills; 19 of 20 \
+                 times it is less. One fill scatters besides: what it lands stands on the right too.\n\
                  On the right is what it comes from. The words on the left say what would help most: a \
                  finer measure, a longer run, one more run.\n\
                  A corrected dose goes by a timed check with the mix, which draws slower than water."

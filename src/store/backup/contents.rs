@@ -28,7 +28,8 @@ pub(super) struct Contents {
     pub former_sprayers: Vec<String>,
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
-    pub chosen_chemical: Option<ChosenChemical>,
+    /// What operators chose last for each sprayer.
+    pub choices: Vec<Choice>,
     /// How the wall is heard.
     pub sound: Chosen,
     pub draft: Option<Draft>,
@@ -49,8 +50,9 @@ pub(super) struct Contents {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct ChosenChemical {
+pub(super) struct Choice {
     pub at: Moment,
+    pub scope: Scope,
     pub chemical: String,
     /// How many of the day's settings came before it: its place among them.
     pub settings_before: usize,
@@ -159,17 +161,22 @@ pub(super) struct Correction {
 
 impl Contents {
     pub fn summary(&self, setup: &Setup, kept_aside: Option<PathBuf>) -> Summary {
-        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
         Summary {
             bay: setup.name.clone(),
             sprayers: setup.sprayers.len(),
             chemicals: setup.chemicals.len(),
-            records: records::Summary {
-                washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
-                fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-                calibrations: count(self.calibrations.len()),
-            },
+            records: self.counts(),
             kept_aside,
+        }
+    }
+
+    /// What records made of it hold.
+    pub fn counts(&self) -> records::Summary {
+        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        records::Summary {
+            washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
+            fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
+            calibrations: count(self.calibrations.len()),
         }
     }
 
@@ -187,7 +194,7 @@ impl Contents {
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.chosen_chemical.iter().map(|c| c.at));
+        let dates = dates.chain(self.choices.iter().map(|c| c.at));
         dates.chain(self.newest).max()
     }
 }

@@ -1,8 +1,8 @@
 //! From the records to contents.
 
 use super::contents::{
-    Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
-    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    Change, Choice, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill, KeptPutOff,
+    KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
 use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
@@ -18,7 +18,7 @@ use crate::trade::reminder::{PutOff, VoidCause};
 use chrono::NaiveDate;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// True where the sprayer's newest calibration is above this row's id.
 const ENDED: &str =
@@ -43,7 +43,7 @@ pub(super) fn contents(
         former_sprayers: Vec::new(),
         former_chemicals: Vec::new(),
         last_sprayer: None,
-        chosen_chemical: None,
+        choices: Vec::new(),
         sound: Chosen::default(),
         draft: None,
         calibrations: Vec::new(),
@@ -77,7 +77,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    around_the_fill(&tx, past.chosen_chemical, contents, &numbers)?;
+    around_the_fill(&tx, past.chosen_chemicals, contents, &numbers)?;
     contents.changes = all(
         &tx,
         &format!(
@@ -264,7 +264,7 @@ fn fills_in(tx: &Connection, contents: &mut Contents) -> Result<Vec<Entry>, Erro
 /// What stands among the fills in its place, and the day's chemical.
 fn around_the_fill(
     tx: &Connection,
-    chosen: Option<Placed<String>>,
+    chosen: BTreeMap<Scope, Placed<String>>,
     contents: &mut Contents,
     numbers: &[Entry],
 ) -> Result<(), Error> {
@@ -298,11 +298,15 @@ fn around_the_fill(
             taken_back: taken_back(row)?,
         })
     })?;
-    contents.chosen_chemical = chosen.map(|chosen| ChosenChemical {
+    let mut chosen: Vec<(Scope, Placed<String>)> = chosen.into_iter().collect();
+    chosen.sort_by_key(|(_, chosen)| chosen.entry);
+    let choices = chosen.into_iter().map(|(scope, chosen)| Choice {
         at: chosen.at,
+        scope,
         chemical: chosen.what,
         settings_before: settings.partition_point(|set| *set < chosen.entry),
     });
+    contents.choices = choices.collect();
     Ok(())
 }
 
@@ -345,7 +349,12 @@ fn former(contents: &mut Contents, setup: &Setup) {
     sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
     sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
     sprayers.extend(contents.last_sprayer.as_deref());
-    chemicals.extend(contents.chosen_chemical.iter().map(|c| c.chemical.as_str()));
+    for choice in &contents.choices {
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            sprayers.insert(sprayer);
+        }
+        chemicals.insert(&choice.chemical);
+    }
     let owned = |ids: BTreeSet<&str>, known: &dyn Fn(&str) -> bool| -> Vec<String> {
         let former = ids.into_iter().filter(|id| !known(id));
         former.map(str::to_owned).collect()

@@ -151,11 +151,6 @@ pub(super) fn text(contents: &Contents) -> String {
     if let Some(sprayer) = &contents.last_sprayer {
         out.text("last_sprayer", sprayer);
     }
-    if let Some(chosen) = &contents.chosen_chemical {
-        out.text("chosen_chemical", &chosen.chemical);
-        out.moment("chosen_chemical_at", chosen.at);
-        out.raw("chosen_chemical_settings_before", chosen.settings_before);
-    }
     sound(&mut out, &contents.sound);
     out.raw("setup", long_text(&contents.setup));
     if let Some(run) = &contents.draft {
@@ -350,6 +345,15 @@ fn around_the_fill(out: &mut Lines, contents: &Contents) {
             out.text("outside", setting.allowed.word());
         }
         out.mark("beside_never", setting.beside_never);
+    }
+    for choice in &contents.choices {
+        out.section("[[choice]]");
+        out.moment("at", choice.at);
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            out.text("sprayer", sprayer);
+        }
+        out.text("chemical", &choice.chemical);
+        out.raw("settings_before", choice.settings_before);
     }
 }
 

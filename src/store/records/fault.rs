@@ -44,6 +44,25 @@ pub(crate) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
 const DAMAGED: &str = "the file is damaged or not fillcall's: stop fillcall, move the file aside \
     but keep it, and bring the newest backup back with: fillcall restore BAY FILE --replace";
 
+/// True where only another program that is writing at this moment is in the way.
+pub(super) fn is_locked(error: &Error) -> bool {
+    matches!(
+        error.sqlite_error_code(),
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked)
+    )
+}
+
+/// Something of the records is not in their file.
+pub(super) fn not_whole(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} could not be written whole; free some space, or take another disk, and \
+             try again",
+            path.display()
+        ),
+    }
+}
+
 /// The file is not the one that was opened.
 pub(super) fn taken_away(path: &Path) -> RecordsFault {
     RecordsFault {

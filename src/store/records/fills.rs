@@ -132,17 +132,16 @@ fn how(row: &Row<'_>) -> Result<FillHow, Error> {
     }
 }
 
-/// When the newest fill was made that was not taken back.
-pub(super) fn last(tx: &Connection) -> Result<Option<DateTime<FixedOffset>>, Error> {
-    let last = tx
-        .query_row(
-            "SELECT at FROM happenings WHERE id = (SELECT max(id) FROM fills
-             WHERE taken_back IS NULL)",
-            [],
-            |row| row.get::<_, Stamp>(0),
-        )
-        .optional()?;
-    Ok(last.map(|stamp| stamp.0))
+/// When the newest fill with each chemical, by id, was made that was not taken back.
+pub(super) fn last_with_each(
+    tx: &Connection,
+) -> Result<BTreeMap<String, DateTime<FixedOffset>>, Error> {
+    let mut query = tx.prepare(
+        "SELECT chemical, at FROM (SELECT chemical, max(id) AS id FROM fills
+             WHERE taken_back IS NULL GROUP BY chemical) JOIN happenings USING (id)",
+    )?;
+    let each = query.query_map([], |row| Ok((row.get(0)?, row.get::<_, Stamp>(1)?.0)))?;
+    each.collect()
 }
 
 /// The newest fill of a sprayer that was not taken back, and whether it was used.

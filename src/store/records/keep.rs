@@ -3,7 +3,7 @@
 use super::drafts::{self, Of};
 use super::runs::{self, RunsOf};
 use super::stamp::{self, Stamp};
-use super::{checks, day, fills, lead, rinses, setups, sound, stock};
+use super::{checks, choices, day, fills, lead, rinses, setups, sound, stock};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Happening};
 use crate::trade::calibration::MOST_RUNS;
 use crate::trade::units::Volume;
@@ -72,8 +72,8 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             ])?;
             Ok(id)
         }
-        Happening::SprayerChosen(chosen) => choice(tx, at, "sprayer", chosen),
-        Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
+        Happening::SprayerChosen(chosen) => choices::sprayer(tx, at, chosen),
+        Happening::ChemicalChosen { scope, chemical } => choices::chemical(tx, at, scope, chemical),
         Happening::SoundChosen(chosen) => sound::choice(tx, at, chosen),
         Happening::Drafted(new) => {
             let id = next(tx, "draft", at, None)?;
@@ -209,13 +209,6 @@ pub(crate) fn calibration(
 pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Draft) -> Kept {
     let id = next(tx, "run-thrown-away", at, None)?;
     drafts::write(tx, Of::ThrownAway(id), draft)?;
-    Ok(id)
-}
-
-fn choice(tx: &Connection, at: DateTime<FixedOffset>, what: &str, chosen: &str) -> Kept {
-    let id = next(tx, &format!("{what}-chosen"), at, None)?;
-    tx.prepare_cached("INSERT INTO choices (id, what, chosen) VALUES (?, ?, ?)")?
-        .execute(params![id, what, chosen])?;
     Ok(id)
 }
 

@@ -19,6 +19,7 @@
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
 pub(crate) mod checks;
+pub(crate) mod choices;
 pub(crate) mod day;
 pub(crate) mod drafts;
 mod fault;
@@ -40,9 +41,10 @@ mod summary;
 pub(crate) mod weights;
 
 pub(crate) use fault::explain;
+pub use log::LogReader;
 pub use schema::VERSION;
-pub(crate) use summary::open_to_read;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
+pub(crate) use summary::{count, open_to_read};
 
 use crate::bay::records::{
     Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
@@ -55,8 +57,11 @@ use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// How long to wait for another program that is writing at this moment.
+/// How long a command that only reads waits for another program.
 const PATIENCE: Duration = Duration::from_secs(2);
+/// How long whoever keeps something waits for another program that is writing at this moment: a finger
+/// is on the glass, which stands still meanwhile.
+const WRITING_PATIENCE: Duration = Duration::from_millis(50);
 
 /// The records of one bay, open for writing.
 #[derive(Debug)]
@@ -65,6 +70,8 @@ pub struct SqliteRecords {
     path: PathBuf,
     /// Device and number of the file that is open, to see when it was taken away.
     file: Option<(u64, u64)>,
+    /// Nothing could be kept last time, because another program was writing.
+    locked: bool,
 }
 
 impl SqliteRecords {
@@ -74,12 +81,13 @@ impl SqliteRecords {
     /// The file cannot be opened or written, is damaged, is something else, or was written by a
     /// newer version of this program; it is then left as it is.
     pub fn open(path: &Path) -> Result<Self, RecordsFault> {
+        only_files(path)?;
         let open = || -> Result<Connection, rusqlite::Error> {
             let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
                 | OpenFlags::SQLITE_OPEN_CREATE
                 | OpenFlags::SQLITE_OPEN_NO_MUTEX;
             let connection = Connection::open_with_flags(path, flags)?;
-            connection.busy_timeout(PATIENCE)?;
+            connection.busy_timeout(WRITING_PATIENCE)?;
             // Until it is known to be ours: closing it must not carry its log over.
             connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
             connection.pragma_update(None, "foreign_keys", true)?;
@@ -103,6 +111,7 @@ impl SqliteRecords {
             connection,
             path: path.to_owned(),
             file: number_of(path),
+            locked: false,
         })
     }
 
@@ -133,29 +142,69 @@ impl SqliteRecords {
         if self.file.is_none() || self.file != number_of(&self.path) {
             return Err(fault::taken_away(&self.path));
         }
-        let path = &self.path;
-        let explained = |e: &rusqlite::Error| explain(path, "writing them", e);
-        let tx = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(|e| explained(&e))?;
-        // Dropped without a commit, it is rolled back.
-        let done = work(&tx).map_err(|refusal| match refusal {
-            keep::Refusal::Sql(e) => explained(&e),
+        let done = transact(&mut self.connection, work);
+        let locked = matches!(&done, Err(keep::Refusal::Sql(e)) if fault::is_locked(e));
+        if locked != self.locked {
+            // Who tries again while another program is still writing is told at once.
+            let patience = if locked {
+                Duration::ZERO
+            } else {
+                WRITING_PATIENCE
+            };
+            let set = self.connection.busy_timeout(patience);
+            set.map_err(|e| explain(&self.path, "writing them", &e))?;
+            self.locked = locked;
+        }
+        done.map_err(|refusal| match refusal {
+            keep::Refusal::Sql(e) => explain(&self.path, "writing them", &e),
             keep::Refusal::Told(message) => RecordsFault { message },
-        })?;
-        tx.commit().map_err(|e| explained(&e))?;
-        Ok(done)
+        })
     }
 
-    /// Closes the records; what is in the log goes into the file.
+    /// Closes the records; what is in the log goes into the file, and nothing is left beside it.
+    ///
+    /// # Errors
+    /// Something of it is not in the file. SQLite itself is silent about that when it closes.
     pub(crate) fn close(self) -> Result<(), RecordsFault> {
         let Self {
             connection, path, ..
         } = self;
-        let closed = connection.close();
-        closed.map_err(|(_, e)| explain(&path, "closing them", &e))
+        let explained = |e: &rusqlite::Error| explain(&path, "closing them", e);
+        let busy: bool = connection
+            .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))
+            .map_err(|e| explained(&e))?;
+        // Leaving the log for good takes it away, and fails where it could not be carried over.
+        let mode: String = connection
+            .query_row("PRAGMA journal_mode = DELETE", [], |row| row.get(0))
+            .map_err(|e| explained(&e))?;
+        if busy || mode != "delete" {
+            return Err(fault::not_whole(&path));
+        }
+        connection.close().map_err(|(_, e)| explained(&e))
     }
+}
+
+/// All of `work`, or nothing of it.
+fn transact<T>(
+    connection: &mut Connection,
+    work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
+) -> Result<T, keep::Refusal> {
+    let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    // Dropped without a commit, it is rolled back.
+    let done = work(&tx)?;
+    tx.commit()?;
+    Ok(done)
+}
+
+/// Refuses a link, a pipe and the like in the place of the records or of what SQLite keeps beside them.
+fn only_files(path: &Path) -> Result<(), RecordsFault> {
+    ["", "-wal", "-shm"].into_iter().try_for_each(|behind| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(behind);
+        super::plain::refuse(Path::new(&name)).map_err(|fault| RecordsFault {
+            message: format!("the records cannot be opened: {fault}"),
+        })
+    })
 }
 
 impl Records for SqliteRecords {
@@ -192,6 +241,10 @@ impl Records for SqliteRecords {
     fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
         log::first_since(&self.connection, since)
             .map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
+    fn is_locked(&self) -> bool {
+        self.locked
     }
 
     fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {

@@ -5,8 +5,8 @@
 
 use super::runs::{self, RunsOf};
 use super::stamp::Stamp;
-use super::{checks, day, drafts, fills, lead, sound};
-use crate::bay::records::{CalibrationRecord, Past, Placed, SprayerPast};
+use super::{checks, choices, day, drafts, fills, lead, sound};
+use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
 use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
@@ -34,8 +34,8 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     sprayers.retain(|_, past| *past != SprayerPast::default());
     Ok(Past {
         sprayers,
-        last_sprayer: last_choice(tx, "sprayer")?.map(|chosen| chosen.what),
-        chosen_chemical: last_choice(tx, "chemical")?,
+        last_sprayer: last_sprayer(tx)?,
+        chosen_chemicals: choices::newest(tx)?,
         volume_percent: sound.volume_percent,
         language: sound.language,
         loudspeaker: sound.loudspeaker.flatten(),
@@ -51,7 +51,7 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
         repeats: runs::repeats(tx)?,
         day: day::standing(tx)?,
         wrong_pins: lead::wrong_pins(tx)?,
-        last_fill: fills::last(tx)?,
+        last_fills: fills::last_with_each(tx)?,
     })
 }
 
@@ -135,19 +135,12 @@ fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Re
     Ok(())
 }
 
-/// What was chosen last.
-pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<Placed<String>>, Error> {
+/// The sprayer that was chosen last, by id.
+fn last_sprayer(tx: &Connection) -> Result<Option<String>, Error> {
     tx.query_row(
-        "SELECT chosen, at, id FROM choices JOIN happenings USING (id)
-         WHERE what = ? ORDER BY id DESC LIMIT 1",
-        [what],
-        |row| {
-            Ok(Placed {
-                entry: row.get(2)?,
-                at: row.get::<_, Stamp>(1)?.0,
-                what: row.get(0)?,
-            })
-        },
+        "SELECT chosen FROM choices WHERE what = 'sprayer' ORDER BY id DESC LIMIT 1",
+        [],
+        |row| row.get(0),
     )
     .optional()
 }

@@ -103,6 +103,7 @@ pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
 
 /// The records, to read only; `None` where there are none yet.
 pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFault> {
+    super::only_files(path)?;
     if !path.exists() {
         return Ok(None);
     }

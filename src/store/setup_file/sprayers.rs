@@ -1,12 +1,10 @@
 //! The `[[sprayer]]` sections.
 
-use super::{LONGEST_NAME, Part, id, name, volume};
+use super::{Part, id, name, volume};
+use crate::bay::limits::{HOLDS, LONGEST_NAME};
 use crate::store::toml_text::{Reader, Section};
 use crate::trade::sprayer::{Kind, Sprayer};
-use crate::trade::units::{Unreadable, Volume};
-
-/// A trigger bottle's least to the largest container that anybody draws from.
-const HOLDS: std::ops::RangeInclusive<Volume> = Volume::ml(50.0)..=Volume::litres(1200.0);
+use crate::trade::units::Unreadable;
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<Sprayer>> {
     let sections = top.sections(reader, "sprayer", true);
@@ -27,10 +25,10 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
     });
     let kind = section.required(reader, "kind", kind, KINDS);
     const HOLDS_RIGHT: &str = "write what the container takes up to its line with the pick-up \
-        tube in, such as \"975 ml\"";
+        tube in, such as \"820 ml\"";
     let holds = volume(reader, &mut section, "holds", HOLDS_RIGHT, HOLDS);
     let holds = section.required(reader, "holds", holds, HOLDS_RIGHT);
-    let nozzle_right = "write what is on the nozzle, such as \"1.25 mm\"";
+    let nozzle_right = "write what is on the nozzle, such as \"1.35 mm\"";
     let nozzle = name(reader, &mut section, "nozzle", nozzle_right);
     let washer = section.name(reader, "washer", LONGEST_NAME);
     let is_direct = kind.as_ref().map(|kind| kind.value.is_direct());

@@ -23,8 +23,8 @@ put_off_times = 2
 id = "lance-1"
 name = "Lance 1"
 kind = "foam lance"
-holds = "975 ml"
-nozzle = "1.25 mm"
+holds = "820 ml"
+nozzle = "1.35 mm"
 washer = "Washer A"
 [[sprayer]]
 id = "pump"
@@ -85,7 +85,7 @@ fn a_good_file_is_read_as_it_stands() {
         (lance.spoken.as_str(), lance.kind),
         ("Lance 1", Kind::FoamLance)
     );
-    assert_eq!(lance.holds, Volume::ml(975.0));
+    assert_eq!(lance.holds, Volume::ml(820.0));
     assert_eq!(
         pump.holds,
         Volume::ml(4546.09),
@@ -275,11 +275,11 @@ const SLIPS: &[Slip] = &[
     slip(15, "name = \"Lance\\n1\"", 15, "sprayer[1].name", "line break"),
     slip(16, "kind = \"foam gun\"", 16, "sprayer[1].kind", "\"drum injector\""),
     slip(16, "", 13, "sprayer[1].kind", "missing"),
-    slip(17, "holds = 975", 17, "sprayer[1].holds", "\"975 ml\""),
+    slip(17, "holds = 820", 17, "sprayer[1].holds", "\"820 ml\""),
     slip(17, "holds = \"32 fl oz\"", 17, "sprayer[1].holds", "US fl oz"),
-    slip(17, "holds = \"975 l\\u0000\"", 17, "sprayer[1].holds", "volume"),
-    slip(17, "holds = \"9750 l\"", 17, "sprayer[1].holds", "cannot be"),
-    slip(18, "nozle = \"1.25 mm\"\nnozzle = \"1.25 mm\"", 18, "sprayer[1].nozle", "did you mean nozzle?"),
+    slip(17, "holds = \"820 l\\u0000\"", 17, "sprayer[1].holds", "volume"),
+    slip(17, "holds = \"8200 l\"", 17, "sprayer[1].holds", "cannot be"),
+    slip(18, "nozle = \"1.35 mm\"\nnozzle = \"1.35 mm\"", 18, "sprayer[1].nozle", "did you mean nozzle?"),
     slip(19, "", 13, "sprayer[1].washer", "missing"),
     slip(21, "id = \"lance-1\"", 21, "sprayer[2].id", "line 14 already"),
     slip(22, "name = \"lance 1 \"", 22, "sprayer[2].name", "line 15 already"),

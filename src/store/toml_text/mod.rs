@@ -9,7 +9,7 @@ pub(crate) mod write;
 pub(crate) use faults::{Found, Reader};
 pub(crate) use nearest::nearest;
 pub(crate) use section::Section;
-pub(crate) use value::{MOMENT, wrong_line};
+pub(crate) use value::{MOMENT, hidden, wrong_line};
 
 use toml_edit::Document;
 

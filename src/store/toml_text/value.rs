@@ -2,6 +2,7 @@
 
 use super::faults::{Found, Reader};
 use super::section::Section;
+use crate::trade::letters::hiding;
 use crate::trade::units::{Unreadable, trim_number};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::ops::RangeInclusive;
@@ -223,12 +224,23 @@ pub(crate) const MOMENT: &str =
 pub(crate) fn wrong_line(text: &str, longest: usize) -> Option<String> {
     if text.trim().is_empty() {
         Some("it is empty".into())
-    } else if text.chars().any(char::is_control) {
-        Some("it has a line break or another unprintable character in it".into())
+    } else if let Some(sign) = hiding(text) {
+        Some(hidden(sign))
     } else if text.chars().count() > longest {
         Some(format!("it is longer than {longest} characters"))
     } else {
         None
+    }
+}
+
+/// What is said of a sign that hides itself or turns letters around.
+pub(crate) fn hidden(sign: char) -> String {
+    match sign {
+        '\n' | '\r' => "it has a line break in it".into(),
+        _ => format!(
+            "it has a sign in it that cannot be seen or turns letters around (U+{:04X})",
+            u32::from(sign)
+        ),
     }
 }
 
