@@ -200,7 +200,8 @@ neat = {"wheel-acid": 0.5}
 rows = list(csv.DictReader(open(sys.argv[1], newline="")))
 assert list(rows[0]) == ["sprayer", "chemical", "strength_percent", "fill_ml", "dose_ml", "pour_ml",
     "water_ml", "poured_strength_percent", "bottle_ratio", "reach_percent", "state", "band", "set",
-    "set_up_strength_percent", "set_up_pour_ml"], list(rows[0])
+    "set_up_strength_percent", "set_up_pour_ml", "order"], list(rows[0])
+assert all((r["order"] == "water-first") == (r["chemical"] == "wheel-acid") for r in rows)
 assert all(r["set"] == "" for r in rows)      # nobody set another strength in the demonstration bay
 assert len(rows) == 20, len(rows)
 states = {}

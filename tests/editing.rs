@@ -157,7 +157,7 @@ fn changes(desk: &Desk) -> Vec<SetupChange> {
 fn go(desk: &Desk, path: &[&str]) {
     for label in path {
         // Behind More, where it is not in sight.
-        for _ in 0..4 {
+        for _ in 0..8 {
             if desk.window.labels().iter().any(|l| l == label) {
                 break;
             }
@@ -214,7 +214,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 50] = [
+    let cases: [(&[&str], &str, Enter, &str, &str); 56] = [
         (
             film,
             "Cautions",
@@ -386,6 +386,42 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             Tile("Acid"),
             "chemical traffic-film nature",
             "\"acid\"",
+        ),
+        (
+            film,
+            "Order of pouring",
+            Tile("Water first"),
+            "chemical traffic-film order",
+            "\"water-first\"",
+        ),
+        (
+            &["Chemicals", "Wheel cleaner"],
+            "Order of pouring",
+            Tile("As usual: acids into water"),
+            "chemical wheel-acid order",
+            "",
+        ),
+        (
+            film,
+            "Protection",
+            Tiles(&["Goggles", "Apron"]),
+            "chemical traffic-film protection",
+            "[\"goggles\", \"apron\"]",
+        ),
+        (
+            bay,
+            "Eye wash",
+            Write("Behind bay 1"),
+            "emergency eye_wash",
+            "\"Behind bay 1\"",
+        ),
+        (bay, "Data sheets", Write(""), "emergency data_sheets", ""),
+        (
+            bay,
+            "Telephone",
+            Write("Gate 7"),
+            "emergency telephone",
+            "\"Gate 7\"",
         ),
         (
             film,

@@ -143,7 +143,7 @@ fn what_cannot_be_undone_needs_a_hold() {
     assert!(view.get_void_in_use(), "crossed out meanwhile");
     assert_eq!(
         view.get_strength(),
-        "?",
+        "VOID, once",
         "nobody knows what it puts on the vehicle"
     );
     window.press(&["Filled"]);
@@ -505,7 +505,7 @@ fn a_void_sprayer_has_no_figure_in_any_list() {
         .iter()
         .find(|c| c.id == "lance-1")
         .expect("the sprayer");
-    assert_eq!(row.figure, "no figure");
+    assert_eq!(row.figure, "Void");
     window.press(&["Back", "Chemical: Film remover"]);
     let figures: Vec<String> = lists
         .get_chemicals()
@@ -513,7 +513,7 @@ fn a_void_sprayer_has_no_figure_in_any_list() {
         .map(|c| c.figure.to_string())
         .collect();
     assert!(
-        !figures.is_empty() && figures.iter().all(|f| f == "no figure"),
+        !figures.is_empty() && figures.iter().all(|f| f == "Void"),
         "{figures:?}"
     );
     let parts = lists.get_parts();

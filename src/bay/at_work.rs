@@ -39,6 +39,9 @@ pub(super) const LEFT_OPEN: Duration = Duration::from_secs(60);
 /// Pouring off, measuring and adding to what is in a container takes longer.
 const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);
 
+/// So long eyes are rinsed, and more (15 min, WAC 296-800-15030).
+const EMERGENCY_LEFT_OPEN: Duration = Duration::from_secs(20 * 60);
+
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
@@ -291,6 +294,7 @@ impl Bay {
             Action::Back => self.back(),
             Action::SayFill => self.say_fill(),
             Action::ChooseSprayer(id) => self.choose_sprayer(&id),
+            Action::ChooseSprayerFor(id) => self.choose_sprayer_for(&id),
             Action::NextSprayer => self.next_sprayer(),
             Action::ChooseChemical(id) => self.choose_chemical(&id),
             Action::ChoosePart(part) => {
@@ -357,6 +361,7 @@ impl Bay {
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left_open = match self.page {
             Page::Mix => MIXING_LEFT_OPEN,
+            Page::Emergency => EMERGENCY_LEFT_OPEN,
             _ => LEFT_OPEN,
         };
         let left = now.saturating_sub(self.last_input) >= left_open;

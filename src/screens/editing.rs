@@ -1,6 +1,7 @@
 //! Changing the set-up at the screen, and the first set-up.
 
 use super::generated::{EditChange, EditShape, EditTile, EditingView};
+use super::hazard::of_pictograms;
 use super::models::update;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
@@ -8,10 +9,10 @@ use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::editing::{CHANGES_A_PAGE, Changed, EditAction, SaveWord, Shape, Tile};
-use crate::trade::hazard::Pictogram;
 
 fn tile(tile: &Tile) -> EditTile {
     let sign = tile.hazard.and_then(|hazard| hazard.pictogram());
+    let sign: Vec<_> = sign.into_iter().collect();
     EditTile {
         id: tile.id.as_str().into(),
         name: shown(&tile.name).into(),
@@ -23,8 +24,7 @@ fn tile(tile: &Tile) -> EditTile {
             .hazard
             .map_or(String::new(), |hazard| shown(&hazard.statement()))
             .into(),
-        corrosion: sign == Some(Pictogram::Corrosion),
-        exclamation: sign == Some(Pictogram::Exclamation),
+        symbols: of_pictograms(&sign),
     }
 }
 

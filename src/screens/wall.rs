@@ -1,15 +1,15 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, FaultView, Feel,
-    FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
+    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
+    Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
     ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
 use super::tongue::{self, shown};
 use super::{
-    calibrate, care, check, choice, day, editing, fill, help, insight, keys, lead, menu, mixing,
-    reporting, sound, stock, ways,
+    calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
+    mixing, reporting, sound, stock, ways,
 };
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -262,6 +262,7 @@ impl Inner {
         stock::connect(&wall.global::<StockView>(), &hands);
         reporting::connect(&wall.global::<ReportingView>(), &hands);
         keys::connect_pad(&wall.global::<PadView>(), &hands);
+        emergency::connect(&wall.global::<EmergencyView>(), &hands);
         sound::connect(&wall.global::<SoundView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
@@ -476,7 +477,7 @@ impl Inner {
         // A notice leads there, on any screen.
         sound::show(bay, &wall.global::<SoundView>());
         match bay.page() {
-            Page::Sprayers | Page::Chemicals | Page::Parts => {
+            Page::Sprayers | Page::Reaching | Page::Chemicals | Page::Parts => {
                 choice::show(bay, &wall.global::<ChoiceView>());
             }
             Page::Care | Page::Changed => care::show(bay, &wall.global::<CareView>()),
@@ -484,6 +485,7 @@ impl Inner {
             Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
+            Page::Emergency => emergency::show(bay, &wall.global::<EmergencyView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
             Page::Pin | Page::Lead | Page::Clock => lead::show(bay, &wall.global::<LeadView>()),
@@ -518,6 +520,7 @@ impl Inner {
         state.set_page(match bay.page() {
             Page::Fill => PageName::Fill,
             Page::Sprayers => PageName::Sprayers,
+            Page::Reaching => PageName::Reaching,
             Page::Chemicals => PageName::Chemicals,
             Page::Parts => PageName::Parts,
             Page::Care => PageName::Care,
@@ -528,6 +531,7 @@ impl Inner {
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
+            Page::Emergency => PageName::Emergency,
             Page::Sound => PageName::Sound,
             Page::Loudspeakers => PageName::Loudspeakers,
             Page::Menu => PageName::Menu,

@@ -1,14 +1,55 @@
 //! Words that several screens use, in the language that is shown. What is kept in records, on cards
 //! and in the set-up file has words of its own, which stay as they are.
 
+use super::generated::Mark;
 use super::tongue::{shown, tr};
 use crate::bay::at_work::Bay;
+use crate::bay::offer::Offer;
 use crate::trade::calibration::{Calibration, Way};
 use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::{FillPlan, Part};
-use crate::trade::reminder::VoidCause;
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::sprayer::Sprayer;
 use crate::trade::units::{Strength, Volume, trim_number};
 use chrono::{Datelike, NaiveDate};
+
+/// What the state of a sprayer's calibration asks for, the same on every page: to be seen to where a
+/// calibration is due or was never made, to stop where it is overdue, and nobody put that off, or void.
+pub fn mark_of(bay: &Bay, sprayer: &Sprayer) -> Mark {
+    match bay.standing(sprayer) {
+        Standing::Good => Mark::None,
+        Standing::None | Standing::Due => Mark::Due,
+        Standing::Overdue if !bay.nags(sprayer) => Mark::Due,
+        Standing::Overdue | Standing::Void(_) => Mark::Stop,
+    }
+}
+
+/// What an offer asks for beside that, the same on every page: to stop where nothing may be poured.
+pub fn mark_of_offer(offer: &Offer) -> Mark {
+    match offer {
+        Offer::Fill(_) => Mark::None,
+        Offer::Uncalibrated => Mark::Due,
+        Offer::Rinse(_)
+        | Offer::Void { .. }
+        | Offer::OutOfReach { .. }
+        | Offer::Unmeasurable { .. }
+        | Offer::AboveBand { .. } => Mark::Stop,
+    }
+}
+
+/// Why nothing may be poured, in the words of every page; `None` for a fill.
+pub fn stop_word(offer: &Offer) -> Option<String> {
+    match offer {
+        Offer::Rinse(first) if first.never.is_some() => Some(tr!("Never mix")),
+        Offer::Rinse(_) => Some(tr!("Rinse first")),
+        Offer::Uncalibrated => Some(tr!("Not calibrated")),
+        Offer::Void { cause, .. } => Some(tr!("Void: {}", new_cause(*cause))),
+        Offer::OutOfReach { .. } => Some(tr!("Out of reach")),
+        Offer::Unmeasurable { .. } => Some(tr!("Too little")),
+        Offer::AboveBand { .. } => Some(tr!("Too strong")),
+        Offer::Fill(_) => None,
+    }
+}
 
 /// "1 wash", "12 washes".
 pub fn washes(count: u32) -> String {

@@ -16,8 +16,9 @@ use fillcall::screens::wall::{Faults, Rescue, Restorable};
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run, Way};
-use fillcall::trade::chemical::Band;
+use fillcall::trade::chemical::{Band, Nature};
 use fillcall::trade::fill_plan::Part;
+use fillcall::trade::hazard::Hazard;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
@@ -231,6 +232,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Close", "Say it"]);
     see("no-sound");
 
+    safety(profile, look);
     ways(profile, look);
     sounds(profile, look);
     training(profile, look);
@@ -344,6 +346,75 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 
     stock(profile, look);
     mixing(profile, look);
+}
+
+/// Water first, every symbol and all that is put on, first aid, and who reaches what is out of reach.
+pub fn safety(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (mut own, around) = bay_with_vehicles(profile);
+    let film = &mut own.chemicals[0];
+    film.nature = Nature::Acid;
+    film.hazards = vec![
+        Hazard::H300,
+        Hazard::H314,
+        Hazard::H330,
+        Hazard::H334,
+        Hazard::H410,
+    ];
+    own.chemicals[1].hazards = vec![Hazard::H319];
+    own.emergency.eye_wash = Some("Left of the door, by the drums of bay 2".into());
+    own.emergency.telephone = Some("Gate 7, then the ambulance: 112".into());
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    see("water-first");
+    window.press(&["First aid"]);
+    see("first-aid");
+    window.press(&["Help"]);
+    for page in 1..=4 {
+        see(&format!("help-first-aid-{page}"));
+        window.press(&["More"]);
+    }
+    window.act([
+        Action::Back,
+        Action::Back,
+        Action::ChooseSprayer("pump".into()),
+    ]);
+    see("water-first-litres");
+    window.act([Action::Show(Page::Chemicals)]);
+    see("chemicals-symbols");
+    window.act([
+        Action::ChooseSprayer("lance-1".into()),
+        Action::Filled,
+        Action::CloseNotice,
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+    ]);
+    see("out-of-reach-filled");
+    window.act([Action::Show(Page::Reaching)]);
+    see("reaching");
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+    ]);
+    see("rinse-first");
+    window.act([
+        Action::ChooseChemical("film".into()),
+        Action::Changed(VoidCause::Nozzle),
+        Action::CloseNotice,
+    ]);
+    see("void-symbols");
+    window.act([Action::Show(Page::Sprayers)]);
+    see("sprayers-void");
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+    ]);
+    see("left-over-void");
 }
 
 /// A bay with classes of vehicle whose first lance was calibrated yesterday, and what is around it.

@@ -9,7 +9,7 @@ mod text;
 pub(super) use csv::{band_word, field};
 
 use super::at_work::Bay;
-use crate::trade::chemical::{Chemical, Target};
+use crate::trade::chemical::{Chemical, Order, Target};
 use crate::trade::dilution::{Dose, DrawFraction};
 use crate::trade::fill_plan::{self, FillPlan, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
@@ -71,6 +71,8 @@ pub struct Row {
     pub poured_strength: Option<Strength>,
     /// Where that lies in the chemical's band, whatever strength the shift lead set.
     pub in_band: InBand,
+    /// Which of product and water is poured first.
+    pub order: Order,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// The strongest that the sprayer reaches.
@@ -120,6 +122,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 coarse: None,
                 poured_strength: None,
                 in_band: InBand::NoBand,
+                order: chemical.order(),
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 correction,
@@ -184,7 +187,7 @@ pub fn write(bay: &Bay, made: chrono::DateTime<chrono::FixedOffset>, format: For
 /// What the card says besides its figures, in every format for people.
 const CAUTIONS: [&str; 5] = [
     "Gloves and eye protection. Fresh air. Never point a lance at anyone: a jet wound is an emergency.",
-    "Product into water where its label says so. Never mix chemicals: acid and hypochlorite make chlorine gas.",
+    "Acid into water, never water into acid; other products as their labels say. Never mix chemicals: acid and hypochlorite make chlorine gas.",
     "Rinse the sprayer when the chemical changes. Keep to the rules on drains.",
     "The label, the safety data sheet, local rules and trained people come before this card.",
     "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
@@ -300,7 +303,12 @@ fn state_words(row: &Row) -> String {
         .filter(|_| row.state != RowState::OutOfReach)
         .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
     let set = row.set.as_ref().map(set_words);
+    let order = match row.order {
+        Order::WaterFirst if row.pour.is_some() => "WATER FIRST, then the product",
+        _ => "",
+    };
     [
+        order.to_owned(),
         standing,
         rounding.unwrap_or_default(),
         row.coarse.clone().unwrap_or_default(),

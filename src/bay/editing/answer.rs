@@ -82,6 +82,7 @@ pub fn picked(field: Field, id: &str) -> Vec<Pair> {
         Field::SprayerKind if id == "direct sprayer" => {
             vec![(field.key(), text()), (Field::Washer.key(), None)]
         }
+        Field::Order if id == options::USUAL => left_out(field),
         field => vec![(field.key(), text())],
     }
 }
@@ -97,6 +98,10 @@ pub fn typed(field: Field, half: &Half, beside: &Beside<'_>) -> Result<Vec<Pair>
         }
         Half::Text { text, .. } => Value::Text(name(field, text, beside)?),
         Half::Number { typed, unit } => return number(field, typed, *unit, beside),
+        // Then the hazard statements say.
+        Half::Many(picked) if picked.is_empty() && field == Field::Protection => {
+            return Ok(left_out(field));
+        }
         Half::Many(picked) => Value::List(picked.clone()),
         Half::Lines { lines, .. } if lines.is_empty() && !beside.has_hazards() => {
             return Err(text!("At least one line: what does its label warn of?"));

@@ -14,7 +14,8 @@ use crate::screens::tongue::tr;
 pub(super) fn own(bay: &Bay) -> HelpPage {
     match bay.help_for() {
         // Help for itself there is none.
-        Page::Fill | Page::Help => super::filling(),
+        Page::Fill | Page::Help => super::filling(bay),
+        Page::Emergency => emergency(),
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
@@ -33,6 +34,15 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
 /// Choosing, and what can be known and done of a sprayer.
 fn sprayer(page_: Page) -> HelpPage {
     match page_ {
+        Page::Reaching => page(
+            &tr!("Out of reach"),
+            tr!(
+                "Neat product in this sprayer would still be too weak on the vehicle: it draws too \
+                 little of it.\n\
+                 The sprayers shown do reach the strength. Tap one: home then shows its dose of the \
+                 same product, or says that it must be rinsed first."
+            ),
+        ),
         Page::Sprayers => page(
             &tr!("Which sprayer?"),
             tr!(
@@ -130,6 +140,18 @@ fn sprayer(page_: Page) -> HelpPage {
             ),
         ),
     }
+}
+
+/// First aid.
+fn emergency() -> HelpPage {
+    page(
+        &tr!("First aid"),
+        tr!(
+            "The words are those of the label's own statements for eyes and skin. Rinse first, read \
+             later: take the safety data sheet along to the doctor.\n\
+             Where eye wash and data sheets are, and whom to call, the shift lead sets under the bay."
+        ),
+    )
 }
 
 /// The steps of a calibration.

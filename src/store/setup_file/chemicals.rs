@@ -32,7 +32,9 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
     // Where they are there but wrong, that a caution is missing would be one mistake too many.
     let is_cautioned = statements.as_ref().is_none_or(|list| !list.is_empty());
     let cautions = cautions(reader, &mut section, is_cautioned);
+    let put_on = hazards::put_on(reader, &mut section);
     let nature = hazards::nature(reader, &mut section);
+    let order = hazards::order(reader, &mut section);
     let never_with = hazards::never_with(reader, &mut section);
     let container = volume(
         reader,
@@ -59,7 +61,9 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
             product_strength: delivered?,
             cautions: cautions?,
             hazards: statements?,
+            put_on: put_on?,
             nature: nature?,
+            order: order?,
             never_with: never_with
                 .as_ref()?
                 .iter()

@@ -9,6 +9,7 @@ mod bay;
 mod chemicals;
 mod cross;
 pub mod edit;
+mod emergency;
 mod first;
 mod hazards;
 mod measures;
@@ -135,6 +136,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         vehicles: vehicles.into_iter().filter_map(|v| v.whole).collect(),
         stock_warn_days: bay.stock_warn_days?,
         lead_minutes: bay.lead_minutes?,
+        emergency: bay.emergency?,
         unfinished: bay.unfinished,
     };
     setup

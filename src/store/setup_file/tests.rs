@@ -1,7 +1,8 @@
 use super::*;
-use crate::bay::setup::{EntryUnits, Profile, Voice};
-use crate::trade::chemical::{Nature, Target};
+use crate::bay::setup::{Emergency, EntryUnits, Profile, Voice};
+use crate::trade::chemical::{Nature, Order, Target};
 use crate::trade::hazard::Hazard;
+use crate::trade::protection::Protection;
 use crate::trade::sprayer::Kind;
 use crate::trade::units::{BottleRatio, Strength};
 use proptest::prelude::*;
@@ -136,13 +137,17 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     let film = &usual.chemicals[0];
     assert_eq!((film.nature, film.delivered_in), (Nature::Other, None));
     assert!(film.hazards.is_empty() && film.never_with.is_empty());
+    assert!(film.put_on.is_empty() && film.order.is_none());
+    assert_eq!(usual.emergency, Emergency::default());
     let told = GOOD.replace(
         "cautions = [\"Gloves\"]",
         "hazards = [\"H314\", \"EUH031\"]\nnature = \"hypochlorite\"\nnever_with = [\"soap\"]\n\
+         order = \"water-first\"\nprotection = [\"apron\", \"gloves\"]\n\
          delivered_in = \"20 l\"",
     );
     let told = format!(
         "setting_up = 3\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
+         [emergency]\neye_wash = \"by the door\"\ntelephone = \"112\"\n\
          [[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 1\n\
          [[vehicle]]\nid = \"bus\"\nname = \"Bus\"\nshare = 2.5\n"
     );
@@ -153,6 +158,20 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     assert_eq!(film.hazards, [Hazard::H314, Hazard::Euh031]);
     assert!(film.cautions.is_empty(), "the hazards stand for them");
     assert_eq!(film.nature, Nature::Hypochlorite);
+    assert_eq!(film.order, Some(Order::WaterFirst));
+    assert_eq!(
+        film.protection(),
+        [Protection::Gloves, Protection::Apron],
+        "the label wins"
+    );
+    assert_eq!(
+        setup.emergency,
+        Emergency {
+            eye_wash: Some("by the door".into()),
+            data_sheets: None,
+            telephone: Some("112".into()),
+        }
+    );
     assert_eq!(film.never_with, ["soap"]);
     assert_eq!(film.delivered_in, Some(Volume::ml(20_000.0)));
     let shares: Vec<(&str, f64)> = setup
@@ -315,6 +334,8 @@ const SLIPS: &[Slip] = &[
     slip(2, "day_chemical = \"film\"\nlead = 5", 3, "lead", "not a section"),
     slip(40, "hazards = \"H314\"", 40, "chemical[2].hazards", "square brackets"),
     slip(40, "hazards = [\"H314\",\n  \"H999\"]", 41, "chemical[2].hazards", "not a hazard statement that is known"),
+    slip(40, "order = \"water first\"", 40, "chemical[2].order", "not an order of pouring"),
+    slip(40, "protection = [\"boots\"]", 40, "chemical[2].protection", "nothing to put on"),
     slip(40, "hazards = [314]", 40, "chemical[2].hazards", "not a text in quotes"),
     slip(40, "hazards = [\"H314\", \"H290\", \"H314\"]", 40, "chemical[2].hazards", "H314 is in it twice"),
     slip(40, "nature = \"acidic\"", 40, "chemical[2].nature", "did you mean \"acid\"?"),
