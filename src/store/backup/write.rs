@@ -14,6 +14,9 @@ use std::time::Duration;
 
 const HEADER: &str = include_str!("header.txt");
 
+/// How every backup begins: by this one is found among other files.
+pub(super) const FIRST_LINE: &str = "# fillcall backup";
+
 /// The lines of a file in the making.
 struct Lines(String);
 
