@@ -890,7 +890,7 @@ fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
             open(&bay).keep(noon, &happening).expect("kept");
         }
         let file = place.path("backup.toml");
-        backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&bay, &file, true).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(keys(&file), expected);
         let new = place.path(&format!("new-{n}"));
         backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
