@@ -458,7 +458,7 @@ fn the_figures_can_be_read_from_afar(screen: &Measured, faults: &mut Vec<String>
     }
     let heights: Vec<f64> = screen.lines.iter().map(|l| l.line.height()).collect();
     let as_high_as = |mm: f64| heights.iter().filter(|h| **h >= mm - 0.01).count();
-    // Figure, water and strength.
+    // Figure, its unit and water.
     if as_high_as(FIGURE_MM) == 0 || (fills && as_high_as(BENCH_MM) < 3) {
         faults.push(format!("{}: {heights:.1?}", screen.at));
     }
@@ -527,7 +527,8 @@ fn the_contrast_formula_is_that_of_wcag() {
 fn every_pair_of_the_theme_keeps_its_contrast() {
     let window = common::window::window(Profile::Seven800);
     let theme = window.off.screen().wall().global::<Theme>();
-    let looks: [(&str, Look); 7] = [
+    let looks: [(&str, Look); 8] = [
+        ("aid", theme.get_aid()),
         ("wall", theme.get_wall()),
         ("card", theme.get_card()),
         ("accent", theme.get_accent()),

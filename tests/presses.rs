@@ -2,21 +2,22 @@
 
 mod common;
 
+use chrono::DateTime;
 use common::window::{Window, window, window_of};
 use common::{Around, Heard, setup, walk};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{Happening, Step};
 use fillcall::bay::setup::{Panel, Profile};
-use fillcall::screens::generated::{CalibrateView, FillView, WallState};
+use fillcall::screens::generated::{CalibrateView, FaultView, FillView, WallState};
 use fillcall::screens::glass::{Contact, Phase, Position};
 use fillcall::screens::offscreen::Offscreen;
-use fillcall::screens::wall::Faults;
+use fillcall::screens::wall::{Faults, Rescue, Restorable};
 use fillcall::trade::calibration::{Calibration, Way};
 use fillcall::trade::language::Language;
 use fillcall::trade::units::Volume;
 use i_slint_backend_testing::{AccessibleRole, ElementQuery};
-use slint::ComponentHandle;
+use slint::{ComponentHandle, Model};
 use std::cell::Cell;
 use std::rc::Rc;
 use std::time::{Duration, Instant};
@@ -64,7 +65,10 @@ fn page(window: &Window) -> Page {
 fn from_an_empty_screen_to_the_first_fill() {
     let window = calibrated();
     assert_eq!(figure(&window), "590");
-    window.press(&["Filled", "Close", "Wash done"]);
+    // 590/14 700 lands: one part in 25.
+    window.press(&["Calibration: 0 washes"]);
+    says(&window, "4.01 %, 1 in 25");
+    window.press(&["Back", "Filled", "Close", "Wash done"]);
     let kept = kept(&window);
     assert!(
         matches!(kept[kept.len() - 2], Happening::Fill(_)),
@@ -139,7 +143,7 @@ fn what_cannot_be_undone_needs_a_hold() {
     assert!(view.get_void_in_use(), "crossed out meanwhile");
     assert_eq!(
         view.get_strength(),
-        "?",
+        "VOID, once",
         "nobody knows what it puts on the vehicle"
     );
     window.press(&["Filled"]);
@@ -304,6 +308,75 @@ fn no_device_is_shown_and_everything_else_goes_on() {
     assert!(!state.get_no_sound());
 }
 
+/// One backup, which can be brought back once it is allowed to.
+struct Backup {
+    allowed: Rc<Cell<bool>>,
+    restored: Rc<Cell<bool>>,
+}
+
+impl Rescue for Backup {
+    fn found(&self) -> Option<Restorable> {
+        (!self.restored.get()).then(|| Restorable {
+            file: "bay/backups/sunday.toml".into(),
+            made: DateTime::parse_from_rfc3339("2026-03-01T18:00:00+01:00").expect("a date"),
+            washes: 640,
+            calibrations: 1,
+        })
+    }
+    fn restore(&self) -> Result<(), String> {
+        match self.allowed.get() {
+            true => {
+                self.restored.set(true);
+                Ok(())
+            }
+            false => Err("the disk is full".into()),
+        }
+    }
+}
+
+#[test]
+fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
+    let (allowed, restored) = (Rc::new(Cell::new(false)), Rc::new(Cell::new(false)));
+    let (there, around) = (restored.clone(), Around::default());
+    let inner = around.clone();
+    let open = move || match there.get() {
+        true => Ok(inner.runner(setup(Profile::Ten1280))),
+        false => Err(Faults {
+            title: "The records cannot be used".into(),
+            faults: vec![("Records".into(), "gone".into())],
+        }),
+    };
+    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
+    let window = Window { off, around };
+    assert_eq!(window.labels(), ["Read it again"], "nothing to offer");
+    window.off.screen().with_rescue(Box::new(Backup {
+        allowed: allowed.clone(),
+        restored: restored.clone(),
+    }));
+    let restore = "Restore the newest backup";
+    assert_eq!(window.labels(), ["Next fault", restore, "Read it again"]);
+    let view = window.off.screen().wall().global::<FaultView>();
+    let faults = view.get_faults();
+    let told: Vec<String> = faults.iter().map(|page| page.text.to_string()).collect();
+    let told = told.join(" ");
+    assert!(
+        told.contains("sunday.toml") && told.contains("640 washes"),
+        "{told}"
+    );
+    window.press(&[restore]);
+    assert!(!restored.get(), "a tap is not a hold");
+    window.hold(restore);
+    assert_eq!(view.get_title(), "The backup was not brought back");
+    allowed.set(true);
+    window.hold(restore);
+    assert!(restored.get());
+    assert!(
+        window.labels().contains(&"Calibrate".to_owned()),
+        "{:?}",
+        window.labels()
+    );
+}
+
 #[test]
 fn a_wrong_set_up_is_read_again_when_mended() {
     let mended = Rc::new(Cell::new(false));
@@ -432,7 +505,7 @@ fn a_void_sprayer_has_no_figure_in_any_list() {
         .iter()
         .find(|c| c.id == "lance-1")
         .expect("the sprayer");
-    assert_eq!(row.figure, "no figure");
+    assert_eq!(row.figure, "Void");
     window.press(&["Back", "Chemical: Film remover"]);
     let figures: Vec<String> = lists
         .get_chemicals()
@@ -440,7 +513,7 @@ fn a_void_sprayer_has_no_figure_in_any_list() {
         .map(|c| c.figure.to_string())
         .collect();
     assert!(
-        !figures.is_empty() && figures.iter().all(|f| f == "no figure"),
+        !figures.is_empty() && figures.iter().all(|f| f == "Void"),
         "{figures:?}"
     );
     let parts = lists.get_parts();

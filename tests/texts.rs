@@ -154,6 +154,33 @@ fn every_text_can_be_translated() {
 }
 
 #[test]
+fn no_ratio_is_told_as_one_to_so_many() {
+    // "1 to 25" and "1:25" are one part in 25 to one reader, and one part and 25 parts to another.
+    let list = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/ui/lang/es/LC_MESSAGES/fillcall-ui.po"
+    );
+    let list = rspolib::pofile(list);
+    let mut all: Vec<String> = patterns::texts()
+        .loose
+        .into_iter()
+        .map(|l| l.text)
+        .collect();
+    for entry in list.expect("the Spanish list").entries {
+        all.extend([entry.msgid].into_iter().chain(entry.msgstr));
+    }
+    assert!(all.iter().any(|text| text == "1 in {}") && all.iter().any(|text| text == "1 en {}"));
+    let two_ways = [
+        "1 to {", "one to {", "1:{", "1 : {", "1 a {", "uno a {", "una a {",
+    ];
+    let told: Vec<_> = all
+        .iter()
+        .filter(|text| two_ways.iter().any(|two| text.contains(two)))
+        .collect();
+    assert!(told.is_empty(), "can be read two ways: {told:?}");
+}
+
+#[test]
 fn what_can_be_translated_is_told_from_what_cannot() {
     let source = r#"
         //! A comment of the file.

@@ -15,6 +15,7 @@ use fillcall::bay::stopwatch::Watch;
 use fillcall::trade::calibration::{Calibration, Way};
 use fillcall::trade::likely_causes::Cause;
 use fillcall::trade::reminder::VoidCause;
+use fillcall::trade::uncertainty::DoseUncertainty;
 use fillcall::trade::units::Volume;
 use std::time::Duration;
 
@@ -566,6 +567,8 @@ fn more_runs_and_the_bays_own_scatter_make_the_dose_surer() {
     let part = |wall: &Wall| match wall.bay().offer() {
         Offer::Fill(plan) => {
             let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
+            // No run makes the pouring surer.
+            let sure = DoseUncertainty { pour: 0.0, ..sure };
             sure.expanded(plan.exact.product) / plan.exact.product
         }
         other => panic!("{other:?}"),

@@ -25,6 +25,8 @@ pub enum Page {
     Fill,
     /// Choose a sprayer.
     Sprayers,
+    /// Choose one of the sprayers that reach the strength which the one shown does not.
+    Reaching,
     /// Choose a chemical.
     Chemicals,
     /// Choose a part of the container.
@@ -45,6 +47,8 @@ pub enum Page {
     Calibrate,
     /// What to do, why, and cautions.
     Help,
+    /// First aid, and what must be found at once when somebody is hurt.
+    Emergency,
     /// How the wall is heard: loudness, language, said again.
     Sound,
     /// Choose a loudspeaker.
@@ -73,6 +77,8 @@ pub enum Page {
     Reports,
     /// Records and card to a stick or a phone.
     TakeAway,
+    /// On the shift lead's side: whether the clock and the records can be believed.
+    Clock,
 }
 
 /// A key of the number pad.
@@ -125,6 +131,8 @@ pub enum Action {
     ChooseLoudspeaker(Option<String>),
     /// Take this sprayer.
     ChooseSprayer(String),
+    /// Take this sprayer, and for it the chemical in use.
+    ChooseSprayerFor(String),
     /// Take the next sprayer of the bay (number pad).
     NextSprayer,
     /// Take this chemical.

@@ -10,7 +10,7 @@ use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
+    Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -39,6 +39,9 @@ pub(super) const LEFT_OPEN: Duration = Duration::from_secs(60);
 /// Pouring off, measuring and adding to what is in a container takes longer.
 const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);
 
+/// So long eyes are rinsed, and more (15 min, WAC 296-800-15030).
+const EMERGENCY_LEFT_OPEN: Duration = Duration::from_secs(20 * 60);
+
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
@@ -63,6 +66,10 @@ pub struct Bay {
     pub(super) records: Box<dyn Records>,
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub(super) clock_right: Option<DateTime<FixedOffset>>,
+    /// What in the records is not as it was kept.
+    pub(super) broken: Vec<Broken>,
     pub(super) sprayer: String,
     /// What operators chose beside the day's chemical, by id.
     pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
@@ -145,6 +152,8 @@ impl Bay {
             records,
             sprayers,
             newest: past.newest,
+            clock_right: past.clock_right,
+            broken: past.broken,
             sprayer,
             chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
@@ -177,6 +186,8 @@ impl Bay {
         };
         bay.day_seen();
         bay.keep_to_the_first_run();
+        bay.tell_of_the_clock();
+        bay.tell_what_is_broken();
         Ok(bay)
     }
 
@@ -283,6 +294,7 @@ impl Bay {
             Action::Back => self.back(),
             Action::SayFill => self.say_fill(),
             Action::ChooseSprayer(id) => self.choose_sprayer(&id),
+            Action::ChooseSprayerFor(id) => self.choose_sprayer_for(&id),
             Action::NextSprayer => self.next_sprayer(),
             Action::ChooseChemical(id) => self.choose_chemical(&id),
             Action::ChoosePart(part) => {
@@ -349,6 +361,7 @@ impl Bay {
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left_open = match self.page {
             Page::Mix => MIXING_LEFT_OPEN,
+            Page::Emergency => EMERGENCY_LEFT_OPEN,
             _ => LEFT_OPEN,
         };
         let left = now.saturating_sub(self.last_input) >= left_open;
@@ -480,6 +493,7 @@ impl Bay {
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
+            Page::Clock => Page::Lead,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),
@@ -537,6 +551,11 @@ impl Bay {
 
     pub(super) fn notify(&mut self, text: impl Into<Text>, undo: Option<Undo>) {
         self.put_up(text.into(), undo, false);
+    }
+
+    /// Says what is wrong without anybody having pressed anything.
+    pub(super) fn put_up_words(&mut self, text: Text) {
+        self.put_up(text, None, true);
     }
 
     /// Says why something is not done, or what went wrong.

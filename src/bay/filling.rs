@@ -38,6 +38,17 @@ impl Bay {
         effects
     }
 
+    /// The sprayer, and the chemical of the one before it: who comes because that one does not reach
+    /// the strength wants no other.
+    pub(super) fn choose_sprayer_for(&mut self, id: &str) -> Vec<Effect> {
+        let chemical = self.chemical().id.clone();
+        let mut effects = self.choose_sprayer(id);
+        if self.sprayer == id && self.chemical().id != chemical {
+            effects.extend(self.choose_chemical(&chemical));
+        }
+        effects
+    }
+
     pub(super) fn next_sprayer(&mut self) -> Vec<Effect> {
         if self.page != Page::Fill {
             return Vec::new();

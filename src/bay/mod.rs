@@ -8,6 +8,7 @@ pub mod at_work;
 pub mod calibrating;
 pub mod card;
 pub mod checking;
+mod damage;
 pub mod day;
 pub mod editing;
 mod filling;

@@ -125,6 +125,12 @@ impl Bay {
     pub fn age(&self, sprayer: &str) -> Option<Age> {
         let past = self.sprayers.get(sprayer)?;
         let taken = past.calibration.as_ref()?.taken;
+        // Of one that was kept while the clock stood in the future no more is known than that it was
+        // before the clock was put right.
+        let taken = match self.clock_right {
+            Some(right) if taken > self.now.wall => right,
+            _ => taken,
+        };
         let days = self
             .clock_is_plausible()
             .then(|| (self.now.wall - taken).num_days())

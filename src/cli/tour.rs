@@ -57,8 +57,14 @@ const STOPS: &[Stop] = &[
             scale; how many washes ago the sprayer was calibrated.",
     },
     Stop {
+        name: "first-aid",
+        does: &[Press("First aid")],
+        caption: "First aid is one tap from home, in every state: the words of the label, and where \
+            eye wash, data sheets and telephone are.",
+    },
+    Stop {
         name: "say-it",
-        does: &[Press("Say it")],
+        does: &[Press("Back"), Press("Say it")],
         caption: "One tap says it. The words are the same as the figures.",
     },
     Stop {
@@ -239,13 +245,32 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "out-of-reach",
         does: &[Press("Heavy film"), Press("Close"), Press("Say it")],
-        caption: "More than this sprayer can reach: the strongest it can do, and who would do.",
+        caption: "More than this sprayer can reach: the strongest it can do, told before anybody rinses \
+            for it.",
+    },
+    Stop {
+        name: "reaching",
+        does: &[Press("Close"), Press("Sprayers that reach it")],
+        caption: "The sprayers that do reach it, each with its dose.",
+    },
+    Stop {
+        name: "water-first",
+        does: &[
+            Press("Back"),
+            Press("Chemical: Heavy film"),
+            Press("Wheel cleaner"),
+            Press("Close"),
+            Press("Rinsed"),
+            Press("Close"),
+            Press("Say it"),
+        ],
+        caption: "An acid goes into the water: the water stands first, and is said first.",
     },
     Stop {
         name: "changed",
         does: &[
             Press("Close"),
-            Press("Chemical: Heavy film"),
+            Press("Chemical: Wheel cleaner"),
             Press("Film remover"),
             Press("Close"),
             Press("Calibration: 12 washes"),

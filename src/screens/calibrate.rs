@@ -91,13 +91,12 @@ fn ready_words(draft: &Draft) -> String {
     match (draft.way, draft.set_time) {
         (Way::Timed, Some(time)) => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             After {} s it beeps long again: let go. Never point it at anyone: the jet goes through \
-             skin.",
+             After {} s it beeps long again: let go.",
             trim_number(time.as_secs_f64(), 1)
         ),
         _ => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             Stop when it runs dry. Never point it at anyone: the jet goes through skin."
+             Stop when it runs dry."
         ),
     }
 }

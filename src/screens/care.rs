@@ -4,7 +4,7 @@ use super::generated::{CareView, Fact};
 use super::models::{fact, update};
 use super::tongue::tr;
 use super::wall::Hands;
-use super::words::{date, finer_measure, landing_plus_minus, one_to, washes, with_plus_minus};
+use super::words::{date, finer_measure, landing_plus_minus, one_in, washes, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
@@ -19,6 +19,9 @@ fn headline(bay: &Bay) -> String {
         return tr!("No calibration needed.");
     }
     match bay.standing(sprayer) {
+        Standing::None if bay.damage_of(&sprayer.id).is_some() => {
+            tr!("Records damaged: no figure.")
+        }
         Standing::None => tr!("Never calibrated: no figure yet."),
         Standing::Good => tr!("Good: {} of {} washes.", age, limits.washes),
         Standing::Due => tr!("Due: {} of {}.", age, limits.washes),
@@ -61,7 +64,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             format!(
                 "{}, {}",
                 plan.pour.strength.shown(),
-                one_to(plan.pour.strength)
+                one_in(plan.pour.strength)
             ),
         ));
         if let Some(sure) = bay.dose_uncertainty(&plan) {

@@ -107,16 +107,14 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
             tr!("Water to the line"),
             tr!(
                 "Rinse it, clean water to the line, dial wide open. Five beeps, then a long one: \
-                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry. \
-                 Never point it at anyone: the jet goes through skin."
+                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry."
             ),
         ),
         Some(chemical) => (
             tr!("Mix to the line"),
             tr!(
                 "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
-                 onto the vehicle, and hold it. Stop when it runs dry. Never point it at anyone: \
-                 the jet goes through skin.",
+                 onto the vehicle, and hold it. Stop when it runs dry.",
                 &chemical.name
             ),
         ),

@@ -2,7 +2,7 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
-use super::tongue::tr;
+use super::tongue::{self, tr};
 use super::wall::Hands;
 use super::words::{self, finer_measure, landing_plus_minus, with_plus_minus};
 use crate::bay::action::{Action, Page};
@@ -100,7 +100,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| {
-            let percent = sure.factor() * sure.part(source) * 100.0;
+            let percent = sure.expanded_part(source) * 100.0;
             fact(
                 &source_name(source),
                 format!("± {} %", trim_number(percent, 1)),
@@ -173,7 +173,14 @@ fn nothing_to_be_sure_of(bay: &Bay) -> String {
         }
         Offer::AboveBand { lands, most } => words::above_band(lands, most),
         Offer::Rinse(_) => tr!("Another chemical is in it: there is no figure to be sure of."),
-        Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
+        Offer::Uncalibrated => match bay.damage_of(&bay.sprayer().id) {
+            Some(damage) => format!(
+                "{} {}",
+                tongue::shown(&damage.words()),
+                tongue::shown(&damage.remedy())
+            ),
+            None => tr!("Never calibrated: there is no figure to be sure of."),
+        },
         Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),
         Offer::OutOfReach { strongest, .. } => {
             tr!("Out of reach: the strongest here is {}.", strongest.shown())

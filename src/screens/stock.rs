@@ -1,6 +1,6 @@
 //! What there is of each chemical, and how long it lasts.
 
-use super::generated::{Choice, Fact, StockStage, StockView};
+use super::generated::{Choice, Fact, Mark, StockStage, StockView};
 use super::models::{fact, update};
 use super::tongue::tr;
 use super::wall::Hands;
@@ -53,7 +53,10 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         name: chemical.name.as_str().into(),
         note: note.into(),
         figure: figure.into(),
-        warns: warning.is_some(),
+        mark: match warning {
+            Some(_) => Mark::Due,
+            None => Mark::None,
+        },
         enabled: true,
         ..Choice::default()
     }

@@ -1,15 +1,15 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, FaultView, Feel,
-    FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
+    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
+    Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
     ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::Glass;
 use super::tongue::{self, shown};
 use super::{
-    calibrate, care, check, choice, day, editing, fill, help, insight, keys, lead, menu, mixing,
-    reporting, sound, stock, ways,
+    calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
+    mixing, reporting, sound, stock, ways,
 };
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -18,6 +18,7 @@ use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
 use crate::trade::language::Language;
+use chrono::{DateTime, FixedOffset};
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
@@ -41,6 +42,30 @@ pub struct Faults {
     pub faults: Vec<(String, String)>,
 }
 
+/// A backup that can be brought back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Restorable {
+    /// The file.
+    pub file: String,
+    /// When it was made.
+    pub made: DateTime<FixedOffset>,
+    /// Washes in it.
+    pub washes: u64,
+    /// Calibrations in it.
+    pub calibrations: u64,
+}
+
+/// The way back to a bay whose records are lost.
+pub trait Rescue {
+    /// The newest backup, where the records are lost and one was found.
+    fn found(&self) -> Option<Restorable>;
+    /// Brings the newest backup back; what is there is kept aside.
+    ///
+    /// # Errors
+    /// Why it could not be, and what to do.
+    fn restore(&self) -> Result<(), String>;
+}
+
 /// Opens the bay; called at the start, and again when someone asks to read the set-up again.
 pub type Open = Box<dyn Fn() -> Result<Runner, Faults>>;
 
@@ -54,6 +79,9 @@ struct Inner {
     runner: RefCell<Option<Runner>>,
     /// Why there is none.
     faults: RefCell<Option<Faults>>,
+    rescue: RefCell<Option<Box<dyn Rescue>>>,
+    /// The backup that is offered on the fault page.
+    restorable: RefCell<Option<Restorable>>,
     glass: Glass,
     open: Open,
     /// A dropped timer stops: it lives here.
@@ -128,6 +156,8 @@ impl WallScreen {
             wall,
             runner: RefCell::new(None),
             faults: RefCell::new(None),
+            rescue: RefCell::new(None),
+            restorable: RefCell::new(None),
             glass,
             open,
             timer: Timer::default(),
@@ -171,6 +201,12 @@ impl WallScreen {
         self.inner.training.set(training);
         self.inner.show_training(training);
         self.inner.show();
+    }
+    /// Where the records are lost, the fault page offers a backup from now on.
+    pub fn with_rescue(&self, rescue: Box<dyn Rescue>) {
+        *self.inner.rescue.borrow_mut() = Some(rescue);
+        self.inner.look_for_a_backup();
+        self.inner.show_faults();
     }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
@@ -226,6 +262,7 @@ impl Inner {
         stock::connect(&wall.global::<StockView>(), &hands);
         reporting::connect(&wall.global::<ReportingView>(), &hands);
         keys::connect_pad(&wall.global::<PadView>(), &hands);
+        emergency::connect(&wall.global::<EmergencyView>(), &hands);
         sound::connect(&wall.global::<SoundView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
@@ -265,6 +302,14 @@ impl Inner {
             move || {
                 if let Some(inner) = hands.inner.upgrade() {
                     inner.open_bay();
+                }
+            }
+        });
+        wall.global::<FaultView>().on_restore({
+            let hands = hands.clone();
+            move || {
+                if let Some(inner) = hands.inner.upgrade() {
+                    inner.restore();
                 }
             }
         });
@@ -317,8 +362,7 @@ impl Inner {
             Err(faults) => {
                 self.timer.stop();
                 *self.runner.borrow_mut() = None;
-                help::show_faults(&faults, &self.wall.global::<FaultView>());
-                *self.faults.borrow_mut() = Some(faults);
+                self.fail(faults);
                 let state = self.wall.global::<WallState>();
                 state.set_notice("".into());
                 state.set_seen("".into());
@@ -327,9 +371,46 @@ impl Inner {
         }
     }
 
+    /// Shows why the bay cannot be opened, and the backup that there is.
+    fn fail(&self, faults: Faults) {
+        *self.faults.borrow_mut() = Some(faults);
+        self.look_for_a_backup();
+        self.show_faults();
+    }
+
+    fn look_for_a_backup(&self) {
+        let failed = self.faults.borrow().is_some();
+        let rescue = self.rescue.borrow();
+        let found = rescue.as_ref().filter(|_| failed).and_then(|r| r.found());
+        *self.restorable.borrow_mut() = found;
+    }
+
+    fn show_faults(&self) {
+        if let Some(faults) = self.faults.borrow().as_ref() {
+            let view = self.wall.global::<FaultView>();
+            help::show_faults(faults, self.restorable.borrow().as_ref(), &view);
+        }
+    }
+
+    /// Brings the backup back that is offered, and opens the bay.
+    fn restore(self: &Rc<Self>) {
+        if self.restorable.borrow().is_none() {
+            return;
+        }
+        let restored = self.rescue.borrow().as_ref().map(|rescue| rescue.restore());
+        match restored {
+            Some(Err(why)) => self.fail(Faults {
+                title: "The backup was not brought back".into(),
+                faults: vec![("Backup".into(), why)],
+            }),
+            _ => self.open_bay(),
+        }
+    }
+
     fn begin(self: &Rc<Self>, runner: Runner) {
         self.lay_out(runner.bay().setup().panel);
         *self.runner.borrow_mut() = Some(runner);
+        *self.faults.borrow_mut() = None;
         self.show();
         self.keep_time(Duration::from_secs(1));
     }
@@ -388,9 +469,7 @@ impl Inner {
         select(language);
         let runner = self.runner.borrow();
         let Some(runner) = runner.as_ref() else {
-            if let Some(faults) = self.faults.borrow().as_ref() {
-                help::show_faults(faults, &self.wall.global::<FaultView>());
-            }
+            self.show_faults();
             return;
         };
         let (bay, wall) = (runner.bay(), &self.wall);
@@ -398,7 +477,7 @@ impl Inner {
         // A notice leads there, on any screen.
         sound::show(bay, &wall.global::<SoundView>());
         match bay.page() {
-            Page::Sprayers | Page::Chemicals | Page::Parts => {
+            Page::Sprayers | Page::Reaching | Page::Chemicals | Page::Parts => {
                 choice::show(bay, &wall.global::<ChoiceView>());
             }
             Page::Care | Page::Changed => care::show(bay, &wall.global::<CareView>()),
@@ -406,9 +485,10 @@ impl Inner {
             Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
+            Page::Emergency => emergency::show(bay, &wall.global::<EmergencyView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
-            Page::Pin | Page::Lead => lead::show(bay, &wall.global::<LeadView>()),
+            Page::Pin | Page::Lead | Page::Clock => lead::show(bay, &wall.global::<LeadView>()),
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())
@@ -440,6 +520,7 @@ impl Inner {
         state.set_page(match bay.page() {
             Page::Fill => PageName::Fill,
             Page::Sprayers => PageName::Sprayers,
+            Page::Reaching => PageName::Reaching,
             Page::Chemicals => PageName::Chemicals,
             Page::Parts => PageName::Parts,
             Page::Care => PageName::Care,
@@ -450,11 +531,13 @@ impl Inner {
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
+            Page::Emergency => PageName::Emergency,
             Page::Sound => PageName::Sound,
             Page::Loudspeakers => PageName::Loudspeakers,
             Page::Menu => PageName::Menu,
             Page::Pin => PageName::Pin,
             Page::Lead => PageName::Lead,
+            Page::Clock => PageName::Clock,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,

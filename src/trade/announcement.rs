@@ -57,6 +57,16 @@ pub enum Beeps {
     Nothing,
 }
 
+impl Beeps {
+    /// A dose. Beeps tell the product alone: that the water goes in first stands on the screen.
+    fn of(chemical: &Chemical, dose: Dose) -> Self {
+        match chemical.is_water_first() && dose.water.as_ml() >= LEAST_WATER {
+            true => Self::DoseBut(dose.product, Signal::Look),
+            false => Self::Dose(dose.product),
+        }
+    }
+}
+
 #[derive(Debug, Clone, PartialEq)]
 enum Item {
     /// A sprayer's name as it is shown, and as it is spoken.
@@ -103,6 +113,11 @@ impl Counted {
     }
 }
 
+/// Less product than this, in ml, is none.
+const LEAST_PRODUCT: f64 = 0.005;
+/// Less water than this, in ml, is below what any jug of water shows.
+const LEAST_WATER: f64 = 0.5;
+
 /// A fill to announce.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FillToSay<'a> {
@@ -123,9 +138,10 @@ pub struct FillToSay<'a> {
 }
 
 impl Announcement {
-    /// What to pour: the sprayer, the product, the water, and what is wrong with the figure.
+    /// What to pour: the sprayer, product and water in their order, and what is wrong with the figure.
     ///
-    /// A full container is topped up "to the line"; for a part of it the water is said.
+    /// A full container is topped up "to the line"; for a part of it, and where it goes in first, the
+    /// water is said.
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
         match fill.part {
@@ -136,17 +152,7 @@ impl Announcement {
             Part::Quarter => say.stop_phrase(", ", Phrase::QuarterFill),
         }
         say.stop(": ");
-        say.volume(fill.dose.product);
-        say.0.push(Item::Product(fill.chemical.name.clone()));
-        say.stop(", ");
-        // Half a ml is below what any jug of water shows.
-        if fill.dose.water.as_ml() < 0.5 {
-            say.phrase(Phrase::NoWater);
-        } else if fill.part == Part::Full {
-            say.phrase(Phrase::ThenWaterToTheLine);
-        } else {
-            say.then_water(fill.dose.water);
-        }
+        say.pour(fill.chemical, fill.dose, fill.part == Part::Full);
         if let Some(strength) = fill.check {
             say.stop_phrase(", ", Phrase::CheckStrength);
             say.strength(strength);
@@ -176,27 +182,20 @@ impl Announcement {
         };
         say.done(match wrong {
             Some(signal) => Beeps::DoseBut(fill.dose.product, signal),
-            None => Beeps::Dose(fill.dose.product),
+            None => Beeps::of(fill.chemical, fill.dose),
         })
     }
 
-    /// What to add to a container that still holds some: product, then water.
+    /// What to add to a container that still holds some: product and water in their order.
     pub fn top_up(sprayer: &Sprayer, chemical: &Chemical, add: Dose) -> Self {
         let mut say = Composer::named(sprayer);
         say.stop_phrase(", ", Phrase::TopUp);
         say.stop(": ");
-        if add.product.as_ml() < 0.005 {
-            say.water(add.water);
-            return say.done(Beeps::Signal(Signal::Look));
-        }
-        say.volume(add.product);
-        say.0.push(Item::Product(chemical.name.clone()));
-        say.stop(", ");
-        match add.water.as_ml() < 0.5 {
-            true => say.phrase(Phrase::NoWater),
-            false => say.then_water(add.water),
-        }
-        say.done(Beeps::Dose(add.product))
+        say.pour(chemical, add, false);
+        say.done(match add.product.as_ml() < LEAST_PRODUCT {
+            true => Beeps::Signal(Signal::Look),
+            false => Beeps::of(chemical, add),
+        })
     }
 
     /// So much of what is in the container is too much: what to add is shown, once that was poured off.
@@ -219,24 +218,10 @@ impl Announcement {
         say.stop_phrase(", ", Phrase::Strength);
         say.strength(lands);
         if let Some(add) = add {
-            let (product, water) = (add.product.as_ml() >= 0.005, add.water.as_ml() >= 0.5);
-            if product || water {
+            if add.product.as_ml() >= LEAST_PRODUCT || add.water.as_ml() >= LEAST_WATER {
                 say.stop_phrase(". ", Phrase::TopUp);
                 say.stop(": ");
-            }
-            if product {
-                say.volume(add.product);
-                say.0.push(Item::Product(chemical.name.clone()));
-            }
-            match (product, water) {
-                (_, false) => {}
-                (true, true) => {
-                    say.stop(", ");
-                    say.then_water(add.water);
-                }
-                (false, true) => {
-                    say.water(add.water);
-                }
+                say.pour(chemical, add, false);
             }
         }
         say.done(Beeps::Signal(Signal::NoFigure))
@@ -667,6 +652,36 @@ impl Composer {
         self.0.push(Item::Volume(volume));
     }
 
+    /// Product and water in the order in which they are poured; `to_the_line` where the water goes to
+    /// the container's line, and need not be measured unless it comes first.
+    fn pour(&mut self, chemical: &Chemical, dose: Dose, to_the_line: bool) {
+        let has_product = dose.product.as_ml() >= LEAST_PRODUCT;
+        let has_water = dose.water.as_ml() >= LEAST_WATER;
+        if !has_product {
+            return self.water(dose.water);
+        }
+        let water_first = has_water && chemical.is_water_first();
+        if water_first {
+            self.water(dose.water);
+            self.phrase(Phrase::First);
+            self.stop(", ");
+            self.phrase(Phrase::Then);
+        }
+        self.volume(dose.product);
+        self.0.push(Item::Product(chemical.name.clone()));
+        if water_first {
+            return;
+        }
+        self.stop(", ");
+        if !has_water {
+            self.phrase(Phrase::NoWater);
+        } else if to_the_line {
+            self.phrase(Phrase::ThenWaterToTheLine);
+        } else {
+            self.then_water(dose.water);
+        }
+    }
+
     fn then_water(&mut self, water: Volume) {
         self.phrase(Phrase::Then);
         self.water(water);
@@ -837,7 +852,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: crate::trade::chemical::Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,
@@ -934,6 +951,80 @@ mod tests {
             "drum | three quarters fill | twelve point five millilitres product | \
              then fourteen point seven litres water | check strength zero point zero four five percent"
         );
+    }
+
+    #[test]
+    fn an_acid_goes_into_the_water_unless_its_label_says_otherwise() {
+        use crate::trade::chemical::{Nature, Order};
+        let told = |nature, order, part, product, water| {
+            let chemical = Chemical {
+                nature,
+                order,
+                ..chemical("Rim acid")
+            };
+            let (lance, dose) = (
+                sprayer("Lance 1", ""),
+                Dose {
+                    product: Volume::ml(product),
+                    water: Volume::ml(water),
+                },
+            );
+            let fill = Announcement::fill(&FillToSay {
+                sprayer: &lance,
+                dose,
+                chemical: &chemical,
+                check: None,
+                asked: None,
+                part,
+                standing: Standing::Good,
+            });
+            let add = Announcement::top_up(&lance, &chemical, dose);
+            let right = Announcement::do_not_use(&lance, &chemical, percent(9.0), Some(dose));
+            (fill, add, right)
+        };
+        let water_first = "550 ml water first, then 130 ml product.";
+        for (nature, order) in [
+            (Nature::Acid, None),
+            (Nature::Other, Some(Order::WaterFirst)),
+        ] {
+            for part in [Part::Full, Part::Half] {
+                let (fill, add, right) = told(nature, order, part, 130.0, 550.0);
+                for said in [&fill, &add, &right] {
+                    let text = written(said);
+                    assert!(text.ends_with(water_first), "{text}");
+                }
+                assert!(said(&fill).ends_with(
+                    "five hundred and fifty millilitres water first | then one hundred and thirty \
+                     millilitres product"
+                ));
+                let look = Beeps::DoseBut(Volume::ml(130.0), Signal::Look);
+                assert_eq!((fill.beeps, add.beeps), (look, look));
+            }
+        }
+        // Its own label wins, and so does every other chemical's habit.
+        for (nature, order) in [
+            (Nature::Acid, Some(Order::ProductFirst)),
+            (Nature::Alkali, None),
+        ] {
+            let (fill, add, right) = told(nature, order, Part::Full, 130.0, 550.0);
+            assert_eq!(
+                written(&fill),
+                "Lance 1: 130 ml product, then water to the line."
+            );
+            for said in [&add, &right] {
+                let text = written(said);
+                assert!(
+                    text.ends_with("130 ml product, then 550 ml water."),
+                    "{text}"
+                );
+            }
+            assert_eq!(fill.beeps, Beeps::Dose(Volume::ml(130.0)));
+        }
+        // Without the one or the other there is no order.
+        let (neat, ..) = told(Nature::Acid, None, Part::Full, 680.0, 0.0);
+        assert_eq!(written(&neat), "Lance 1: 680 ml product, no water.");
+        let (_, water, _) = told(Nature::Acid, None, Part::Full, 0.0, 200.0);
+        assert_eq!(written(&water), "Lance 1, top up: 200 ml water.");
     }
 
     #[test]
@@ -1114,7 +1205,7 @@ mod tests {
         let fill = fill.in_unit(LineUnit::UsFluidOunce);
         assert_eq!(
             said(&fill),
-            "lance one | half fill | eight fluid ounces film remover | \
+            "lance one | half fill | eight fluid ounces product | \
              then twenty four fluid ounces water"
         );
         assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));

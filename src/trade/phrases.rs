@@ -31,6 +31,7 @@ phrases! {
     Product "product",
     Then "then",
     Water "water",
+    First "first",
     NoWater "no water",
     ThenWaterToTheLine "then water to the line",
     CheckStrength "check strength",

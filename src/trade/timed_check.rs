@@ -8,7 +8,7 @@ use std::fmt;
 use std::time::Duration;
 
 /// Standard deviations that hold 19 of 20 normal values. With a scatter of 2 % and a mean of three
-/// runs the band is ±4.5 %, and a true change of 10 % is beyond it in 99 of 100 checks.
+/// runs the band is ±4.5 %, and a true change of 10 % is beyond it in more than 98 of 100 checks.
 pub const BAND: f64 = 1.96;
 /// Change of flow that asks for a calibration, where the bay sets no limit of its own: ±10 % of
 /// nominal is the usual limit for nozzles (CRAN AgroTech, `flowgrap` default).

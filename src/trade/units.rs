@@ -75,6 +75,7 @@ impl Volume {
     /// that is not above zero.
     pub fn parse(text: &str) -> Result<Self, Unreadable> {
         let right = "write it with a unit, such as \"820 ml\", \"1.5 l\" or \"32 US fl oz\"";
+        no_comma(text)?;
         let (number, unit) = split_number(text)
             .ok_or_else(|| Unreadable::new(format!("\"{text}\" is not a volume"), right))?;
         let unit: String = unit.to_lowercase().split_whitespace().collect();
@@ -156,7 +157,7 @@ impl LineUnit {
     pub fn of_step(step: Volume) -> Self {
         let whole = |part: f64| {
             let count = step.0 / part;
-            count > 0.5 && (count - count.round()).abs() < 1e-9 * count.max(1.0)
+            count > 0.5 && (count - count.round()).abs() < 1e-13 * count.max(1.0)
         };
         if whole(ML_PER_US_GAL / 8.0) {
             Self::UsGallon
@@ -285,6 +286,47 @@ pub fn trim_number(value: f64, decimals: usize) -> String {
     }
 }
 
+/// Refuses a number with a comma in it, and says what is meant: a comma may stand for the point before
+/// decimals, or between thousands, by where its writer comes from.
+///
+/// # Errors
+/// There is a comma beside a digit.
+pub fn no_comma(text: &str) -> Result<(), Unreadable> {
+    match without_comma(text) {
+        None => Ok(()),
+        Some(right) => Err(Unreadable::new(
+            format!("\"{text}\" has a comma in its number"),
+            format!("write {right}"),
+        )),
+    }
+}
+
+/// What a text with a comma in its number is to be written as; `None` for one without.
+fn without_comma(text: &str) -> Option<String> {
+    let text = text.trim();
+    let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let (before, after) = text.split_once(',')?;
+    let (last, next) = (before.chars().next_back(), after.chars().next());
+    if !is_digit(next) && !is_digit(last) {
+        return None;
+    }
+    if after.contains(',') || before.contains('.') || after.contains('.') {
+        return Some("the number with a point before its decimals, and no comma".into());
+    }
+    let decimals = after.chars().take_while(char::is_ascii_digit).count();
+    let nought = if is_digit(last) { "" } else { "0" };
+    let point = match decimals {
+        // Nothing behind the comma is no decimal.
+        0 => format!("{before}{after}"),
+        _ => format!("{before}{nought}.{after}"),
+    };
+    // 1,000 is a thousand to one reader and one to another.
+    match decimals == 3 && nought.is_empty() {
+        true => Some(format!("{point} or {before}{after}, whichever is meant")),
+        false => Some(point),
+    }
+}
+
 fn split_number(text: &str) -> Option<(f64, &str)> {
     let text = text.trim();
     let end = text
@@ -354,8 +396,8 @@ impl Strength {
     pub const fn as_percent(self) -> f64 {
         self.0 * 100.0
     }
-    /// N of "1 to N": volumes of spray or mix per volume of product.
-    pub const fn one_to(self) -> f64 {
+    /// N of "1 in N": volumes of spray or mix per volume of product.
+    pub const fn one_in(self) -> f64 {
         1.0 / self.0
     }
 
@@ -368,6 +410,7 @@ impl Strength {
         if text.contains(':') {
             return Err(ambiguous_ratio(text));
         }
+        no_comma(text)?;
         let (number, unit) = split_number(text)
             .ok_or_else(|| Unreadable::new(format!("\"{text}\" is not a percentage"), right))?;
         if unit != "%" {
@@ -421,6 +464,7 @@ impl BottleRatio {
         if text.contains(':') {
             return Err(ambiguous_ratio(text));
         }
+        no_comma(text)?;
         let right = "write product + water, such as \"1 + 10\"";
         let wrong = || Unreadable::new(format!("\"{text}\" is not a bottle ratio"), right);
         let (product, water) = text.split_once('+').ok_or_else(wrong)?;
@@ -513,6 +557,34 @@ mod tests {
             let fault = Volume::parse(text).expect_err(text);
             assert!(fault.wrong.contains(why), "{text}: {fault}");
         }
+    }
+
+    #[test]
+    fn a_comma_in_a_number_is_told_what_is_meant() {
+        for (text, right) in [
+            ("0,8 l", "write 0.8 l"),
+            (",8l", "write 0.8l"),
+            ("12,25 ml", "write 12.25 ml"),
+            ("1, l", "write 1 l"),
+            ("1,500 ml", "write 1.500 ml or 1500 ml, whichever is meant"),
+            (
+                "1.000,5 ml",
+                "write the number with a point before its decimals, and no comma",
+            ),
+        ] {
+            let fault = Volume::parse(text).expect_err(text);
+            assert!(fault.wrong.contains("a comma in its number"), "{fault}");
+            assert_eq!(fault.right, right, "{text}");
+        }
+        assert_eq!(
+            Strength::parse("0,5 %").expect_err("a comma").right,
+            "write 0.5 %"
+        );
+        let ratio = BottleRatio::parse("1 + 10,5").expect_err("a comma");
+        assert_eq!(ratio.right, "write 1 + 10.5");
+        // A comma that is no number's is what it was.
+        let jug = Volume::parse("a jug, full").expect_err("no volume");
+        assert!(jug.wrong.contains("not a volume"), "{jug}");
     }
 
     #[test]

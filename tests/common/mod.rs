@@ -8,7 +8,7 @@ use fillcall::bay::records::{
     Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::bay::setup::{Emergency, EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::bay::setup_change::Place;
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
@@ -68,7 +68,9 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
         product_strength: Strength::NEAT,
         cautions: vec!["Causes serious eye damage.".into()],
         hazards: Vec::new(),
+        put_on: Vec::new(),
         nature: Nature::Other,
+        order: None,
         never_with: Vec::new(),
         delivered_in: None,
         spray_per_vehicle: Some(Volume::litres(4.0)),
@@ -153,6 +155,7 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
+        emergency: Emergency::default(),
         unfinished: None,
     }
 }

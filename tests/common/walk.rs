@@ -8,20 +8,22 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
-use fillcall::bay::records::{CalibrationRecord, Milestone, SprayerPast, Step};
+use fillcall::bay::records::{Broken, BrokenWhat, CalibrationRecord, Milestone, SprayerPast, Step};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
-use fillcall::screens::wall::Faults;
+use fillcall::screens::wall::{Faults, Rescue, Restorable};
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
 use fillcall::trade::calibration::{Calibration, Run, Way};
-use fillcall::trade::chemical::Band;
+use fillcall::trade::chemical::{Band, Nature};
 use fillcall::trade::fill_plan::Part;
+use fillcall::trade::hazard::Hazard;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use fillcall::trade::vehicle::VehicleClass;
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Duration;
 
@@ -230,6 +232,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Close", "Say it"]);
     see("no-sound");
 
+    safety(profile, look);
     ways(profile, look);
     sounds(profile, look);
     training(profile, look);
@@ -237,6 +240,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    doubtful(profile, look);
     super::day::walk(profile, look);
     helps(profile, look);
     super::walk_jugs::jugs(profile, look);
@@ -342,6 +346,75 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 
     stock(profile, look);
     mixing(profile, look);
+}
+
+/// Water first, every symbol and all that is put on, first aid, and who reaches what is out of reach.
+pub fn safety(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (mut own, around) = bay_with_vehicles(profile);
+    let film = &mut own.chemicals[0];
+    film.nature = Nature::Acid;
+    film.hazards = vec![
+        Hazard::H300,
+        Hazard::H314,
+        Hazard::H330,
+        Hazard::H334,
+        Hazard::H410,
+    ];
+    own.chemicals[1].hazards = vec![Hazard::H319];
+    own.emergency.eye_wash = Some("Left of the door, by the drums of bay 2".into());
+    own.emergency.telephone = Some("Gate 7, then the ambulance: 112".into());
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    see("water-first");
+    window.press(&["First aid"]);
+    see("first-aid");
+    window.press(&["Help"]);
+    for page in 1..=4 {
+        see(&format!("help-first-aid-{page}"));
+        window.press(&["More"]);
+    }
+    window.act([
+        Action::Back,
+        Action::Back,
+        Action::ChooseSprayer("pump".into()),
+    ]);
+    see("water-first-litres");
+    window.act([Action::Show(Page::Chemicals)]);
+    see("chemicals-symbols");
+    window.act([
+        Action::ChooseSprayer("lance-1".into()),
+        Action::Filled,
+        Action::CloseNotice,
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+    ]);
+    see("out-of-reach-filled");
+    window.act([Action::Show(Page::Reaching)]);
+    see("reaching");
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+    ]);
+    see("rinse-first");
+    window.act([
+        Action::ChooseChemical("film".into()),
+        Action::Changed(VoidCause::Nozzle),
+        Action::CloseNotice,
+    ]);
+    see("void-symbols");
+    window.act([Action::Show(Page::Sprayers)]);
+    see("sprayers-void");
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+    ]);
+    see("left-over-void");
 }
 
 /// A bay with classes of vehicle whose first lance was calibrated yesterday, and what is around it.
@@ -1137,7 +1210,9 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     type_in(&window, super::lead::PIN);
     window.press(&["Open"]);
     see("lead");
-    window.press(&["Change the PIN"]);
+    window.press(&["Clock and soundness of the records"]);
+    see("clock");
+    window.press(&["Back", "Change the PIN"]);
     see("pin-old");
     type_in(&window, super::lead::PIN);
     window.press(&["Next"]);
@@ -1169,6 +1244,100 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.lock.0.borrow_mut().fails = true;
     window.press(&["Shift lead"]);
     see("lock-fails");
+}
+
+/// Records that are not as they were kept, a clock that was in the future, and records that are gone.
+pub fn doubtful(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let around = Around::default();
+    let whose = BTreeSet::from(["lance-1".to_owned()]);
+    let broken = |what, entry, whose: &BTreeSet<String>| Broken {
+        what,
+        entry,
+        at: Some(around.clock.now().wall),
+        no_dose: whose.clone(),
+        unknown_mix: whose.clone(),
+    };
+    let nobody = BTreeSet::new();
+    around.records.0.borrow_mut().past.broken = vec![
+        broken(BrokenWhat::Changed, 104_212, &whose),
+        broken(BrokenWhat::OutOfOrder, 104_213, &nobody),
+    ];
+    let window = window_of(setup(profile), &around);
+    let mut see = |name: &str, window: &Window| look(Seen { name, window });
+    see("records-damaged-said", &window);
+    window.press(&["Close"]);
+    see("records-damaged", &window);
+    window.act([Action::Show(Page::Care)]);
+    see("records-damaged-care", &window);
+    window.act([Action::Show(Page::Sure)]);
+    see("records-damaged-sure", &window);
+    window.act([Action::Show(Page::Lead)]);
+    window.act(super::lead::entered(super::lead::PIN));
+    see("records-damaged-lead", &window);
+    window.press(&["Clock and soundness of the records"]);
+    see("records-damaged-clock", &window);
+
+    let around = Around::default();
+    let far = around.clock.now().wall + chrono::TimeDelta::days(1800);
+    around.records.0.borrow_mut().past.newest = Some(far);
+    let window = window_of(setup(profile), &around);
+    see("clock-wrong-said", &window);
+    window.press(&["Close"]);
+    window.press(&["Calibrate"]);
+    calibrate(&window, 104, 14, ".7");
+    window.hold("Save");
+    window.act([Action::CloseNotice]);
+    see("clock-wrong-home", &window);
+    window.act([Action::Show(Page::Lead)]);
+    window.act(super::lead::entered(super::lead::PIN));
+    see("clock-wrong-lead", &window);
+    window.press(&["Clock and soundness of the records"]);
+    see("clock-wrong", &window);
+    window.act([Action::Show(Page::Help)]);
+    see("clock-help", &window);
+    window.press(&["Back"]);
+    window.hold("The time shown is right");
+    see("clock-put-right", &window);
+
+    let faults = Faults {
+        title: "The records cannot be used".into(),
+        faults: vec![(
+            "Records".into(),
+            "the records /var/lib/fillcall/bay/records.sqlite are gone, empty, or a link to nothing, \
+             and this is no new bay: put them back, or bring the newest backup back with: fillcall \
+             restore BAY FILE --replace"
+                .into(),
+        )],
+    };
+    let panel = fillcall::bay::setup::Panel::usual(profile);
+    let off = Offscreen::new(panel, Box::new(move || Err(faults.clone()))).expect("a window");
+    off.screen().with_rescue(Box::new(OneBackup));
+    let around = Around::default();
+    let window = Window { off, around };
+    see("fault-with-backup", &window);
+    window.press(&["Next fault"]);
+    see("fault-with-backup-2", &window);
+}
+
+/// A backup that is there, and cannot be brought back.
+pub struct OneBackup;
+
+impl Rescue for OneBackup {
+    fn found(&self) -> Option<Restorable> {
+        Some(Restorable {
+            file: "/var/lib/fillcall/bay/backups/2026-03-01.toml".into(),
+            made: fillcall_date("2026-03-01T18:00:00+01:00"),
+            washes: 18_250,
+            calibrations: 412,
+        })
+    }
+    fn restore(&self) -> Result<(), String> {
+        Err("the disk is full: free some space and try again".into())
+    }
+}
+
+fn fillcall_date(text: &str) -> chrono::DateTime<chrono::FixedOffset> {
+    chrono::DateTime::parse_from_rfc3339(text).expect("a date")
 }
 
 /// Help for every screen and every step, as far as it is not on the walk elsewhere.

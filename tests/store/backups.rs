@@ -156,8 +156,8 @@ proptest! {
         let new = place.path("new");
         let brought = backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(brought, saved);
-        // Before anything looks into it: one file each, with nothing beside.
-        prop_assert_eq!(names(&new), ["bay.toml", "records.sqlite"]);
+        // Before anything looks into it: one file each, with nothing beside but that they are there.
+        prop_assert_eq!(names(&new), ["bay.toml", "records.begun", "records.sqlite"]);
         prop_assert_eq!(past(&new), before);
         prop_assert_eq!(told(&mut open(&new)), told(&mut records));
         for sprayer in SPRAYERS {
@@ -1038,7 +1038,12 @@ fn a_bay_that_is_there_is_kept_aside_and_only_replaced_when_told() {
         .to_owned();
     assert_eq!(
         names(&bay),
-        ["bay.toml".to_owned(), "records.sqlite".into(), kept]
+        [
+            "bay.toml".to_owned(),
+            "records.begun".into(),
+            "records.sqlite".into(),
+            kept
+        ]
     );
     assert_eq!(past(&aside), old);
     assert_eq!(

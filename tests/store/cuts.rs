@@ -50,6 +50,8 @@ impl Files {
     fn put(&self, dir: &Path) -> PathBuf {
         let path = dir.join("records.sqlite");
         let _ = std::fs::remove_file(path.with_extension("sqlite-shm"));
+        // Written without waiting for the disk, it may be gone or older as well.
+        let _ = std::fs::remove_file(dir.join("records.begun"));
         std::fs::write(&path, &self.database).expect("database");
         std::fs::write(log_of(&path), &self.log).expect("log");
         path

@@ -212,6 +212,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
+                Happening::ClockPutRight { .. } => past.clock_right = Some(*at),
                 Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
@@ -223,7 +224,10 @@ impl Model {
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
             }
-            past.newest = dates.into_iter().chain(past.newest).max();
+            past.newest = match happening {
+                Happening::ClockPutRight { .. } => Some(*at),
+                _ => dates.into_iter().chain(past.newest).max(),
+            };
         }
         for (sprayer, (chemical, run_out)) in in_them {
             let of = past.sprayers.entry(sprayer).or_default();
@@ -231,6 +235,14 @@ impl Model {
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
+    }
+
+    /// True where the clock was put right after an entry at a date before `since`: if that has such a
+    /// date, it is not believed.
+    pub fn disowned(&self, of: Entry, since: DateTime<FixedOffset>) -> bool {
+        self.kept.iter().any(|(entry, at, what)| {
+            matches!(what, Happening::ClockPutRight { .. }) && *entry > of && *at < since
+        })
     }
 
     /// What the log must tell, from that number on.
@@ -246,6 +258,7 @@ impl Model {
                     | Happening::DaySet { .. }
                     | Happening::Rinsed { .. }
                     | Happening::Lead(_)
+                    | Happening::ClockPutRight { .. }
                     | Happening::SetupChanged(_)
                     | Happening::Stock { .. }
             )

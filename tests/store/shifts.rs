@@ -327,6 +327,7 @@ fn deed() -> impl Strategy<Value = Deed> {
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
+        1 => date().prop_map(|newest| does(Happening::ClockPutRight { newest })),
         1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
         1 => typed().prop_map(|text| does(Happening::SetupFound(text))),
         3 => stock().prop_map(does),

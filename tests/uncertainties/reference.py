@@ -91,7 +91,7 @@ def factor(freedom):
             low = middle
         else:
             high = middle
-    return low / NormalDist().inv_cdf(0.975)
+    return low / NormalDist().inv_cdf(1 - 0.05 / 2)
 
 
 def one_fill(holds, scatter, pour, *runs):

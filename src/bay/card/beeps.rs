@@ -35,6 +35,7 @@ pub(super) fn lines(rows: &[Row]) -> Vec<String> {
 mod tests {
     use super::super::RowState;
     use super::*;
+    use crate::trade::chemical::Order;
     use crate::trade::dilution::Dose;
     use crate::trade::fill_plan::InBand;
     use crate::trade::reminder::{Standing, VoidCause};
@@ -56,6 +57,7 @@ mod tests {
             coarse: None,
             poured_strength: None,
             in_band: InBand::NoBand,
+            order: Order::ProductFirst,
             ratio: None,
             reach: None,
             correction: None,

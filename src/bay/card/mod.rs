@@ -3,12 +3,13 @@
 mod beeps;
 mod csv;
 mod html;
+mod page;
 mod text;
 
 pub(super) use csv::{band_word, field};
 
 use super::at_work::Bay;
-use crate::trade::chemical::{Chemical, Target};
+use crate::trade::chemical::{Chemical, Order, Target};
 use crate::trade::dilution::{Dose, DrawFraction};
 use crate::trade::fill_plan::{self, FillPlan, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
@@ -70,6 +71,8 @@ pub struct Row {
     pub poured_strength: Option<Strength>,
     /// Where that lies in the chemical's band, whatever strength the shift lead set.
     pub in_band: InBand,
+    /// Which of product and water is poured first.
+    pub order: Order,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// The strongest that the sprayer reaches.
@@ -119,6 +122,7 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 coarse: None,
                 poured_strength: None,
                 in_band: InBand::NoBand,
+                order: chemical.order(),
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 correction,
@@ -183,11 +187,48 @@ pub fn write(bay: &Bay, made: chrono::DateTime<chrono::FixedOffset>, format: For
 /// What the card says besides its figures, in every format for people.
 const CAUTIONS: [&str; 5] = [
     "Gloves and eye protection. Fresh air. Never point a lance at anyone: a jet wound is an emergency.",
-    "Product into water where its label says so. Never mix chemicals: acid and hypochlorite make chlorine gas.",
+    "Acid into water, never water into acid; other products as their labels say. Never mix chemicals: acid and hypochlorite make chlorine gas.",
     "Rinse the sprayer when the chemical changes. Keep to the rules on drains.",
     "The label, the safety data sheet, local rules and trained people come before this card.",
     "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
 ];
+
+/// What a sprayer is on the card: what it holds and since when its figures are known.
+fn sprayer_line(bay: &Bay, row: &Row) -> String {
+    let (id, name) = &row.sprayer;
+    let past = bay.past(id);
+    let direct = bay.setup().sprayer(id).is_some_and(|s| s.kind.is_direct());
+    let calibrated = match past.calibration {
+        _ if direct => return format!("{name}, holds {}", row.fill_shown()),
+        None => "never calibrated".into(),
+        Some(record) => {
+            let taken = record.taken.format("%Y-%m-%d");
+            match past.washes_since {
+                1 => format!("calibrated {taken}, 1 wash since"),
+                n => format!("calibrated {taken}, {n} washes since"),
+            }
+        }
+    };
+    format!("{name}, holds {}; {calibrated}", row.fill_shown())
+}
+
+/// What the label of each product warns of, a line each. In English, as all of the card but what the
+/// bay itself wrote.
+fn own_cautions(bay: &Bay) -> Vec<String> {
+    let warns = |chemical: &Chemical| {
+        let statements = chemical.hazards.iter().map(|h| h.statement().to_string());
+        let all: Vec<String> = statements
+            .chain(chemical.cautions.iter().cloned())
+            .collect();
+        let sentences = all.iter().map(|s| match s.ends_with(['.', '!']) {
+            true => s.clone(),
+            false => format!("{s}."),
+        });
+        let words = sentences.collect::<Vec<_>>().join(" ");
+        (!words.is_empty()).then(|| format!("{}: {words}", chemical.name))
+    };
+    bay.setup().chemicals.iter().filter_map(warns).collect()
+}
 
 /// What a strength that the shift lead set is to be taken for, with the figures of the set-up.
 fn set_words(set: &Set) -> String {
@@ -262,7 +303,12 @@ fn state_words(row: &Row) -> String {
         .filter(|_| row.state != RowState::OutOfReach)
         .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
     let set = row.set.as_ref().map(set_words);
+    let order = match row.order {
+        Order::WaterFirst if row.pour.is_some() => "WATER FIRST, then the product",
+        _ => "",
+    };
     [
+        order.to_owned(),
         standing,
         rounding.unwrap_or_default(),
         row.coarse.clone().unwrap_or_default(),

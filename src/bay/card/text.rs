@@ -1,6 +1,6 @@
 //! The card for a terminal or a plain printer.
 
-use super::{CAUTIONS, Row, beeps, state_words, usable};
+use super::{CAUTIONS, Row, beeps, own_cautions, sprayer_line, state_words, usable};
 use crate::bay::at_work::Bay;
 use crate::bay::setup::Voice;
 use chrono::{DateTime, FixedOffset};
@@ -63,7 +63,7 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     for (row, cells) in rows.iter().zip(&table) {
         if row.sprayer.0 != sprayer {
             sprayer = &row.sprayer.0;
-            let _ = writeln!(out, "{}, holds {}", row.sprayer.1, row.fill_shown());
+            let _ = writeln!(out, "{}", sprayer_line(bay, row));
             let _ = writeln!(out, "{}", line(head));
         }
         let _ = writeln!(out, "{}", line(std::array::from_fn(|i| cells[i].as_str())));
@@ -79,6 +79,9 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
         let _ = writeln!(out);
     }
     for caution in CAUTIONS {
+        let _ = writeln!(out, "{caution}");
+    }
+    for caution in own_cautions(bay) {
         let _ = writeln!(out, "{caution}");
     }
     out

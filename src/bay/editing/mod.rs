@@ -37,6 +37,8 @@ use task::{Target, Task};
 const ADD: &str = "+";
 /// Takes an item out.
 const REMOVE: &str = "-";
+/// Picks that there is none.
+const NONE: &str = "0";
 
 /// What can be done there.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,6 +129,7 @@ impl Bay {
                 true => Vec::new(),
                 false => self.first_pick(&id),
             },
+            (Page::FirstRun, EditAction::LeaveOut) => self.first_leave_out(),
             (Page::FirstRun, EditAction::Save) => match self.close_line() {
                 true => Vec::new(),
                 false => self.first_save(),
@@ -238,7 +241,7 @@ impl Bay {
         match (self.page, &self.editing.stage, &self.editing.task) {
             (Page::FirstRun, ..) => match self.first_step() {
                 FirstStep::Ask(field) => Some(field),
-                FirstStep::Pin | FirstStep::Summary => None,
+                FirstStep::Greet | FirstStep::Pin | FirstStep::Summary => None,
             },
             (Page::Edit, Stage::Asking, Some(task)) => Some(task.field()),
             _ => None,
@@ -312,6 +315,9 @@ impl Bay {
         let Some(field) = self.field_in_hand() else {
             return Vec::new();
         };
+        if id == NONE && field.may_be_left_out() {
+            return self.leave_out();
+        }
         self.answer(answer::picked(field, id))
     }
 

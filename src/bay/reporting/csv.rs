@@ -205,6 +205,11 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
             .into(),
             ..Row::default()
         },
+        Happening::ClockPutRight { newest } => Row {
+            what: "clock-put-right",
+            detail: told(&[("newest", newest.format("%Y-%m-%dT%H:%M:%S%:z").to_string())]),
+            ..Row::default()
+        },
         Happening::SetupChanged(change) => Row {
             what: "set-up",
             detail: change

@@ -165,7 +165,7 @@ pub fn result(bay: &Bay) -> Shown {
     match &remedy {
         Remedy::Add(addition) => {
             shown.title = tr!("Add to what is in it");
-            show_addition(&mut shown, addition);
+            show_addition(bay, &mut shown, addition);
             shown.words = format!("{} {}", measure_words(addition), up_to);
         }
         Remedy::PourOff {
@@ -177,7 +177,7 @@ pub fn result(bay: &Bay) -> Shown {
                 true => tr!("Pour all of it off"),
                 false => tr!("Pour off {}", bay.level_shown(*away)),
             };
-            show_addition(&mut shown, then);
+            show_addition(bay, &mut shown, then);
             let whole = match (bay.smallest_that_fits(), smallest) {
                 (Some(part), _) => {
                     let part = part_in_bay(bay, part);
@@ -244,21 +244,27 @@ pub fn unmeasurable() -> String {
     )
 }
 
-/// Product, water, and what lands then.
-pub fn show_addition(shown: &mut Shown, addition: &Addition) {
+/// Product and water in the order in which they are poured, and what lands then.
+pub fn show_addition(bay: &Bay, shown: &mut Shown, addition: &Addition) {
     let dose = addition.pour.dose;
     let unit = addition.pour.measure.unit();
-    if dose.product.is_some_liquid() {
-        shown
-            .figures
-            .push(figure(unit, dose.product, tr!("product")));
-    }
+    let water_first = bay.chemical().is_water_first();
     // As much as a drop is not poured.
-    if dose.water.as_ml() >= 0.5 {
-        shown
-            .figures
-            .push(figure(unit, unit.water(dose.water), tr!("water")));
-    }
+    let has = (dose.product.is_some_liquid(), dose.water.as_ml() >= 0.5);
+    let both = has == (true, true);
+    let product = has.0.then(|| match both && water_first {
+        true => figure(unit, dose.product, tr!("then product")),
+        false => figure(unit, dose.product, tr!("product")),
+    });
+    let water = has.1.then(|| match both && water_first {
+        true => figure(unit, unit.water(dose.water), tr!("water first")),
+        false => figure(unit, unit.water(dose.water), tr!("water")),
+    });
+    let order = match water_first {
+        true => [water, product],
+        false => [product, water],
+    };
+    shown.figures.extend(order.into_iter().flatten());
     let then = lands(addition.pour.strength, tr!("lands then"));
     shown.figures.push(then);
 }

@@ -99,7 +99,7 @@ pub fn result(bay: &Bay) -> Shown {
     match &remedy {
         Remedy::Add(addition) => {
             shown.title = tr!("Put right: add");
-            show_addition(&mut shown, addition);
+            show_addition(bay, &mut shown, addition);
             shown.words = measure_words(addition);
         }
         Remedy::PourOff { away, then, .. } => {
@@ -107,7 +107,7 @@ pub fn result(bay: &Bay) -> Shown {
                 true => tr!("Pour all of it off"),
                 false => tr!("Pour off {}", bay.level_shown(*away)),
             };
-            show_addition(&mut shown, then);
+            show_addition(bay, &mut shown, then);
             shown.words = format!("{} {}", tr!("Then add."), measure_words(then));
         }
         Remedy::OutOfReach { wanted, strongest } => {

@@ -67,8 +67,10 @@ pub fn way_out(bay: &Bay, why: &NoFigure) -> Vec<Pressed> {
 impl Shown {
     /// Nothing but why there is no figure.
     pub fn without_figure(mut self, bay: &Bay, why: &NoFigure) -> Self {
-        if let NoFigure::Rinse(_) = why {
-            self.alarm = tr!("Never top it up with another product.");
+        match why {
+            NoFigure::Rinse(_) => self.alarm = tr!("Never top it up with another product."),
+            NoFigure::Void(_) | NoFigure::OutOfReach { .. } => self.alarm = tr!("Do not use"),
+            _ => {}
         }
         self.words = no_figure(bay, why);
         self.lower = way_out(bay, why);

@@ -85,10 +85,14 @@ pub fn count(bay: &Bay) -> Shown {
                 shown.facts.push(fact(&name, amount.clone()));
             }
             let pour = &plan.pour;
-            shown
-                .facts
-                .push(fact(&tr!("Product"), pour.product_shown()));
-            shown.facts.push(fact(&tr!("Water"), pour.water_shown()));
+            let (product, water) = (pour.product_shown(), pour.water_shown());
+            shown.facts.extend(match bay.chemical().is_water_first() {
+                true => [
+                    fact(&tr!("Water first"), water),
+                    fact(&tr!("Then product"), product),
+                ],
+                false => [fact(&tr!("Product"), product), fact(&tr!("Water"), water)],
+            });
             shown.facts.push(fact(&tr!("Lands"), pour.strength.shown()));
             if pour.loads > 1 {
                 shown.words = text(&pour.measure_words());

@@ -46,6 +46,8 @@ pub(super) struct Contents {
     pub stock: Vec<KeptStock>,
     pub day_settings: Vec<DaySet>,
     pub lead: Vec<(Moment, LeadAccess)>,
+    /// When the clock was put right, and the newest date until then.
+    pub clocks: Vec<(Moment, Moment)>,
     pub setup_changes: Vec<(Moment, KeptSetup)>,
 }
 
@@ -182,6 +184,10 @@ impl Contents {
 
     /// The newest date of all that is in it.
     pub fn newest(&self) -> Option<Moment> {
+        // Dates of a clock that was put right are not believed for what they are.
+        if let (Some(newest), false) = (self.newest, self.clocks.is_empty()) {
+            return Some(newest);
+        }
         let dates = self.calibrations.iter().map(|c| c.record.taken);
         let dates = dates.chain(self.fills.iter().map(|f| f.at));
         let dates = dates.chain(self.changes.iter().map(|c| c.at));

@@ -5,7 +5,7 @@ use super::contents::{
     KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
+use crate::bay::records::{Broken, Entry, Past, Placed, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::CALIBRATIONS;
@@ -58,16 +58,35 @@ pub(super) fn contents(
         stock: Vec::new(),
         day_settings: Vec::new(),
         lead: Vec::new(),
+        clocks: Vec::new(),
         setup_changes: Vec::new(),
     };
     if let Some(connection) = records::open_to_read(path)? {
-        read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        let broken =
+            read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        refuse_what_is_broken(path, &broken)?;
     }
     former(&mut contents, setup);
     Ok(contents)
 }
 
-fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Error> {
+/// A backup of what is not as it was kept would pass it on as sound.
+fn refuse_what_is_broken(path: &Path, broken: &[Broken]) -> Result<(), RecordsFault> {
+    let bears = |b: &&Broken| !b.no_dose.is_empty() || !b.unknown_mix.is_empty();
+    match broken.iter().find(bears) {
+        None => Ok(()),
+        Some(broken) => Err(RecordsFault {
+            message: format!(
+                "the records {} are damaged, and a backup would pass that on as sound: {} {}",
+                path.display(),
+                broken.words(),
+                broken.remedy()
+            ),
+        }),
+    }
+}
+
+fn read_out(connection: &Connection, contents: &mut Contents) -> Result<Vec<Broken>, Error> {
     let tx = connection.unchecked_transaction()?;
     let past = reading::past_in(&tx)?;
     let numbers = fills_in(&tx, contents)?;
@@ -162,6 +181,12 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             ))
         },
     )?;
+    contents.clocks = all(
+        &tx,
+        "SELECT at, clocks_put_right.newest AS newest FROM clocks_put_right
+         JOIN happenings USING (id) ORDER BY id",
+        |row| Ok((moment(row, "at")?, moment(row, "newest")?)),
+    )?;
     contents.setup_changes = all(
         &tx,
         "SELECT * FROM setup_changes JOIN happenings USING (id) ORDER BY id",
@@ -174,7 +199,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             Ok((moment(row, "at")?, kept))
         },
     )?;
-    Ok(())
+    Ok(past.broken)
 }
 
 /// Every row of a query, made into something.

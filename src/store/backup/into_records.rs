@@ -9,7 +9,7 @@ use super::{Path, SqliteRecords, read_back};
 use crate::bay::records::Happening;
 use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
-use crate::store::records::{fills, setups};
+use crate::store::records::{clock, fills, setups};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, params};
 use std::collections::BTreeMap;
@@ -44,6 +44,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
+    for (at, newest) in &contents.clocks {
+        clock::brought(tx, *at, *newest)?;
+    }
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
@@ -58,6 +61,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     // With no date in it at all there is nothing of which to keep the newest.
     if contents.newest().is_some() || !contents.wash_counts.is_empty() {
         keep::next(tx, "restored", date, None)?;
+    }
+    if !contents.clocks.is_empty() {
+        clock::believe_up_to(tx, date)?;
     }
     Ok(())
 }

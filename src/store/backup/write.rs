@@ -262,6 +262,11 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", *at);
         out.text("what", lead::word(*access));
     }
+    for (at, newest) in &contents.clocks {
+        out.section("[[clock_put_right]]");
+        out.moment("at", *at);
+        out.moment("newest", *newest);
+    }
     for (at, kept) in &contents.setup_changes {
         out.section("[[earlier_setup]]");
         out.moment("at", *at);

@@ -1,6 +1,6 @@
 //! What SQLite says, in words that tell what to do.
 
-use crate::bay::records::RecordsFault;
+use crate::bay::records::{Entry, RecordsFault};
 use rusqlite::{Error, ErrorCode};
 use std::path::Path;
 
@@ -70,6 +70,43 @@ pub(super) fn taken_away(path: &Path) -> RecordsFault {
             "the records {} were taken away or replaced while fillcall was running; nothing is \
              kept until it is restarted: put the file back or restore a backup, then restart",
             path.display()
+        ),
+    }
+}
+
+/// The file that was opened was written to by somebody else, or its log is gone.
+pub(super) fn written_to(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} were changed or damaged by something else while fillcall was running; \
+             nothing is kept until it is restarted: restart it, and it tells what is wrong",
+            path.display()
+        ),
+    }
+}
+
+/// There were records, and there are none.
+pub(super) fn vanished(path: &Path, marker: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} are gone, empty, or a link to nothing, and this is no new bay: put them \
+             back, or bring the newest backup back with: fillcall restore BAY FILE --replace; only \
+             where a new bay is meant, take {} away",
+            path.display(),
+            marker.display()
+        ),
+    }
+}
+
+/// The records end before what was kept in them.
+pub(super) fn fell_behind(path: &Path, last: Entry, held: Entry) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} end at entry {last}, and entry {held} had been kept: their end, or the \
+             log beside them ({}-wal), was lost or put back from an older copy; put the newest ones \
+             back, or bring the newest backup back with: fillcall restore BAY FILE --replace",
+            path.display(),
+            path.file_name().unwrap_or_default().display()
         ),
     }
 }

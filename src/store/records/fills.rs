@@ -76,19 +76,31 @@ pub(super) fn undone(
 ) -> Result<Entry, Refusal> {
     let id = keep::next(tx, "fill-taken-back", at, None)?;
     take_back(tx, fill, id)?;
-    tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE taken_back = ?")?
-        .execute([fill])?;
+    let before = tx
+        .prepare_cached("SELECT id FROM fills WHERE taken_back = ?")?
+        .query_map([fill], |row| row.get(0))?
+        .collect::<Result<Vec<Entry>, Error>>()?;
+    for entry in before {
+        tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE id = ?")?
+            .execute([entry])?;
+        keep::note_taking_back(tx, id, entry, true)?;
+    }
     Ok(id)
 }
 
 /// Marks a fill, and what was added to it, as taken back by another entry.
 fn take_back(tx: &Connection, fill: Entry, by: Entry) -> Result<(), Refusal> {
     keep::mark_taken_back(tx, "fills", "fill", fill, by)?;
-    tx.prepare_cached(
-        "UPDATE fills SET taken_back = ? WHERE taken_back IS NULL
-         AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
-    )?
-    .execute((by, fill))?;
+    let added = tx
+        .prepare_cached(
+            "SELECT id FROM fills WHERE taken_back IS NULL
+             AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
+        )?
+        .query_map([fill], |row| row.get(0))?
+        .collect::<Result<Vec<Entry>, Error>>()?;
+    for entry in added {
+        keep::mark_taken_back(tx, "fills", "fill", entry, by)?;
+    }
     Ok(())
 }
 

@@ -5,7 +5,7 @@
 
 use super::runs::{self, RunsOf};
 use super::stamp::Stamp;
-use super::{checks, choices, day, drafts, fills, lead, sound};
+use super::{broken, checks, choices, clock, day, drafts, fills, lead, sound};
 use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
 use crate::trade::calibration::Calibration;
 use crate::trade::reminder::{PutOff, VoidCause};
@@ -32,7 +32,9 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     let sound = sound::chosen(tx)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
-    Ok(Past {
+    let faults = broken::faults(tx)?;
+    let wrong = faults.iter().map(|fault| fault.entry).collect();
+    let mut past = Past {
         sprayers,
         last_sprayer: last_sprayer(tx)?,
         chosen_chemicals: choices::newest(tx)?,
@@ -48,11 +50,15 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             )
             .optional()?
             .map(|stamp| stamp.0),
-        repeats: runs::repeats(tx)?,
+        clock_right: clock::last(tx)?,
+        repeats: runs::repeats(tx, &wrong)?,
         day: day::standing(tx)?,
         wrong_pins: lead::wrong_pins(tx)?,
         last_fills: fills::last_with_each(tx)?,
-    })
+        broken: Vec::new(),
+    };
+    broken::take_out(tx, faults, &mut past)?;
+    Ok(past)
 }
 
 fn calibrations(

@@ -9,6 +9,7 @@ use crate::trade::calibration::{Read, Run, Way};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row, ToSql, params};
+use std::collections::BTreeSet;
 
 /// Calibrations with all that is known of their first runs; to be followed by what is wanted.
 pub(crate) const CALIBRATIONS: &str = "SELECT * FROM calibrations
@@ -162,8 +163,8 @@ pub(super) fn half(column: &str, what: &str) -> Error {
     Error::FromSqlConversionFailure(0, Type::Null, wrong.into())
 }
 
-/// The draw fractions of every calibration of two or more runs, in order.
-pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
+/// The draw fractions of every calibration of two or more runs, in order, but of those numbers.
+pub(super) fn repeats(tx: &Connection, but: &BTreeSet<Entry>) -> Result<Vec<Vec<f64>>, Error> {
     let mut query = tx.prepare(
         "SELECT id, -1 AS place, drawn_ml, catch_ml, time_ns FROM calibrations
          WHERE id IN (SELECT calibration FROM calibration_further_runs)
@@ -176,6 +177,9 @@ pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
     let mut last = None;
     while let Some(row) = rows.next()? {
         let of: Entry = row.get("id")?;
+        if but.contains(&of) {
+            continue;
+        }
         if last.replace(of) != Some(of) {
             repeats.push(Vec::new());
         }

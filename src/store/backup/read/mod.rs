@@ -102,6 +102,7 @@ impl<'r> Backup<'r> {
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
         let choices = self.choices(&mut top, &day_settings);
         let lead = self.each(&mut top, "lead_access", Self::lead_access);
+        let clocks = self.each(&mut top, "clock_put_right", Self::clock_put_right);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
         let outlived = outlived(&calibrations, &changes);
@@ -138,6 +139,7 @@ impl<'r> Backup<'r> {
             stock,
             day_settings,
             lead,
+            clocks,
             setup_changes,
         };
         Some((contents, setup))
