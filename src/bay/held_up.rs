@@ -41,10 +41,7 @@ impl Bay {
             return self.not_kept(what, fault);
         }
         self.notify(
-            text!(
-                "One moment: another program is writing to the records. It counts as soon as they \
-                 are free."
-            ),
+            text!("One moment: another program uses the records. Then it counts."),
             None,
         );
         if let Some(notice) = self.notices.last_mut() {

@@ -896,7 +896,7 @@ fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
         backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(past(&new), past(&bay));
         let again = place.path("again.toml");
-        backup::backup(&new, &again, false).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&new, &again, true).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(lasting(&again), lasting(&file));
     }
 }
