@@ -715,7 +715,7 @@ mod tests {
         let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
-        // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(0.975, 4)).
+        // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(1 - 0.05/2, 4)).
         let read = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
         let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * read);
         assert_relative_eq!(shown, expanded, max_relative = 1e-9);

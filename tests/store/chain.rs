@@ -79,13 +79,13 @@ fn rich() -> (tempfile::TempDir, PathBuf) {
         .keep(noon, &Happening::FillUndone(filled))
         .expect("kept");
     records
-        .keep(noon, &calibrated(&[run(17_400.0), run(17_150.0)]))
+        .keep(noon, &calibrated(&[run(14_790.0), run(14_570.0)]))
         .expect("kept");
     records.keep(noon, &wash("lance-2")).expect("kept");
     let draft = Draft {
         step: Step::Catch,
         catch_loads: vec![load(500.0), load(700.0)],
-        runs: vec![run(17_300.0)],
+        runs: vec![run(14_700.0)],
         ..begun(Way::RunDry)
     };
     records
