@@ -186,9 +186,9 @@ fn the_water_comes_first_for_an_acid_wherever_it_is_told() {
         window.act([
             Action::Show(Page::Mix),
             Action::Mix(MixAction::Open(MixStage::Left)),
-            Action::Mix(MixAction::AboutLeft(Part::Half)),
+            Action::Mix(MixAction::AboutLeft(Part::Quarter)),
             Action::Mix(MixAction::Of(fillcall::bay::mixing::MixOf::Strength(
-                percent(2.0),
+                percent(4.0),
             ))),
         ]);
         let figures = window
