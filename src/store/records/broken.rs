@@ -19,7 +19,7 @@ pub(super) fn take_out(tx: &Connection, faults: Vec<Fault>, past: &mut Past) -> 
         return Ok(());
     }
     let wrong: BTreeSet<Entry> = faults.iter().map(|fault| fault.entry).collect();
-    let calibrated = newest(tx, "calibrations", &wrong)?;
+    let calibrated = counting(tx)?;
     let mut told = newest(tx, "fills WHERE taken_back IS NULL", &wrong)?;
     for (sprayer, rinsed) in newest(tx, "rinses WHERE taken_back IS NULL", &wrong)? {
         let last = told.entry(sprayer).or_insert(rinsed);
@@ -65,6 +65,29 @@ pub(super) fn take_out(tx: &Connection, faults: Vec<Fault>, past: &mut Past) -> 
         }
     }
     Ok(())
+}
+
+/// The number of the calibration that counts of each sprayer. An earlier one counts again where the
+/// newer was taken back, or where it was brought back itself: then what was kept since it counts, too.
+fn counting(tx: &Connection) -> Result<BTreeMap<String, Entry>, Error> {
+    let is_there = |table: &str| -> Result<bool, Error> {
+        let sql = "SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?)";
+        tx.query_row(sql, [table], |row| row.get(0))
+    };
+    let mut sql = "SELECT sprayer, id AS calibration, id AS since FROM calibrations".to_owned();
+    if is_there("calibration_details")? {
+        sql.push_str(
+            " WHERE id NOT IN (SELECT id FROM calibration_details WHERE taken_back IS NOT NULL)",
+        );
+    }
+    if is_there("calibrations_brought_back")? {
+        sql.push_str(" UNION ALL SELECT sprayer, calibration, id FROM calibrations_brought_back");
+    }
+    sql.push_str(" ORDER BY since");
+    let mut query = tx.prepare(&sql)?;
+    let pair = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?));
+    // The last of each sprayer stands.
+    query.query_map([], pair)?.collect()
 }
 
 /// The newest row of each sprayer that is as it was kept.
