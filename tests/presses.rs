@@ -429,22 +429,29 @@ fn nothing_is_pressed_through_the_notice_strip() {
     window.press(&["Wash done"]);
     let strip = window.labels();
     assert!(strip.contains(&"Undo".to_owned()));
-    // The chemical's tile lies under the strip: a finger there hits the strip. The sprayer's does not:
-    // whose figure it is can always be seen.
+    // At home it lies over nothing that can be pressed; elsewhere over the head, beside the way back.
     window.press(&["Chemical: Film remover"]);
-    assert_eq!(page(&window), Page::Fill);
-    window.press(&["Close", "Chemical: Film remover"]);
     assert_eq!(page(&window), Page::Chemicals);
+    window.press(&["Help"]);
+    assert_eq!(page(&window), Page::Chemicals, "that hit Undo");
+    assert!(matches!(
+        kept(&window).last(),
+        Some(Happening::WashUndone(_))
+    ));
+    window.act([Action::CloseNotice]);
+    window.press(&["Help"]);
+    assert_eq!(page(&window), Page::Help);
     // Nor for a moment after it went by itself: a finger may be on its way to Undo.
-    window.press(&["Back", "Wash done"]);
+    window.act([Action::Show(Page::Sprayers), Action::WashDone]);
     while window.labels().contains(&"Undo".to_owned()) {
         window.wait(Duration::from_millis(50));
     }
-    window.press(&["Chemical: Film remover"]);
-    assert_eq!(page(&window), Page::Fill);
-    window.wait(Duration::from_millis(1100));
-    window.press(&["Chemical: Film remover"]);
-    assert_eq!(page(&window), Page::Chemicals);
+    window.press(&["Help"]);
+    assert_eq!(page(&window), Page::Sprayers);
+    says(&window, "One moment");
+    window.wait(Duration::from_millis(2500));
+    window.press(&["Help"]);
+    assert_eq!(page(&window), Page::Help);
 }
 
 #[test]
@@ -595,7 +602,7 @@ fn run_dry_by_presses_alone() {
     window.press(&["Run dry"]);
     walk::type_in(&window, "82");
     // A digit too many, erased; the unit taken for the other one and back.
-    window.press(&["1", "Erase", "0", "Unit: ml", "Unit: L", "Next"]);
+    window.press(&["1", "Erase", "0", "Unit: L", "Unit: ml", "Next"]);
     window.press(&["It is full to the line", "Start"]);
     walk::skip(&window, Duration::from_secs(5 + 104));
     window.press(&["Stop"]);
@@ -607,7 +614,7 @@ fn run_dry_by_presses_alone() {
     says(&window, "caught, 15 loads");
     window.press(&["Undo the last load"]);
     says(&window, "caught, 14 loads");
-    window.press(&["Type a part load", "Unit: L"]);
+    window.press(&["Type a part load", "Unit: ml"]);
     walk::type_in(&window, "700");
     says(&window, "14700 ml in all");
     window.press(&["Add what is typed", "Full loads"]);
@@ -1126,4 +1133,81 @@ fn a_touch_stops_what_is_being_said_before_it_does_anything_else() {
         window.wait(Duration::from_millis(200));
         assert_eq!(kept(&window).len(), washes);
     }
+}
+
+/// A tap at a place, and the time to the next.
+fn tap_at(window: &Window, place: Position, then: Duration) {
+    let glass = window.off.screen().glass();
+    for (phase, wait) in [
+        (Phase::Started, Duration::from_millis(90)),
+        (Phase::Ended, then),
+    ] {
+        glass.deliver(Contact::new(0, place.x, place.y, phase), glass.now());
+        window.off.wait(wait);
+    }
+}
+
+fn middle(window: &Window, label: &str) -> Position {
+    let button = window.off.button(label).expect("there");
+    let (at, size) = (button.absolute_position(), button.size());
+    Position::new(at.x + size.width / 2.0, at.y + size.height / 2.0)
+}
+
+#[test]
+fn a_double_tap_turns_one_page() {
+    let window = calibrated();
+    for label in [
+        "Menu",
+        "Sprayer: Lance 1",
+        "Chemical: Film remover",
+        "Calibration: 0 washes",
+    ] {
+        let place = middle(&window, label);
+        tap_at(&window, place, Duration::from_millis(120));
+        let turned = page(&window);
+        assert_ne!(turned, Page::Fill, "{label}");
+        tap_at(&window, place, Duration::from_millis(500));
+        assert_eq!(page(&window), turned, "{label}");
+        window.act([Action::Show(Page::Fill)]);
+        window.off.wait(Duration::from_millis(500));
+    }
+    // What it pressed there shows that it did not count.
+    let menu = middle(&window, "Menu");
+    tap_at(&window, menu, Duration::from_millis(120));
+    tap_at(&window, menu, Duration::from_millis(120));
+    says(&window, "One moment");
+    // Digits stay on their page: they come as fast as ever. Keys of a keyboard too.
+    window.act([Action::Show(Page::Fill), Action::CalibrateBy(Way::RunDry)]);
+    window.off.wait(Duration::from_millis(500));
+    for key in ["9", "0", "4"] {
+        tap_at(&window, middle(&window, key), Duration::from_millis(100));
+    }
+    says(&window, "904");
+    window.act([Action::Show(Page::Fill)]);
+    window.off.key("+");
+    assert!(matches!(kept(&window).last(), Some(Happening::Wash { .. })));
+}
+
+#[test]
+fn a_hold_let_go_early_says_so() {
+    let window = calibrated();
+    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.around.ears.take();
+    window.short_press("Nozzle changed", Duration::from_millis(900));
+    says(&window, "Not yet. Hold longer.");
+    assert!(
+        window
+            .around
+            .ears
+            .take()
+            .contains(&Heard::Tone(Tone::Refused))
+    );
+    assert_eq!(page(&window), Page::Changed);
+    window.off.screen().show_in(Language::Spanish);
+    says(&window, "Aún no. Mantener más.");
+    window.off.wait(Duration::from_secs(2));
+    assert!(
+        !texts(&window).iter().any(|text| text.contains("Aún no")),
+        "for a moment"
+    );
 }

@@ -1145,3 +1145,96 @@ fn a_clock_before_1970_keeps_nobody_from_working() {
         .filter(|(_, what)| matches!(what, Happening::Wash { .. }));
     assert_eq!(washes.count(), 2);
 }
+
+fn notice(runner: &Runner) -> String {
+    let notice = runner.bay().notice();
+    notice.map_or(String::new(), |notice| notice.text.to_string())
+}
+
+#[test]
+fn a_notice_says_the_count_and_once_whose_it_is() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::WashDone);
+    assert_eq!(notice(&runner), "1 wash counted");
+    for _ in 1..14 {
+        runner.act(Action::WashDone);
+    }
+    assert_eq!(notice(&runner), "14 washes counted");
+    for _ in &runner.bay().setup().sprayers.clone() {
+        runner.act(Action::NextSprayer);
+        assert_eq!(notice(&runner), "Lance 1: 14 washes counted");
+    }
+    // Of no sprayer: whichever is shown.
+    act(
+        &mut runner,
+        [Action::CloseNotice, Action::Show(Page::Stock)],
+    );
+    use fillcall::bay::stock::StockAction;
+    let tell = [StockAction::Look("film".into()), StockAction::Deliver];
+    act(&mut runner, tell.map(Action::Stock));
+    type_in(&mut runner, "20");
+    runner.act(Action::Stock(StockAction::Save));
+    let came = notice(&runner);
+    assert!(came.starts_with("Film remover: "), "{came}");
+    act(&mut runner, [Action::Show(Page::Fill), Action::NextSprayer]);
+    assert_eq!(notice(&runner), came);
+}
+
+#[test]
+fn a_press_where_a_notice_was_just_now_is_answered() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::WashDone);
+    around.clock.go_on(UNDO_TIME);
+    runner.act(Action::Tick);
+    assert!(runner.bay().notice().is_none() && runner.bay().guards_a_notice());
+    let before = kept(&around).len();
+    around.ears.take();
+    runner.act(Action::TooSoon);
+    assert_eq!(notice(&runner), "One moment");
+    assert_eq!(around.ears.take(), [Heard::Tone(Tone::Refused)]);
+    assert_eq!(kept(&around).len(), before, "and nothing else");
+    around.clock.go_on(Duration::from_millis(1500));
+    runner.act(Action::Tick);
+    assert_eq!(notice(&runner), "");
+    around.clock.go_on(Duration::from_millis(700));
+    runner.act(Action::Tick);
+    assert!(!runner.bay().guards_a_notice());
+}
+
+#[test]
+fn what_was_refused_elsewhere_gives_way_to_the_next_digit_too() {
+    use fillcall::bay::day::DayAction;
+    use fillcall::bay::mixing::{MixAction, MixStage};
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    act(
+        &mut runner,
+        [
+            Action::Show(Page::Mix),
+            Action::Mix(MixAction::Open(MixStage::LeftTyped)),
+        ],
+    );
+    type_in(&mut runner, "99999");
+    runner.act(Action::Mix(MixAction::Next));
+    assert!(
+        notice(&runner).contains("more than it holds"),
+        "{}",
+        notice(&runner)
+    );
+    type_in(&mut runner, "54");
+    assert_eq!(runner.bay().mixing().typed().text(), "54");
+    assert_eq!(notice(&runner), "");
+    common::lead::let_in_to(&mut runner, Page::Day);
+    let pad = [
+        DayAction::For(fillcall::bay::records::Scope::Bay),
+        DayAction::OpenPad,
+    ];
+    act(&mut runner, pad.map(Action::Day));
+    type_in(&mut runner, "400");
+    runner.act(Action::Day(DayAction::TakeTyped));
+    type_in(&mut runner, "4");
+    assert_eq!(runner.bay().day_typed().text(), "4");
+}

@@ -6,10 +6,10 @@ mod common;
 use approx::assert_relative_eq;
 use common::hands::Wall;
 use common::setup;
-use fillcall::bay::action::{Action, Page};
+use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::Tone;
-use fillcall::bay::records::{Draft, Step};
+use fillcall::bay::records::{Draft, Happening, Step};
 use fillcall::bay::setup::{EntryUnits, Profile, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::trade::calibration::{Calibration, Way};
@@ -378,7 +378,7 @@ fn readings_that_cannot_be_are_refused_with_what_to_do() {
         assert_eq!(wall.step(), before, "{typed} was taken");
         assert!(wall.notice().contains(words), "{typed}: {}", wall.notice());
         for _ in 0..6 {
-            wall.act(Action::Pad(fillcall::bay::action::PadKey::Back));
+            wall.act(Action::Pad(PadKey::Back));
         }
     };
     let mut wall = begun(Way::Timed);
@@ -743,4 +743,90 @@ fn the_main_key_leads_through_from_the_care_page() {
         (wall.bay().page(), wall.step()),
         (Page::Calibrate, Step::FillToLine)
     );
+}
+
+#[test]
+fn a_plain_number_behind_full_loads_is_asked_about_and_not_taken_for_litres() {
+    let caught = |loads: usize| {
+        let mut wall = begun(Way::RunDry);
+        wall.act(Action::HoldsAsBefore);
+        wall.act(Action::NextStep);
+        wall.run_for(95.0);
+        wall.acts((0..loads).map(|_| Action::AddLoad("jug".into())));
+        wall
+    };
+    for take in [Action::AddTyped, Action::NextStep, Action::PreviousStep] {
+        let mut wall = caught(14);
+        wall.type_in("317");
+        wall.act(take.clone());
+        assert_eq!(wall.step(), Step::Catch, "{take:?}");
+        assert_eq!(wall.calibrating().catch(), Volume::litres(14.0), "{take:?}");
+        for unit in ["317 L", "317 ml"] {
+            assert!(wall.notice().contains(unit), "{}", wall.notice());
+        }
+        assert_eq!(
+            wall.calibrating().typed.text(),
+            "317",
+            "it stays to be seen"
+        );
+        wall.acts([Action::SwitchUnit, Action::AddTyped]);
+        assert_eq!(wall.calibrating().catch(), Volume::ml(14_317.0));
+    }
+    // It may be meant all the same.
+    let mut wall = caught(14);
+    wall.type_in("25");
+    wall.acts([Action::AddTyped, Action::AddTyped]);
+    assert_eq!(wall.calibrating().catch(), Volume::litres(39.0));
+    // Nothing odd about these.
+    for (loads, typed, all) in [
+        (14, ".3", 14_300.0),
+        (14, "2", 16_000.0),
+        (0, "16", 16_000.0),
+    ] {
+        let mut wall = caught(loads);
+        wall.type_in(typed);
+        wall.act(Action::AddTyped);
+        assert_eq!(wall.calibrating().catch(), Volume::ml(all), "{typed}");
+    }
+}
+
+#[test]
+fn erasing_where_nothing_is_typed_takes_the_last_load_back() {
+    let mut wall = begun(Way::RunDry);
+    wall.act(Action::HoldsAsBefore);
+    wall.act(Action::NextStep);
+    wall.run_for(95.0);
+    wall.acts((0..2).map(|_| Action::AddLoad("jug".into())));
+    wall.type_in("3");
+    let mut left = |volume: f64| {
+        wall.act(Action::Pad(PadKey::Back));
+        assert_eq!(wall.calibrating().catch(), Volume::litres(volume));
+        wall.draft().catch_loads.len()
+    };
+    assert_eq!(left(2.0), 2, "the digit goes first");
+    assert_eq!((left(1.0), left(0.0)), (1, 0));
+    assert!(
+        matches!(wall.log().last(), Some(Happening::Drafted(draft)) if draft.catch_loads.is_empty())
+    );
+    wall.tones();
+    wall.act(Action::Pad(PadKey::Back));
+    assert_eq!(wall.tones(), [Tone::Refused]);
+}
+
+#[test]
+fn a_number_that_was_refused_gives_way_to_the_next_digit() {
+    let mut wall = begun(Way::RunDry);
+    // Far off the set-up: asked about.
+    wall.enter("11");
+    assert_eq!(
+        (wall.step(), wall.calibrating().typed.text()),
+        (Step::Holds, "11")
+    );
+    wall.type_in("98");
+    assert_eq!(wall.calibrating().typed.text(), "98");
+    // What is typed on is what was asked about.
+    wall.act(Action::NextStep);
+    wall.act(Action::Pad(PadKey::Back));
+    wall.type_in("80");
+    assert_eq!(wall.calibrating().typed.text(), "980");
 }

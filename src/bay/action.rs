@@ -9,6 +9,7 @@ use super::records::Entry;
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
@@ -147,6 +148,8 @@ pub enum Action {
     Undo,
     /// Close the notice.
     CloseNotice,
+    /// Something was pressed so soon after a notice went by itself that nobody can have meant it.
+    TooSoon,
     /// Use the void figure once. Asked for by a held press only.
     UseVoidOnce,
 
@@ -291,6 +294,22 @@ pub struct Notice {
     pub is_fault: bool,
     /// True where it shows what is being said.
     pub is_caption: bool,
+    /// True where its text begins with the name of its sprayer, because another one is shown.
+    pub is_named: bool,
+}
+
+impl Notice {
+    /// Begins its text with the name of the sprayer that it is of; once, and not where it is of none.
+    pub(super) fn name_its_sprayer(&mut self, name: &str) {
+        let of_a_sprayer = matches!(
+            self.undo,
+            Some(Undo::Wash { .. } | Undo::Fill(_) | Undo::Correction { .. })
+        );
+        if of_a_sprayer && !self.is_named {
+            self.text = text!("{}: {}", name, self.text.clone());
+            self.is_named = true;
+        }
+    }
 }
 
 /// How long something can be taken back.

@@ -27,8 +27,10 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-/// How long the head of the screen is guarded after a notice went by itself.
+/// How long the place of a notice is guarded after it went by itself.
 const GUARD: Duration = Duration::from_millis(700);
+/// How long a press that came too soon is answered.
+const ONE_MOMENT: Duration = Duration::from_millis(1500);
 /// Mere words that cover something that can be taken back give way to it after this time.
 const WORDS_TIME: Duration = Duration::from_secs(4);
 /// What is said is shown as long as it sounds, and no shorter than this.
@@ -107,7 +109,7 @@ pub struct Bay {
     pub(super) mixing: Mixing,
     pub(super) stock: Stock,
     pub(super) reporting: Reporting,
-    /// Presses on the head of the screen are kept away until then.
+    /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
     pub(super) last_input: Duration,
@@ -308,6 +310,7 @@ impl Bay {
                 self.notices.pop();
                 Vec::new()
             }
+            Action::TooSoon => self.too_soon(),
             Action::Touched => vec![Effect::Hush],
             Action::SayAgain => self.say_again(false),
             Action::SaySlower => self.say_again(true),
@@ -593,7 +596,17 @@ impl Bay {
             until,
             is_fault,
             is_caption: false,
+            is_named: false,
         });
+    }
+
+    /// A press that came while the place of a notice was guarded does nothing, and is not passed over.
+    fn too_soon(&mut self) -> Vec<Effect> {
+        self.put_up(text!("One moment"), None, false);
+        if let Some(notice) = self.notices.last_mut() {
+            notice.until = self.now.monotonic + ONE_MOMENT;
+        }
+        vec![Effect::Tone(Tone::Refused)]
     }
 
     /// Shows what is being said. It lies over nothing: what can be taken back stays in sight.

@@ -23,7 +23,7 @@ impl Bay {
             self.drop_words();
             let name = self.sprayer().name.clone();
             for notice in &mut self.notices {
-                notice.text = text!("{}: {}", &name, notice.text.clone());
+                notice.name_its_sprayer(&name);
             }
             self.sprayer = id.into();
             self.void_allowed = None;
@@ -158,9 +158,14 @@ impl Bay {
         let before = self.standing(self.sprayer());
         match self.keep(happening) {
             Ok(entry) => {
-                self.known(&sprayer).washes_since += 1;
+                let known = self.known(&sprayer);
+                known.washes_since += 1;
+                let counted = match known.washes_since {
+                    1 => text!("1 wash counted"),
+                    washes => text!("{} washes counted", washes),
+                };
                 self.void_allowed = None;
-                self.notify("Wash counted", Some(Undo::Wash { entry, sprayer }));
+                self.notify(counted, Some(Undo::Wash { entry, sprayer }));
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
                 match after != before && after.nags() {

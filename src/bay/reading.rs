@@ -241,13 +241,45 @@ impl Bay {
     }
     /// True for a moment after a notice went by itself: a finger on its way to it must not press what
     /// lay under it.
-    pub fn guards_the_head(&self) -> bool {
+    pub fn guards_a_notice(&self) -> bool {
         self.now.monotonic < self.guard_until
+    }
+    /// Which page is shown, with its stage or step: where it is another one, other things are under the
+    /// finger. What is typed or counted on a page changes nothing of it.
+    pub fn leaf(&self) -> String {
+        let stage = match self.page {
+            Page::Fill => format!(
+                "{} {:?}",
+                self.sprayer,
+                std::mem::discriminant(&self.offer())
+            ),
+            Page::Calibrate => {
+                let step = self.calibrating.as_ref();
+                format!("{:?}", step.map(|c| (c.step(), c.shows_runs)))
+            }
+            Page::Check => format!("{:?}", self.checking.as_ref().map(|c| c.stage)),
+            Page::Pin => format!("{:?}", self.pin_stage()),
+            Page::Day => format!("{:?}", self.day_stage()),
+            Page::Edit | Page::Changes | Page::FirstRun => {
+                let scene = self.edit_scene();
+                format!("{:?} {} {}", scene.shape, scene.page, scene.title)
+            }
+            Page::Mix => format!("{:?} {}", self.mixing.stage, self.mixing.vehicles.types()),
+            Page::Stock => format!(
+                "{:?} {}",
+                self.stock_chemical().map(|chemical| &chemical.id),
+                self.stock_entry().is_some()
+            ),
+            Page::Reports => format!("{:?}", self.report_choosing()),
+            Page::TakeAway => format!("{:?}", self.taking().stage),
+            _ => String::new(),
+        };
+        format!("{:?} {stage}", self.page)
     }
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
-            Watch::Still if self.guards_the_head() || self.waits_for_the_records() => {
+            Watch::Still if self.guards_a_notice() || self.waits_for_the_records() => {
                 Duration::from_millis(100)
             }
             // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.

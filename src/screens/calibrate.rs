@@ -238,7 +238,8 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_words(words.into());
     view.set_typed(typed.text().into());
     view.set_typed_unit(unit.shown().into());
-    view.set_may_switch_unit(unit.other() != unit);
+    let other = Some(unit.other()).filter(|other| *other != unit);
+    view.set_other_unit(other.map_or("", TypedUnit::shown).into());
     let entered = calibrating.entered();
     view.set_value(match typed.text() {
         "" => entered.as_str().into(),

@@ -160,7 +160,7 @@ fn show_entry(entry: &StockEntry, view: &StockView) {
         Some(_) => entry.total().shown().into(),
         None => "–".into(),
     });
-    view.set_unit(unit.into());
+    view.set_other_unit(entry.typed().unit().other().shown().into());
     view.set_may_drop(entry.containers() > 0);
     view.set_may_save(entry.what().is_some());
     view.set_container(container.unwrap_or_default().into());

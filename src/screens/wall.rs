@@ -5,13 +5,13 @@ use super::generated::{
     Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
     ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
-use super::glass::Glass;
+use super::glass::{Glass, Hand};
 use super::tongue::{self, shown};
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
     mixing, reporting, sound, stock, ways,
 };
-use crate::bay::action::{Action, Page};
+use crate::bay::action::{Action, Notice, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::Tone;
 use crate::bay::runner::Runner;
@@ -92,6 +92,8 @@ struct Inner {
     training: Cell<bool>,
     /// The bay is not opened anew before this time of the glass.
     open_again: Cell<Duration>,
+    /// The leaf that is shown.
+    leaf: RefCell<String>,
 }
 
 /// What the screens' callbacks act with.
@@ -164,10 +166,17 @@ impl WallScreen {
             last_key: RefCell::default(),
             training: Cell::new(false),
             open_again: Cell::new(Duration::ZERO),
+            leaf: RefCell::default(),
         });
         inner.lay_out(panel);
         inner.connect();
         inner.glass.watch(&inner.wall);
+        let feel = inner.wall.as_weak();
+        inner.glass.tell(move |hand| {
+            if let Some(wall) = feel.upgrade() {
+                feel_the_hand(&wall.global::<Feel>(), hand);
+            }
+        });
         inner.open_bay();
         Ok(Self { inner })
     }
@@ -219,6 +228,63 @@ impl WallScreen {
     pub fn run(&self) -> Result<(), slint::PlatformError> {
         self.inner.wall.run()
     }
+}
+
+/// The most letters of a path that a notice shows.
+const PATH_LETTERS: usize = 32;
+
+/// The words with each long path shortened in its middle: where it begins and ends says most.
+fn shorten_paths(words: &str) -> String {
+    let shorten = |word: &str| {
+        let letters: Vec<char> = word.chars().collect();
+        if !word.contains('/') || letters.len() <= PATH_LETTERS {
+            return word.to_owned();
+        }
+        let end = PATH_LETTERS * 2 / 3;
+        let begin = PATH_LETTERS - end - 1;
+        let part = |letters: &[char]| letters.iter().collect::<String>();
+        format!(
+            "{}…{}",
+            part(&letters[..begin]),
+            part(&letters[letters.len() - end..])
+        )
+    };
+    let words: Vec<String> = words.split(' ').map(shorten).collect();
+    words.join(" ")
+}
+
+/// True where a notice fits beside the figure of home: so many letters to the line, five lines. `marked`:
+/// with the mark of an invented bay beside it.
+fn is_short(notice: &Notice, words: &str, marked: bool) -> bool {
+    let has_button = marked || notice.undo.is_some() || notice.is_caption;
+    let to_the_line = match (has_button, notice.is_fault) {
+        (true, _) => 8,
+        (false, true) => 12,
+        (false, false) => 16,
+    };
+    let (mut lines, mut room) = (0, 0);
+    for word in words.split_whitespace().map(|word| word.chars().count()) {
+        if word > to_the_line {
+            return false;
+        }
+        if word + 1 > room {
+            lines += 1;
+            room = to_the_line;
+        } else {
+            room -= 1;
+        }
+        room -= word;
+    }
+    lines <= 5
+}
+
+/// Tells every control of the hand behind the event that comes next.
+fn feel_the_hand(feel: &Feel<'_>, hand: Hand) {
+    let ms = |time: Duration| i64::try_from(time.as_millis()).unwrap_or(i64::MAX);
+    feel.set_ago(ms(hand.ago));
+    feel.set_lasted(hand.lasted.map_or(-1, ms));
+    feel.set_grazed(hand.grazed);
+    feel.set_exact(hand.exact);
 }
 
 /// Shows another language from now on.
@@ -276,6 +342,7 @@ impl Inner {
         state.on_touched(hands.on(|| Action::Touched));
         state.on_undo(hands.on(|| Action::Undo));
         state.on_close_notice(hands.on(|| Action::CloseNotice));
+        state.on_too_soon(hands.on(|| Action::TooSoon));
         state.on_key({
             let hands = hands.clone();
             move |text, repeat| {
@@ -508,8 +575,12 @@ impl Inner {
         state.set_no_sound(bay.is_unheard());
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
-        state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());
-        state.set_guard(bay.guards_the_head() && bay.watch() == Watch::Still);
+        let words = notice.map_or(String::new(), |n| shorten_paths(&shown(&n.text)));
+        state.set_notice_is_short(
+            notice.is_some_and(|n| is_short(n, &words, bay.setup().demo && !training)),
+        );
+        state.set_notice(words.into());
+        state.set_guard(bay.guards_a_notice() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_is_caption(bay.notice().is_some_and(|n| n.is_caption));
         state.set_notice_undo(
@@ -548,5 +619,9 @@ impl Inner {
             Page::Reports => PageName::Reports,
             Page::TakeAway => PageName::TakeAway,
         });
+        let leaf = bay.leaf();
+        if self.leaf.replace(leaf.clone()) != leaf {
+            wall.global::<Feel>().invoke_turned();
+        }
     }
 }

@@ -168,6 +168,8 @@ pub struct Kept {
     /// Of every sprayer, before the first of `happenings`.
     pub history: Vec<Milestone>,
     pub fails: bool,
+    /// What it says then, where that is not to be short.
+    pub fault: Option<String>,
     /// How often the log was read.
     pub logs_read: usize,
 }
@@ -196,8 +198,9 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
+            let short = || "The disk is full: make room.".into();
             return Err(RecordsFault {
-                message: "The disk is full: make room.".into(),
+                message: kept.fault.clone().unwrap_or_else(short),
             });
         }
         kept.happenings.push((at, happening.clone()));

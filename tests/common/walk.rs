@@ -125,9 +125,9 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("catch-pad");
     type_in(&window, ".7");
     see("catch-typed");
-    window.press(&["Unit: L"]);
+    window.press(&["Unit: ml"]);
     see("catch-ml");
-    window.press(&["Unit: ml", "Full loads"]);
+    window.press(&["Unit: L", "Full loads"]);
     see("catch");
     window.press(&["Back"]);
     see("ready-with-time");
@@ -346,6 +346,142 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 
     stock(profile, look);
     mixing(profile, look);
+    notices(profile, look);
+    not_believed(profile, look);
+}
+
+/// What a full disk says of records with a long path.
+pub const FULL_DISK: &str = "the records /srv/fillcall/depot-north/bay-2-vehicle-wash/of-the-tram-and-bus-\
+    department/records.sqlite: writing them failed (database or disk is full); the disk is full: free \
+    some space, then try again";
+
+/// The longest notices over every kind of page, and the usual ones at home.
+fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (own, around) = bay_with_vehicles(profile);
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name: &format!("notice-{name}"),
+            window: &window,
+        })
+    };
+    for _ in 0..14 {
+        window.act([Action::WashDone]);
+    }
+    see("washes");
+    for name in ["switched", "switched-twice", "switched-thrice"] {
+        window.act([Action::NextSprayer]);
+        see(name);
+    }
+    window.act([
+        Action::Undo,
+        Action::CloseNotice,
+        Action::ChooseSprayer("lance-1".into()),
+        Action::Filled,
+    ]);
+    see("filled");
+    window.act([Action::Show(Page::Menu)]);
+    see("menu-undo");
+    window.act([Action::Show(Page::Pin)]);
+    see("pin-undo");
+    window.act([
+        Action::CloseNotice,
+        Action::Show(Page::Fill),
+        Action::TooSoon,
+    ]);
+    see("too-soon");
+    around.records.0.borrow_mut().fault = Some(FULL_DISK.into());
+    let full_disk = |full: bool| {
+        around.records.0.borrow_mut().fails = full;
+        window.act([if full {
+            Action::WashDone
+        } else {
+            Action::CloseNotice
+        }]);
+    };
+    let mix = |stage| vec![Action::Show(Page::Mix), Action::Mix(MixAction::Open(stage))];
+    for (name, actions) in [
+        ("home", Vec::new()),
+        (
+            "uncalibrated",
+            vec![Action::ChooseSprayer("lance-2".into())],
+        ),
+        ("menu", vec![Action::Show(Page::Menu)]),
+        ("pin", vec![Action::Show(Page::Pin)]),
+        ("vehicles", mix(MixStage::Vehicles)),
+        ("got", mix(MixStage::Got)),
+        ("poured", mix(MixStage::Poured)),
+        ("care", vec![Action::Show(Page::Care)]),
+        ("holds", vec![Action::CalibrateBy(Way::RunDry)]),
+    ] {
+        window.act(actions);
+        full_disk(true);
+        see(&format!("full-disk-{name}"));
+        full_disk(false);
+    }
+    window.act([Action::HoldsAsBefore, Action::NextStep]);
+    let watch = Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    window.act([watch.clone()]);
+    around.clock.go_on(Duration::from_secs(5 + 90));
+    window.act([watch, Action::AddLoad("jug".into())]);
+    full_disk(true);
+    see("full-disk-loads");
+    full_disk(false);
+    window.press(&["Type a part load"]);
+    window.act(super::hands::keys("317"));
+    full_disk(true);
+    see("full-disk-typed-load");
+    full_disk(false);
+    window.act([Action::AddTyped]);
+    see("which-unit");
+    window.act(super::hands::keys("9.5"));
+    see("another-load");
+    window.act([Action::NextStep, Action::CloseNotice]);
+    full_disk(true);
+    see("full-disk-review");
+    full_disk(false);
+}
+
+/// Presses that did not count, and show it.
+fn not_believed(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (own, around) = bay_with_vehicles(profile);
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.short_press("Wash done", Duration::from_millis(20));
+    see("doubt-again");
+    window.wait(Duration::from_secs(2));
+    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.short_press("Nozzle changed", Duration::from_millis(700));
+    see("doubt-hold");
+    window.act([Action::Changed(VoidCause::Nozzle), Action::CloseNotice]);
+    window.short_press("Use the old figure once", Duration::from_millis(700));
+    see("doubt-hold-at-home");
+    window.press(&["Calibrate", "Run dry"]);
+    window.short_press("7", Duration::from_millis(20));
+    see("doubt-key");
+    window.act([Action::HoldsAsBefore, Action::NextStep]);
+    review(&window);
+    window.short_press("Throw away", Duration::from_millis(700));
+    see("doubt-hold-narrow");
+}
+
+/// From the full container to the review, by the bay's clock alone.
+fn review(window: &Window) {
+    let watch = Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    window.act([watch.clone()]);
+    window.around.clock.go_on(Duration::from_secs(5 + 90));
+    window.act([watch]);
+    window.act(super::hands::keys("15.2"));
+    window.act([Action::NextStep, Action::CloseNotice]);
 }
 
 /// Water first, every symbol and all that is put on, first aid, and who reaches what is out of reach.

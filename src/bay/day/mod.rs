@@ -143,7 +143,10 @@ impl Bay {
     pub(super) fn day_pad(&mut self, key: PadKey) -> Vec<Effect> {
         let typing = self.page == Page::Day && self.day_stage() == DayStage::Typing;
         match typing && self.day.typed.press(key) {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }

@@ -244,6 +244,7 @@ impl Bay {
         }
         let strength = self.day.typed.number().and_then(days_strength::typed);
         let Some(strength) = strength else {
+            self.day.typed.refuse();
             return self.refuse("Type a strength from 0.01 to 100 %.");
         };
         if let Some(draft) = &mut self.day.draft {

@@ -238,7 +238,7 @@ impl Bay {
                 };
                 match answer::typed(field, &half, &beside) {
                     Ok(pairs) => self.first_answer(field, pairs),
-                    Err(why) => self.refuse(why),
+                    Err(why) => self.refuse_typed(why),
                 }
             }
             FirstStep::Pin => self.first_go_on(Vec::new()),
@@ -480,6 +480,7 @@ impl Bay {
             action,
             Action::Tick
                 | Action::Touched
+                | Action::TooSoon
                 | Action::Show(_)
                 | Action::Back
                 | Action::Main

@@ -24,6 +24,7 @@ use super::ports::Tone;
 use super::records::Entry;
 use super::setup::Setup;
 use super::setup_change::Place;
+use crate::trade::text::Text;
 use answer::Beside;
 pub use changes::Changed;
 use fields::{Editor, Field, Kind, kind_of};
@@ -195,7 +196,10 @@ impl Bay {
     /// A key of the number pad on one of its pages.
     pub(super) fn editing_pad(&mut self, key: PadKey) -> Vec<Effect> {
         match self.half_in_hand().is_some_and(|half| half.digit(key)) {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -212,7 +216,10 @@ impl Bay {
             .half_in_hand()
             .is_some_and(|half| half.letter(key, longest))
         {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -411,8 +418,16 @@ impl Bay {
         };
         match answer::typed(task.field(), task.half(), &beside) {
             Ok(pairs) => self.answer(pairs),
-            Err(why) => self.refuse(why),
+            Err(why) => self.refuse_typed(why),
         }
+    }
+
+    /// Says why what is typed cannot be.
+    pub(super) fn refuse_typed(&mut self, why: Text) -> Vec<Effect> {
+        if let Some(half) = self.half_in_hand() {
+            half.refuse();
+        }
+        self.refuse(why)
     }
 
     fn leave_out(&mut self) -> Vec<Effect> {

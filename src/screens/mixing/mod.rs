@@ -122,7 +122,7 @@ impl Shown {
         shown.unit = typed.unit().shown().into();
         shown.words = words;
         shown.upper = vec![Pressed::mix(
-            typed.unit().shown(),
+            tr!("in {}", typed.unit().other().shown()),
             tr!("change"),
             MixAction::SwitchUnit,
         )];
