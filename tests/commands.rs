@@ -43,6 +43,56 @@ fn demo() -> (tempfile::TempDir, PathBuf) {
 }
 
 #[test]
+fn check_names_the_entry_that_is_not_as_it_was_kept_and_a_backup_does_not_pass_it_on() {
+    let (folder, bay) = demo();
+    assert!(ok(&["check", text(&bay)]).contains("The set-up is right."));
+    let connection = rusqlite::Connection::open(bay.join("records.sqlite")).expect("records");
+    let last = "(SELECT max(id) FROM calibrations WHERE sprayer = 'lance-1')";
+    let entry: i64 = connection
+        .query_row(&format!("SELECT {last}"), [], |row| row.get(0))
+        .expect("number");
+    let changed = format!("UPDATE calibrations SET catch_ml = catch_ml + 16 WHERE id = {last}");
+    connection.execute_batch(&changed).expect("changed");
+    drop(connection);
+    let said = refused(&["check", text(&bay)]);
+    for words in [
+        &format!("Entry {entry} "),
+        "not as it was kept",
+        "Calibrate again",
+        "It bears on lance-1",
+        "fillcall restore",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let card = ok(&["card", text(&bay)]);
+    let (_other, sound) = demo();
+    assert_ne!(
+        card,
+        ok(&["card", text(&sound)]),
+        "no dose of it on the card"
+    );
+    let file = folder.path().join("backup.toml");
+    let said = refused(&["backup", text(&bay), text(&file)]);
+    assert!(
+        said.contains("would pass that on") && !file.exists(),
+        "{said}"
+    );
+}
+
+#[test]
+fn check_names_records_that_vanished() {
+    let (_folder, bay) = demo();
+    std::fs::remove_file(bay.join("records.sqlite")).expect("deleted");
+    for command in ["check", "card"] {
+        let said = refused(&[command, text(&bay)]);
+        assert!(
+            said.contains("no new bay") && said.contains("restore"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
 fn check_tells_every_mistake_and_ends_with_a_fault() {
     let (_folder, bay) = demo();
     let said = ok(&["check", text(&bay)]);
@@ -53,7 +103,7 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     let file = bay.join("bay.toml");
     let right = std::fs::read_to_string(&file).expect("the set-up");
     let wrong = right
-        .replace("holds = \"975 ml\"", "holds = \"975\"")
+        .replace("holds = \"820 ml\"", "holds = \"820\"")
         .replace("bottle_ratio = \"1 + 10\"", "bottle_ratio = \"1:10\"")
         .replace(
             "day_chemical = \"traffic-film\"",
@@ -63,7 +113,7 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     let said = refused(&["check", text(&bay)]);
     assert!(said.contains("3 mistakes"), "{said}");
     for (key, line_with) in [
-        ("sprayer[1].holds", "holds = \"975\""),
+        ("sprayer[1].holds", "holds = \"820\""),
         ("bottle_ratio", "bottle_ratio = \"1:10\""),
         ("day_chemical", "day_chemical = \"trafic-film\""),
     ] {
@@ -83,7 +133,14 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     );
     // A card of a bay with mistakes would be a card of made-up figures.
     assert!(refused(&["card", text(&bay)]).contains("3 mistakes"));
-    assert!(refused(&["check", text(&bay.join("nowhere"))]).contains("bay.toml"));
+    // Where there is none, the way to one is told.
+    let nowhere = refused(&["check", text(&bay.join("nowhere"))]);
+    assert!(
+        nowhere.contains("there is no ") && nowhere.contains("bay.toml"),
+        "{nowhere}"
+    );
+    assert!(nowhere.contains("open an empty folder"), "{nowhere}");
+    assert!(nowhere.contains("fillcall --bay FOLDER"), "{nowhere}");
 }
 
 #[test]
@@ -104,7 +161,7 @@ fn check_names_what_the_voice_that_speaks_cannot_say() {
         "{said}"
     );
     let fill = ok(&speak(&bay, &folder.path().join("a.wav")));
-    assert!(fill.contains("690 ml product,"), "{fill}");
+    assert!(fill.contains("590 ml product,"), "{fill}");
 
     // That language was chosen at the wall: what counts is the voice that is heard there.
     let backup = folder.path().join("backup.toml");
@@ -118,7 +175,7 @@ fn check_names_what_the_voice_that_speaks_cannot_say() {
     let said = ok(&["check", text(&spanish)]);
     assert!(!said.contains(film), "{said}");
     let fill = ok(&speak(&spanish, &folder.path().join("b.wav")));
-    assert!(fill.contains("690 ml Película, "), "{fill}");
+    assert!(fill.contains("590 ml Película, "), "{fill}");
 }
 
 fn speak<'a>(bay: &'a Path, out: &'a Path) -> [&'a str; 6] {
@@ -136,14 +193,15 @@ fn speak<'a>(bay: &'a Path, out: &'a Path) -> [&'a str; 6] {
 /// and the set-up's wishes, written down here a second time.
 const SECOND_OPINION: &str = r#"
 import csv, sys
-d = {"lance-1": 975/17300, "lance-2": 940/9200, "drum": 1000/16500, "wheel-sprayer": 1.0}
-fill = {"lance-1": 975, "lance-2": 940, "drum": 25000, "wheel-sprayer": 5000}
+d = {"lance-1": 820/14700, "lance-2": 1060/10300, "drum": 1200/20400, "wheel-sprayer": 1.0}
+fill = {"lance-1": 820, "lance-2": 1060, "drum": 25000, "wheel-sprayer": 650}
 want = {"traffic-film": 4.0, "heavy-film": 7.0, "wheel-acid": 2.0, "roof-bleach": 2.0}
 neat = {"wheel-acid": 0.5}
 rows = list(csv.DictReader(open(sys.argv[1], newline="")))
 assert list(rows[0]) == ["sprayer", "chemical", "strength_percent", "fill_ml", "dose_ml", "pour_ml",
     "water_ml", "poured_strength_percent", "bottle_ratio", "reach_percent", "state", "band", "set",
-    "set_up_strength_percent", "set_up_pour_ml"], list(rows[0])
+    "set_up_strength_percent", "set_up_pour_ml", "order"], list(rows[0])
+assert all((r["order"] == "water-first") == (r["chemical"] == "wheel-acid") for r in rows)
 assert all(r["set"] == "" for r in rows)      # nobody set another strength in the demonstration bay
 assert len(rows) == 20, len(rows)
 states = {}
@@ -195,7 +253,8 @@ const COUNT_ROWS: &str = r#"
 import csv, sys
 rows = list(csv.DictReader(open(sys.argv[1], newline='', encoding='utf-8')))
 assert all(None not in r and None not in r.values() for r in rows), "a row of another width"
-for what in ["wash", "fill", "calibration"]:
+print(sum(int(r["washes"]) for r in rows if r["what"] == "wash"))
+for what in ["fill", "calibration"]:
     print(sum(r["what"] == what for r in rows))
 for r in rows:
     if r["what"] == "fill":
@@ -241,7 +300,7 @@ fn everything_that_happened_is_exported_as_a_table() {
 fn the_card_for_people_shows_no_void_figure_as_good() {
     let (_folder, bay) = demo();
     let card = ok(&["card", text(&bay)]);
-    assert!(card.contains("690 ml") && card.contains("DEMO"), "{card}");
+    assert!(card.contains("590 ml") && card.contains("DEMO"), "{card}");
     let drum = card.split("Drum injector").nth(1).expect("the drum");
     let drum = drum.split("Wheel sprayer").next().expect("its rows");
     assert!(
@@ -251,17 +310,156 @@ fn the_card_for_people_shows_no_void_figure_as_good() {
     assert!(card.contains("safety data sheet"), "the cautions are on it");
     let html = ok(&["card", text(&bay), "--format", "html"]);
     for card in [&card, &html] {
-        let beeps = "Film remover: 690 ml is 6 low (5 + 1), 9 high (5 + 4).";
+        let beeps = "Film remover: 590 ml is 5 low, 9 high (5 + 4).";
         assert!(card.contains(beeps), "{card}");
     }
     assert!(
-        html.starts_with("<!DOCTYPE html>") && html.contains("690 ml"),
+        html.starts_with("<!DOCTYPE html>") && html.contains("590 ml"),
         "{html}"
     );
     assert!(
         html.contains("<s>") && html.contains("VOID: do not use"),
         "{html}"
     );
+}
+
+#[test]
+fn the_card_for_people_says_when_it_was_calibrated_and_what_labels_warn_of() {
+    let (_folder, bay) = demo();
+    let saved = std::fs::read_to_string(history()).expect("the history");
+    // The newest calibration of the first lance.
+    let of_lance = saved
+        .split("[[calibration]]")
+        .filter(|section| section.contains("sprayer = \"lance-1\""));
+    let newest = of_lance.last().expect("one");
+    let key = |key: &str| {
+        let line = newest.lines().find(|line| line.starts_with(key));
+        let value = line.and_then(|line| line.split_once(" = "));
+        value.expect("a value").1.trim().to_owned()
+    };
+    let calibrated = format!(
+        "calibrated {}, {} washes since",
+        &key("taken").trim_matches('"')[..10],
+        key("washes_since")
+    );
+    for format in ["text", "html"] {
+        let card = ok(&["card", text(&bay), "--format", format]);
+        assert!(card.contains(&calibrated), "{calibrated}: {card}");
+        assert!(
+            card.contains("Film remover: ")
+                && card.contains("Do not let it dry on paint or glass."),
+            "{card}"
+        );
+    }
+}
+
+#[test]
+fn one_is_one_on_the_command_line() {
+    let (folder, bay) = demo();
+    let file = bay.join("bay.toml");
+    let setup = std::fs::read_to_string(&file).expect("the set-up");
+    let sprayers: Vec<_> = setup
+        .match_indices("[[sprayer]]")
+        .map(|(at, _)| at)
+        .collect();
+    let chemicals = setup.find("[[chemical]]").expect("chemicals");
+    let second = setup[..sprayers[1]].rfind("\n\n").expect("a gap");
+    let last = setup[..chemicals].rfind("\n\n").expect("a gap");
+    let one = format!("{}{}", &setup[..second], &setup[last..]);
+    let small = folder.path().join("small");
+    std::fs::create_dir(&small).expect("a folder");
+    std::fs::write(small.join("bay.toml"), one).expect("written");
+    let said = ok(&["check", text(&small)]);
+    assert!(said.contains(": 1 sprayer, "), "{said}");
+    assert!(
+        said.contains("Records: 0 washes, 0 fills, 0 calibrations."),
+        "{said}"
+    );
+    let backup = folder.path().join("small.toml");
+    let said = ok(&["backup", text(&small), text(&backup)]);
+    assert!(said.contains(": 1 sprayer, "), "{said}");
+}
+
+#[test]
+fn a_decimal_with_a_comma_is_told_what_is_meant() {
+    let (folder, bay) = demo();
+    let file = bay.join("bay.toml");
+    let setup = std::fs::read_to_string(&file).expect("the set-up");
+    let holds = setup
+        .lines()
+        .find(|line| line.starts_with("holds = "))
+        .expect("one");
+    let cost = setup
+        .lines()
+        .find(|line| line.starts_with("cost_per_litre"))
+        .expect("one");
+    std::fs::write(&file, setup.replacen(holds, "holds = \"0,8 l\"", 1)).expect("written");
+    let said = refused(&["check", text(&bay)]);
+    assert!(
+        said.contains("\"0,8 l\" has a comma in its number; write 0.8 l"),
+        "{said}"
+    );
+    std::fs::write(&file, setup.replacen(cost, "cost_per_litre = 3,20", 1)).expect("written");
+    let said = refused(&["check", text(&bay)]);
+    assert!(
+        said.contains("\"3,20\" has a comma in its number; write 3.20"),
+        "{said}"
+    );
+    let training = folder.path().join("training");
+    let typed = fillcall(&["simulate", text(&training), "--seed", "7,5"]);
+    let said = String::from_utf8(typed.stderr).expect("text");
+    assert!(
+        said.contains("has a comma in its number; write 7.5"),
+        "{said}"
+    );
+    assert!(!training.exists());
+}
+
+#[test]
+fn training_is_among_the_commands() {
+    let help = ok(&["--help"]);
+    assert!(
+        help.contains("simulate") && help.contains("Train at the wall"),
+        "{help}"
+    );
+}
+
+/// What is set for a sprayer, the chemical as well as the strength, is what is spoken of it.
+#[test]
+fn speak_says_what_the_card_and_the_wall_have() {
+    let (folder, bay) = demo();
+    let file = folder.path().join("backup.toml");
+    ok(&["backup", text(&bay), text(&file)]);
+    let saved = std::fs::read_to_string(&file).expect("the backup");
+    let made = saved
+        .lines()
+        .find_map(|line| line.strip_prefix("newest = "))
+        .expect("a date");
+    let set = format!(
+        "[[day_setting]]\nat = {made}\nsprayer = \"lance-2\"\nchemical = \"traffic-film\"\n\
+         strength_percent = 3.1\n"
+    );
+    std::fs::write(&file, saved + "\n" + &set).expect("written");
+    let other = folder.path().join("other");
+    ok(&["restore", text(&other), text(&file)]);
+    let card = ok(&["card", text(&other), "--format", "csv"]);
+    let row = card
+        .lines()
+        .find(|line| line.starts_with("lance-2,traffic-film,3.1,"));
+    let pour = row
+        .expect("the strength that was set")
+        .split(',')
+        .nth(5)
+        .expect("a dose");
+    let wav = folder.path().join("a.wav");
+    for chemical in [&["--chemical", "traffic-film"][..], &[]] {
+        let all = [
+            &["speak", text(&other), "--sprayer", "lance-2"][..],
+            chemical,
+        ];
+        let said = ok(&[all.concat(), vec!["--out", text(&wav)]].concat());
+        assert!(said.contains(&format!(" {pour} ml ")), "{pour}: {said}");
+    }
 }
 
 #[test]
@@ -283,7 +481,7 @@ fn a_backup_brings_the_same_bay_back() {
 
     // Refused whole if anything is wrong: the catch must be more than what was drawn.
     let wrong = std::fs::read_to_string(&file).expect("the backup");
-    let wrong = wrong.replacen("catch_ml = 9200", "catch_ml = 900", 1);
+    let wrong = wrong.replacen("catch_ml = 10300", "catch_ml = 900", 1);
     let broken = folder.path().join("broken.toml");
     std::fs::write(&broken, wrong).expect("written");
     let new = folder.path().join("new");
@@ -327,17 +525,17 @@ fn a_calibration_from_a_notebook_needs_nine_keys() {
     let file = folder.path().join("notebook.toml");
     let notebook = format!(
         "format = 1\nmade = \"2026-03-02T08:00:00Z\"\nsetup = '''\n{setup}'''\n\n[[calibration]]\n\
-         sprayer = \"lance-2\"\nnozzle = \"1.1 mm\"\nwasher = \"Washer B\"\nholds_ml = 940\n\
-         drawn_ml = 940\ncatch_ml = 9200\nseconds = 57.6\ntaken = \"2026-03-01T15:30:00Z\"\n\
+         sprayer = \"lance-2\"\nnozzle = \"1.05 mm\"\nwasher = \"Washer B\"\nholds_ml = 1060\n\
+         drawn_ml = 1060\ncatch_ml = 10300\nseconds = 81.7\ntaken = \"2026-03-01T15:30:00Z\"\n\
          washes_since = 50\n"
     );
     std::fs::write(&file, notebook).expect("written");
     let bay = folder.path().join("bay");
     ok(&["restore", text(&bay), text(&file)]);
     let csv = ok(&["card", text(&bay), "--format", "csv"]);
-    // Common practice, no source: 368 ml for 4 % in a 940 ml bottle that catches 9.2 L.
+    // 0.04 · 10 300 = 412 ml for 4 % in a 1060 ml bottle that catches 10.3 L.
     assert!(
-        csv.contains("lance-2,traffic-film,4,940,368.0,370,570,"),
+        csv.contains("lance-2,traffic-film,4,1060,412.0,410,650,"),
         "{csv}"
     );
     assert!(
@@ -364,7 +562,7 @@ fn speak_writes_what_it_would_say() {
     ]);
     assert_eq!(
         said.trim(),
-        "Lance 1: 690 ml Film remover, then water to the line."
+        "Lance 1: 590 ml Film remover, then water to the line."
     );
     let bytes = std::fs::read(&wav).expect("the file");
     assert_eq!((&bytes[..4], &bytes[8..12]), (&b"RIFF"[..], &b"WAVE"[..]));
@@ -384,6 +582,9 @@ fn speak_writes_what_it_would_say() {
 fn the_tour_visits_every_size_and_captions_what_it_shows() {
     let folder = tempfile::tempdir().expect("a folder");
     let tour = folder.path().join("tour");
+    // Somebody's own bay may lie in that folder.
+    std::fs::create_dir_all(tour.join("bay")).expect("a folder");
+    std::fs::write(tour.join("bay/bay.toml"), "mine").expect("written");
     ok(&["tour", text(&tour)]);
     let page = std::fs::read_to_string(tour.join("tour.md")).expect("tour.md");
     let links: Vec<&str> = page
@@ -415,7 +616,11 @@ fn the_tour_visits_every_size_and_captions_what_it_shows() {
         assert_eq!(shown.count(), 3, "{stop}");
     }
     // Nothing of it stays but pictures and sounds: what was changed was the tour's own bay.
-    assert!(!tour.join("bay").exists());
+    let mine = std::fs::read_to_string(tour.join("bay/bay.toml"));
+    assert_eq!(mine.ok().as_deref(), Some("mine"));
+    let hidden = |entry: std::fs::DirEntry| entry.file_name().to_string_lossy().starts_with('.');
+    let mut entries = std::fs::read_dir(&tour).expect("the tour").flatten();
+    assert!(!entries.any(hidden), "a bay of the tour is left");
     for link in &links {
         assert!(
             tour.join(link).is_file(),
@@ -491,4 +696,208 @@ fn training_is_hidden_and_never_done_in_a_real_bay() {
         "{said}"
     );
     assert_eq!(files(), before);
+}
+
+/// Runs the program and lets it have so much time: what waits on a pipe never ends.
+fn in_time(args: &[&str]) -> Output {
+    let out = Command::new("timeout")
+        .args(["60", env!("CARGO_BIN_EXE_fillcall")])
+        .args(args)
+        .output()
+        .expect("timeout is there");
+    assert_ne!(out.status.code(), Some(124), "{args:?} never ends");
+    out
+}
+
+#[test]
+fn no_command_writes_over_what_is_the_bays_or_anybodys() {
+    let (folder, bay) = demo();
+    let at = |name: &str| folder.path().join(name);
+    std::fs::write(bay.join("lead-pin"), "a hash").expect("written");
+    std::fs::write(bay.join("training.toml"), "seed = 3").expect("written");
+    std::os::unix::fs::symlink(bay.join("bay.toml"), at("link.toml")).expect("a link");
+    std::os::unix::fs::symlink(bay.join("records.sqlite"), at("link.csv")).expect("a link");
+    std::fs::hard_link(bay.join("lead-pin"), at("hard")).expect("a second name");
+    std::fs::create_dir(at("other")).expect("a folder");
+    std::fs::copy(bay.join("bay.toml"), at("other/bay.toml")).expect("another bay");
+    std::os::unix::fs::symlink(&bay, at("way")).expect("a link to the folder");
+    std::fs::write(at("diary.txt"), "dear diary").expect("written");
+    std::os::unix::fs::symlink(at("diary.txt"), at("diary-link.txt")).expect("a link");
+    let own = [
+        bay.join("bay.toml"),
+        bay.join("records.sqlite"),
+        bay.join("records.sqlite-wal"),
+        bay.join("lead-pin"),
+        bay.join("training.toml"),
+        bay.join("wall.lock"),
+        bay.join("../bay/bay.toml"),
+        at("way/records.sqlite"),
+        at("link.toml"),
+        at("link.csv"),
+        at("hard"),
+        at("other/bay.toml"),
+        at("other/records.sqlite"),
+    ];
+    let state = || -> Vec<Option<Vec<u8>>> {
+        let diary = [at("diary.txt")];
+        own.iter()
+            .chain(&diary)
+            .map(|path| std::fs::read(path).ok())
+            .collect()
+    };
+    let before = state();
+    let speak = ["--sprayer", "lance-1", "--out"];
+    let commands = |file: &str| -> [Vec<String>; 3] {
+        let bay = text(&bay).to_owned();
+        let speak = speak.map(str::to_owned);
+        [
+            vec!["export".into(), bay.clone(), file.into()],
+            vec!["backup".into(), bay.clone(), file.into()],
+            [vec!["speak".into(), bay], speak.to_vec(), vec![file.into()]].concat(),
+        ]
+    };
+    for file in &own {
+        for command in commands(text(file)) {
+            for more in [&[][..], &["--replace"]] {
+                let args: Vec<&str> = command
+                    .iter()
+                    .map(String::as_str)
+                    .chain(more.iter().copied())
+                    .collect();
+                let said = refused(&args);
+                assert!(
+                    said.contains("a bay's own file") && said.contains("another name"),
+                    "{args:?}: {said}"
+                );
+            }
+        }
+    }
+    for command in commands(text(&at("diary.txt"))) {
+        let args: Vec<&str> = command.iter().map(String::as_str).collect();
+        let said = refused(&args);
+        assert!(
+            said.contains("diary.txt is there already") && said.contains("--replace"),
+            "{said}"
+        );
+    }
+    // A link is not followed, whoever it leads to.
+    for command in commands(text(&at("diary-link.txt"))) {
+        let mut args: Vec<&str> = command.iter().map(String::as_str).collect();
+        args.push("--replace");
+        assert!(refused(&args).contains("a link"), "{args:?}");
+    }
+    assert_eq!(state(), before);
+    // What is not there is written, and with the word for it what is.
+    for (place, command) in commands(text(&at("new.txt"))).iter().enumerate() {
+        let mut args: Vec<&str> = command.iter().map(String::as_str).collect();
+        if place > 0 {
+            refused(&args);
+            args.push("--replace");
+        }
+        ok(&args);
+    }
+    let names = std::fs::read_dir(folder.path())
+        .expect("the folder")
+        .flatten();
+    let mut names = names.map(|entry| entry.file_name().to_string_lossy().into_owned());
+    assert!(names.all(|name| !name.ends_with(".part")));
+}
+
+#[test]
+fn a_link_or_a_pipe_in_the_place_of_a_file_is_refused_by_its_name() {
+    let (folder, good) = demo();
+    let backup = history();
+    let put = |path: &Path, what: &str| {
+        let _ = std::fs::remove_file(path);
+        match what {
+            "a link" => std::os::unix::fs::symlink(&backup, path).expect("a link"),
+            "a pipe" => {
+                let made = Command::new("mkfifo").arg(path).status();
+                assert!(made.expect("mkfifo is there").success());
+            }
+            _ => drop(std::os::unix::net::UnixListener::bind(path).expect("a socket")),
+        }
+    };
+    let mut count = 0;
+    for what in ["a link", "a pipe", "a socket"] {
+        let is_told = |done: &Output, name: &str| {
+            let said = String::from_utf8_lossy(&done.stderr);
+            assert_eq!(done.status.code(), Some(1), "{name}, {what}: {said}");
+            let (name, what) = (format!("/{name}"), format!("is {what} and no file"));
+            assert!(said.contains(&name) && said.contains(&what), "{said}");
+        };
+        for name in ["bay.toml", "records.sqlite", "records.sqlite-wal"] {
+            count += 1;
+            let bay = folder.path().join(format!("bay-{count}"));
+            std::fs::create_dir(&bay).expect("a folder");
+            for file in ["bay.toml", "records.sqlite"] {
+                std::fs::copy(good.join(file), bay.join(file)).expect("copied");
+            }
+            put(&bay.join(name), what);
+            let out = folder.path().join("out");
+            for args in [
+                vec!["check", text(&bay)],
+                vec!["card", text(&bay)],
+                vec!["export", text(&bay), text(&out)],
+                vec!["backup", text(&bay), text(&out)],
+            ] {
+                is_told(&in_time(&args), name);
+                assert!(!out.exists());
+            }
+        }
+        let file = folder.path().join("brought.toml");
+        put(&file, what);
+        let new = folder.path().join("new");
+        is_told(
+            &in_time(&["restore", text(&new), text(&file)]),
+            "brought.toml",
+        );
+        assert!(!new.exists());
+    }
+}
+
+#[test]
+fn check_tells_clips_without_a_word_in_them() {
+    use fillcall::sound::wav;
+    let (_folder, bay) = demo();
+    let voice = bay.join("voice");
+    std::fs::create_dir(&voice).expect("a folder");
+    std::fs::write(
+        voice.join("voice.toml"),
+        "language = \"en\"\nname = \"Ours\"\nnumbers = \"english\"\n",
+    )
+    .expect("written");
+    let setup = std::fs::read_to_string(bay.join("bay.toml")).expect("the set-up");
+    let setup = setup.replacen("[sound]\n", "[sound]\nvoice_folder = \"voice\"\n", 1);
+    std::fs::write(bay.join("bay.toml"), setup).expect("written");
+    let clip = |name: &str, samples: &[i16]| {
+        std::fs::write(voice.join(name), wav::file(samples)).expect("written");
+    };
+    let tone = |count: usize| -> Vec<i16> {
+        (0..count)
+            .map(|n| if n / 25 % 2 == 0 { 6000 } else { -6000 })
+            .collect()
+    };
+    clip("one.wav", &[7000]);
+    clip("two.wav", &[5000; 9000]);
+    let mut click = vec![0; 9000];
+    click[4000] = 9000;
+    clip("three.wav", &click);
+    clip("four.wav", &tone(600));
+    clip("five.wav", &tone(9000));
+    let made = Command::new("mkfifo").arg(voice.join("six.wav")).status();
+    assert!(made.expect("mkfifo is there").success());
+    let out = in_time(&["check", text(&bay)]);
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert_eq!(out.status.code(), Some(1), "{said}");
+    for part in [
+        "one.wav: it is silent",
+        "two.wav: it is silent",
+        "three.wav: it is silent",
+        "four.wav: it is no word",
+        "six.wav: it cannot be read: it is no file",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(!said.contains("five.wav"), "{said}");
 }

@@ -183,6 +183,59 @@ fn corrected(random: &mut Random) -> Case {
     }
 }
 
+/// A scatter blended from the prior and the bay's own repeats, and the factor that it is taken with.
+fn blended(random: &mut Random) -> [Case; 2] {
+    let prior = random.between(0.005, 0.05);
+    let own = repeats::Pooled {
+        relative: random.between(0.001, 0.1),
+        degrees_of_freedom: random.whole(1, 60) as u32,
+        runs: 0,
+    };
+    let blend = repeats::scatter(prior, Some(own));
+    let degrees = f64::from(own.degrees_of_freedom);
+    let numbers = [prior, own.relative, degrees];
+    [
+        Case {
+            question: question("blend", &numbers),
+            ours: blend.relative,
+            apart: EXACT,
+        },
+        Case {
+            question: question("factor", &[degrees]),
+            ours: blend.for_bands() / blend.relative,
+            // The reference integrates Student's density by steps.
+            apart: 1e-6,
+        },
+    ]
+}
+
+/// What one fill lands, after one to five runs: the mean of the runs and a fill of its own.
+fn one_fill(random: &mut Random) -> Case {
+    let holds = random.between(300.0, 20_000.0);
+    let scatter = random.between(0.005, 0.05);
+    let pour = random.between(0.0001, 0.05);
+    let mut numbers = vec![holds, scatter, pour];
+    let mut runs = Vec::new();
+    for _ in 0..random.whole(1, 5) {
+        let catch = holds / random.between(0.02, 0.2);
+        let catch_u = readings(Volume::ml(random.between(1.0, 50.0)), 18);
+        numbers.extend([catch, catch_u.as_ml()]);
+        let run = Run::dry(
+            Volume::ml(holds),
+            Volume::ml(catch),
+            Duration::from_secs(100),
+        );
+        runs.push(RunReading::by_measure(&run, Volume::ZERO, catch_u).expect("a draw fraction"));
+    }
+    let mut of = DoseUncertainty::of_runs(&runs, repeats::scatter(scatter, None)).of_one_fill();
+    of.pour = pour;
+    Case {
+        question: question("one-fill", &numbers),
+        ours: of.standard(),
+        apart: EXACT,
+    }
+}
+
 /// A catch in loads of several measures.
 fn loads(random: &mut Random) -> Case {
     let steps: Vec<f64> = (0..random.whole(1, 30))
@@ -275,7 +328,9 @@ fn uncertainties_agree_with_an_independent_library() {
             corrected(&mut random),
             loads(&mut random),
             weighed(&mut random),
+            one_fill(&mut random),
         ]);
+        cases.extend(blended(&mut random));
     }
     let (mut exact, mut about) = (0.0f64, 0.0f64);
     for (case, theirs) in cases.iter().zip(ask(&cases)) {

@@ -11,14 +11,17 @@ mod told;
 
 use common::keeper::Desk;
 use fillcall::bay::action::{Action, Page, TextKey};
-use fillcall::bay::editing::EditAction;
+use fillcall::bay::editing::{EditAction, SaveWord, Scene, Shape};
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{CalibrationRecord, Happening, Milestone, SprayerPast};
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::bay::setup_change::SetupChange;
+use fillcall::screens::generated::EditingView;
 use fillcall::store::setup_file::read;
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::units::Volume;
+use slint::ComponentHandle;
 use slint::platform::Key;
 use std::time::Duration;
 
@@ -154,7 +157,7 @@ fn changes(desk: &Desk) -> Vec<SetupChange> {
 fn go(desk: &Desk, path: &[&str]) {
     for label in path {
         // Behind More, where it is not in sight.
-        for _ in 0..4 {
+        for _ in 0..8 {
             if desk.window.labels().iter().any(|l| l == label) {
                 break;
             }
@@ -173,7 +176,7 @@ fn enter(desk: &Desk, how: &Enter) {
             }
             clear(desk);
             w.act(text.chars().map(|c| Action::Type(TextKey::Sign(c))));
-            w.press(&["Save"]);
+            w.press(&[if text.is_empty() { "None" } else { "Save" }]);
         }
         Number(digits) => {
             number(desk, digits);
@@ -211,7 +214,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 51] = [
+    let cases: [(&[&str], &str, Enter, &str, &str); 57] = [
         (
             film,
             "Cautions",
@@ -317,9 +320,9 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
         (
             lance,
             "Nozzle",
-            Tile("1.1 mm"),
+            Tile("1.05 mm"),
             "sprayer lance-1 nozzle",
-            "\"1.1 mm\"",
+            "\"1.05 mm\"",
         ),
         (
             lance,
@@ -390,6 +393,42 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             Tile("Acid"),
             "chemical traffic-film nature",
             "\"acid\"",
+        ),
+        (
+            film,
+            "Order of pouring",
+            Tile("Water first"),
+            "chemical traffic-film order",
+            "\"water-first\"",
+        ),
+        (
+            &["Chemicals", "Wheel cleaner"],
+            "Order of pouring",
+            Tile("As usual: acids into water"),
+            "chemical wheel-acid order",
+            "",
+        ),
+        (
+            film,
+            "Protection",
+            Tiles(&["Goggles", "Apron"]),
+            "chemical traffic-film protection",
+            "[\"goggles\", \"apron\"]",
+        ),
+        (
+            bay,
+            "Eye wash",
+            Write("Behind bay 1"),
+            "emergency eye_wash",
+            "\"Behind bay 1\"",
+        ),
+        (bay, "Data sheets", Write(""), "emergency data_sheets", ""),
+        (
+            bay,
+            "Telephone",
+            Write("Gate 7"),
+            "emergency telephone",
+            "\"Gate 7\"",
         ),
         (
             film,
@@ -585,7 +624,7 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     desk.write("ce");
     w.press(&["Space", "Digits and signs", "3", "Next", "Foam lance"]);
     number(&desk, "960");
-    w.press(&["Next", "1.25 mm", "Washer B"]);
+    w.press(&["Next", "1.35 mm", "Washer B"]);
     assert_eq!(notice(&desk), "Lance 3 is added");
     let setup = read(&desk.text()).expect("right");
     let new = setup.sprayer("lance-3").expect("the new sprayer");
@@ -803,7 +842,7 @@ fn what_cannot_be_is_refused_and_says_what_would_be_right() {
         (
             &["Bay", "Balance, its step"],
             Number("6000"),
-            "A balance's step is from 0.01 g to 5000 g.",
+            "It is from 0.01 g to 5000 g.",
         ),
         // What only the file's own reader sees is told by it.
         (&["Limits", "Due after"], Number("50"), "overdue"),
@@ -902,7 +941,7 @@ fn a_change_that_cannot_be_kept_is_not_made() {
     desk.lead(Page::Edit);
     w.press(&["Sprayers", "Lance 1", "Nozzle"]);
     w.around.records.0.borrow_mut().fails = true;
-    w.press(&["1.1 mm"]);
+    w.press(&["1.05 mm"]);
     assert!(
         notice(&desk).starts_with("The set-up was not changed"),
         "{}",
@@ -910,7 +949,7 @@ fn a_change_that_cannot_be_kept_is_not_made() {
     );
     assert_eq!(desk.text(), DEMO);
     let nozzle = |bay: &fillcall::bay::at_work::Bay| bay.setup().sprayers[0].nozzle.clone();
-    assert_eq!(w.off.screen().with_bay(nozzle).as_deref(), Some("1.25 mm"));
+    assert_eq!(w.off.screen().with_bay(nozzle).as_deref(), Some("1.35 mm"));
 }
 
 #[test]
@@ -995,7 +1034,7 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     );
     w.press(&["Back", "Nozzle"]);
     assert_eq!(words(), "Another one makes its calibration void.");
-    w.press(&["1.1 mm"]);
+    w.press(&["1.05 mm"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
     // A wrong press is no harm.
     w.press(&["Undo"]);
@@ -1003,10 +1042,25 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     // Said at the sprayer, it stays, whatever becomes of its name.
     close(&desk);
     w.act([Action::Changed(VoidCause::Nozzle), Action::Show(Page::Edit)]);
-    w.press(&["Nozzle", "1.1 mm"]);
+    w.press(&["Nozzle", "1.05 mm"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
     w.press(&["Undo"]);
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
+}
+
+fn first_scene(desk: &Desk) -> Scene {
+    let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
+    scene.expect("a bay")
+}
+
+/// The page that greets is read.
+fn begin(desk: &Desk) {
+    let scene = first_scene(desk);
+    assert_eq!(scene.title, "Step 1 of 20");
+    for told in ["how much product", "At hand:", "about 10 minutes"] {
+        assert!(scene.words.to_string().contains(told), "{told}");
+    }
+    desk.window.press(&["Begin"]);
 }
 
 /// Answers the question that is shown, and goes on. `restart` pulls the plug before each.
@@ -1032,7 +1086,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         ("What kind of sprayer is it?", kind),
         (
             "What its container takes up to the line, with the pick-up tube in.",
-            &["9", "7", "5", "Next"],
+            &["8", "2", "0", "Next"],
         ),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
@@ -1061,6 +1115,8 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             "What its label warns of, a line for each.",
             &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
         ),
+        ("The weakest that still cleans.", &["3", "Next"]),
+        ("The strongest that harms nothing.", &["5", "Next"]),
     ];
     let mut asked = 0;
     for (question, presses) in questions {
@@ -1071,13 +1127,20 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             desk = desk.restarted(PANEL);
         }
         asked += 1;
-        let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
-        let scene = scene.expect("a bay");
+        if asked == 1 {
+            begin(&desk);
+        }
+        let scene = first_scene(&desk);
         assert_eq!(scene.words, question);
         assert_eq!(
             scene.title,
-            *format!("{asked} of {}", if direct && asked > 5 { 16 } else { 17 })
+            *format!(
+                "Step {} of {}",
+                asked + 1,
+                if direct && asked > 5 { 19 } else { 20 }
+            )
         );
+        assert!(scene.shape == Shape::Letters || scene.step == *scene.title.to_string()[5..]);
         // Nothing is there that could be taken for true.
         assert_eq!(scene.typed, "", "{question}");
         assert!(scene.tiles.iter().all(|tile| !tile.chosen), "{question}");
@@ -1103,10 +1166,10 @@ fn from_an_empty_folder_to_the_first_calibrated_fill_in_one_sitting() {
     assert_eq!(page(&desk), Page::Ways);
     close(&desk);
     w.press(&["Run dry"]);
-    for key in ["9", "7", "5", "Next"] {
+    for key in ["8", "2", "0", "Next"] {
         w.press(&[key]);
     }
-    common::walk::run(w, 104, 17, ".3");
+    common::walk::run(w, 104, 14, ".7");
     w.hold("Save");
     close(&desk);
     assert_eq!(page(&desk), Page::Fill);
@@ -1163,7 +1226,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some("What its container takes up to the line, with the pick-up tube in. Now: 975 ml.")
+        Some("What its container takes up to the line, with the pick-up tube in. Now: 820 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w
@@ -1184,10 +1247,159 @@ fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
         w.off
             .screen()
             .with_bay(|bay| bay.edit_scene().title.to_string()),
-        Some("13 of 16".into())
+        Some("Step 16 of 19".into())
     );
     w.press(&["Next", "Next", "Next", "Done"]);
     assert_eq!(page(&desk), Page::Fill);
     close(&desk);
     w.press(&["Filled"]);
+}
+
+#[test]
+fn the_page_that_greets_can_be_read_in_the_other_language_and_gone_back_to() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&["Español"]);
+    assert_eq!(
+        w.off.screen().with_bay(|bay| bay.language()),
+        Some(Language::Spanish)
+    );
+    assert!(
+        w.labels().contains(&"Empezar".to_owned()),
+        "{:?}",
+        w.labels()
+    );
+    w.press(&["English", "Begin"]);
+    assert_eq!(first_scene(&desk).title, "Step 2 of 20");
+    w.press(&["Back"]);
+    assert_eq!(first_scene(&desk).title, "Step 1 of 20");
+    // A foot switch goes on as well.
+    w.act([Action::Main]);
+    assert_eq!(first_scene(&desk).title, "Step 2 of 20");
+}
+
+#[test]
+fn what_a_bay_does_not_have_is_answered_with_none() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&[
+        "Begin",
+        "English",
+        "Millilitres, litres",
+        "Q",
+        "Next",
+        "L",
+        "Next",
+    ]);
+    w.press(&["Foam lance", "8", "0", "0", "Next"]);
+    // No nozzle of a name, and no washer.
+    for question in [
+        "What stands on its nozzle?",
+        "Which pressure washer feeds it?",
+    ] {
+        let scene = first_scene(&desk);
+        assert_eq!(
+            (&scene.words, scene.save),
+            (&question.into(), Some(SaveWord::None))
+        );
+        w.press(&["None"]);
+    }
+    w.press(&[
+        "1", "Unit: L", "Next", "1", "0", "Next", "F", "Next", "4", "Next", "Acid",
+    ]);
+    // No hazard statement: then its label warns of something.
+    w.press(&["None"]);
+    let scene = first_scene(&desk);
+    assert!(
+        !scene.may_save && scene.waits == "Next waits for a line.",
+        "{scene:?}"
+    );
+    w.press(&["Add a line", "G", "Done", "Next"]);
+    // No band: the strongest is not asked.
+    assert_eq!(first_scene(&desk).title, "Step 17 of 20");
+    w.press(&["Leave it out"]);
+    let scene = first_scene(&desk);
+    assert_eq!(scene.title, "Step 18 of 19");
+    assert!(scene.words.to_string().contains("PIN"));
+    let sprayer = |desk: &Desk| read(&desk.text()).expect("right").sprayers[0].clone();
+    assert_eq!(
+        (sprayer(&desk).nozzle, sprayer(&desk).washer),
+        (String::new(), String::new())
+    );
+    w.press(&["Next"]);
+    // Changed at the end: what came with it is asked, and one comes back.
+    go(&desk, &["Strongest allowed"]);
+    assert_eq!(first_scene(&desk).words, "The weakest that still cleans.");
+    w.press(&["3", "Next"]);
+    assert_eq!(
+        first_scene(&desk).words,
+        "The strongest that harms nothing."
+    );
+    w.press(&["3", "Next"]);
+    assert!(
+        notice(&desk).contains("is not weaker than"),
+        "{}",
+        notice(&desk)
+    );
+    close(&desk);
+    w.press(&["Erase", "5", "Next", "Next", "Done"]);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(setup.unfinished, None);
+    let band = setup.chemicals[0].band.expect("a band");
+    assert_eq!(
+        (band.least.as_percent(), band.most.as_percent()),
+        (3.0, 5.0)
+    );
+    assert!(setup.chemicals[0].hazards.is_empty());
+}
+
+#[test]
+fn where_next_waits_it_says_why() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&["Begin", "English", "Millilitres, litres"]);
+    let waits = || {
+        let scene = first_scene(&desk);
+        let view = w.off.screen().wall().global::<EditingView>();
+        assert_eq!(view.get_waits(), scene.waits.to_string());
+        assert_eq!(scene.may_save, scene.waits.is_empty());
+        scene.waits.to_string()
+    };
+    let nothing = "Next waits: nothing is typed yet.";
+    assert_eq!(waits(), nothing);
+    w.press(&["Q"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next", "L", "Next", "Foam lance"]);
+    assert_eq!(waits(), nothing);
+    w.press(&["8", "0", "0"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next"]);
+    // Answered, it need not be typed again.
+    w.press(&["Back"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next"]);
+    assert_eq!(first_scene(&desk).words, "What stands on its nozzle?");
+    assert_eq!(
+        read(&desk.text()).expect("right").sprayers[0].holds.as_ml(),
+        800.0
+    );
+}
+
+#[test]
+fn a_nozzle_that_is_no_more_is_none_in_editing_too() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Nozzle"]);
+    let tiles = first_scene(&desk).tiles;
+    let none = tiles
+        .iter()
+        .find(|tile| tile.name == "None")
+        .expect("a tile");
+    assert!(!none.chosen);
+    w.press(&["None"]);
+    let nozzle = read(&desk.text()).expect("right").sprayers[0]
+        .nozzle
+        .clone();
+    assert_eq!(nozzle, "");
 }

@@ -22,7 +22,7 @@ use std::time::Duration;
 const SET_UP: u8 = 80;
 const TIMED: u8 = 100;
 
-const FILL: &str = "Lance 1: 690 ml product, then water to the line.";
+const FILL: &str = "Lance 1: 590 ml product, then water to the line.";
 
 fn bay_setup() -> Setup {
     let setup = setup(Profile::Seven800);
@@ -30,7 +30,7 @@ fn bay_setup() -> Setup {
     setup
 }
 
-/// A wall whose lance 1 gets 690 ml, at home, with nothing heard yet.
+/// A wall whose lance 1 gets 590 ml, at home, with nothing heard yet.
 fn calibrated() -> Wall {
     calibrated_in(bay_setup())
 }
@@ -39,7 +39,7 @@ fn calibrated_in(setup: Setup) -> Wall {
     let mut wall = Wall::new(setup);
     ready_to_run(&mut wall);
     wall.run_for(104.0);
-    wall.enter("17.3");
+    wall.enter("14.7");
     wall.act(Action::SaveCalibration);
     // With the first fill of a day the day's chemical is said: that was heard already.
     wall.act(Action::SayFill);
@@ -52,7 +52,7 @@ fn calibrated_in(setup: Setup) -> Wall {
 /// As far as the stopwatch.
 fn ready_to_run(wall: &mut Wall) {
     wall.act(Action::CalibrateBy(Way::RunDry));
-    wall.enter("975");
+    wall.enter("820");
     wall.act(Action::NextStep);
     assert_eq!(wall.step(), Step::Ready);
 }
@@ -104,9 +104,9 @@ fn a_fill_is_said_said_again_and_said_slowly_with_its_strength_and_ratio() {
 
     wall.act(Action::SayAgain);
     assert_eq!(heard(&wall), [FILL]);
-    // 690 ml of 975, of which 975 / 17300 is drawn: 3.99 %. 285 ml of water on 690 of product.
+    // 590 ml of 820, of which 820 / 14700 is drawn: 4.01 %. 230 ml of water on 590 of product.
     wall.act(Action::SaySlower);
-    let slowly = "Lance 1: 690 ml product, then water to the line, strength 3.99 %, 1 + 0.41.";
+    let slowly = "Lance 1: 590 ml product, then water to the line, strength 4.01 %, 1 + 0.39.";
     assert_eq!(heard(&wall), [format!("slowly: {slowly}")]);
     assert_eq!(wall.notice(), slowly);
     // And at the usual pace again, without them.
@@ -148,7 +148,7 @@ fn a_fill_said_again_is_that_of_what_is_shown_now() {
     wall.act(Action::SayAgain);
     let said = heard(&wall);
     assert!(said[0].starts_with("Lance 1: "), "{said:?}");
-    assert!(!said[0].contains("690 ml"), "{said:?}");
+    assert!(!said[0].contains("590 ml"), "{said:?}");
     // Another sprayer: nothing of the one before is said any more, and its own fill once asked for.
     wall.act(Action::ChooseSprayer("lance-2".into()));
     heard(&wall);
@@ -298,7 +298,7 @@ fn it_is_louder_while_a_run_is_timed_and_as_before_after_it() {
     assert_eq!(wall.bay().volume_percent(), 40, "nobody chose another");
     wall.act(Action::NothingLeft);
     wall.around.ears.take();
-    wall.enter("17.3");
+    wall.enter("14.7");
     let (said, percent) = wall.around.ears.take_with_loudness().remove(0);
     assert!(matches!(said, Heard::Said(_)) && percent == 40, "{said:?}");
 }
@@ -375,7 +375,7 @@ fn nothing_is_said_into_a_running_stopwatch_but_words_behind_its_tones() {
 fn the_last_seconds_of_a_chosen_time_are_counted_behind_their_tones() {
     let mut wall = calibrated();
     wall.act(Action::CalibrateBy(Way::Timed));
-    wall.enter("975");
+    wall.enter("820");
     wall.act(Action::TakeTime(Duration::from_secs(30)));
     while wall.step() != Step::Ready {
         wall.act(Action::NextStep);
@@ -493,7 +493,7 @@ fn the_language_is_chosen_at_the_wall_and_kept() {
     assert_eq!(wall.bay().language(), Language::Spanish);
     assert_eq!(sounding(&wall).1, Language::Spanish);
     wall.act(Action::SayFill);
-    let spanish = "Lance 1: 690 ml de producto, luego agua hasta la línea.";
+    let spanish = "Lance 1: 590 ml de producto, luego agua hasta la línea.";
     // Nothing was filled today: after the restart the day's chemical is said once more.
     let days = format!("Producto del día: Film remover, concentración 4 %. {spanish}");
     let said = in_words(wall.around.ears.take(), &spanish_voice());
@@ -689,7 +689,7 @@ fn what_was_said_is_read_as_it_is_now() {
     wall.act(Action::ChooseChemical("degreaser".into()));
     wall.act(Action::Show(Page::Sound));
     let read = wall.bay().spoken_last().expect("read").text(&voice());
-    assert!(!read.contains("690 ml"), "{read}");
+    assert!(!read.contains("590 ml"), "{read}");
     assert_eq!(heard(&wall)[0], FILL);
 }
 

@@ -49,7 +49,7 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
         ("2026-02-20T10:00:00+01:00", wash("lance-1", "film")),
         (
             "2026-02-24T10:00:00+01:00",
-            fill("lance-1", "film", 690.0, 4.0),
+            fill("lance-1", "film", 590.0, 4.0),
         ),
         ("2026-02-24T10:10:00+01:00", wash("lance-1", "film")),
         // The clock lost its time, and got it back.
@@ -60,7 +60,7 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
         ),
         (
             "2026-03-02T07:00:00+01:00",
-            fill("lance-2", "film", 230.0, 2.5),
+            fill("lance-2", "film", 250.0, 2.5),
         ),
         ("2026-03-02T07:01:00+01:00", wash("lance-2", "film")),
         ("2026-03-02T07:02:00+01:00", wash("drum", "wheel")),
@@ -73,8 +73,8 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
     ]);
     let today = runner.bay().report().clone();
     assert_eq!((today.all.washes, today.all.fills), (2, 1));
-    assert!((today.all.product.as_ml() - 230.0).abs() < 1e-9);
-    assert!((today.all.money - 0.23 * 3.2).abs() < 1e-9);
+    assert!((today.all.product.as_ml() - 250.0).abs() < 1e-9);
+    assert!((today.all.money - 0.25 * 3.2).abs() < 1e-9);
     let names: Vec<_> = today.by_sprayer.iter().map(|(n, _)| n.as_str()).collect();
     assert_eq!(names, ["Lance 2", "Drum injector"]);
     assert_eq!(
@@ -91,9 +91,9 @@ fn today_the_week_and_what_has_no_date_are_added_up() {
     let landed = week.landed.expect("two fills");
     assert_eq!(landed.chemical, "Film remover");
     assert_eq!(landed.fills.len(), 2);
-    // By hand, p = D·d/F and S = F/d: 690 ml at 4.0 % are 690/0.040 = 17 250 ml of spray, 230 ml at
-    // 2.5 % are 230/0.025 = 9200 ml. 920 ml of product in 26 450 ml of spray are 3.478 26 %.
-    assert!((landed.mean.as_percent() - 3.478_26).abs() < 1e-5);
+    // By hand, p = D·d/F and S = F/d: 590 ml at 4.0 % are 590/0.040 = 14 750 ml of spray, 250 ml at
+    // 2.5 % are 250/0.025 = 10 000 ml. 840 ml of product in 24 750 ml of spray are 3.393 94 %.
+    assert!((landed.mean.as_percent() - 3.393_94).abs() < 1e-5);
     assert_eq!(landed.inside, Some(1));
     assert!((landed.least.as_percent() - 2.5).abs() < 1e-9);
     assert!((landed.most.as_percent() - 4.0).abs() < 1e-9);
@@ -209,13 +209,13 @@ proptest! {
 
     #[test]
     fn a_mean_lies_between_and_knows_no_order(
-        drawn in prop::collection::vec((0_usize..3, 50.0..900.0_f64, 0.02..1.0_f64, any::<bool>()), 1..8),
+        drawn in prop::collection::vec((0_usize..3, 50.0..800.0_f64, 0.02..1.0_f64, any::<bool>()), 1..8),
         turn in 0_usize..8,
     ) {
-        // Sprayer, product in 975 ml, strength by what it draws (p = D·d/F), topped up or not.
+        // Sprayer, product in 820 ml, strength by what it draws (p = D·d/F), topped up or not.
         let some: Vec<_> = drawn
             .iter()
-            .map(|&(sprayer, product, d, topped)| (sprayer, product, 100.0 * product * d / 975.0, topped))
+            .map(|&(sprayer, product, d, topped)| (sprayer, product, 100.0 * product * d / 820.0, topped))
             .collect();
         let own = setup(Profile::Seven800);
         let mean_of = |list: &[(usize, f64, f64, bool)]| {
@@ -225,7 +225,7 @@ proptest! {
                 if let (Happening::Fill(fill), true) = (&mut what, topped) {
                     fill.how = FillHow::ToppedUp { left: Volume::ml(100.0), product: Volume::ZERO };
                 }
-                Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what }
+                Logged { entry, at: at("2026-03-02T07:00:00+01:00"), what, times: 1 }
             });
             let mut log = dated(logged.collect());
             follow(&mut log, &own);
@@ -261,7 +261,7 @@ fn a_reminder_put_off_counts_the_washes_until_the_calibration() {
         (day(6), wash("lance-2", "film")),
         (day(7), put_off("lance-1", 2)),
         (day(8), wash("lance-1", "film")),
-        (day(9), calibrated("lance-1", 17_300.0, at(&day(9)))),
+        (day(9), calibrated("lance-1", 14_700.0, at(&day(9)))),
         (day(10), wash("lance-1", "film")),
     ]);
     let (mut runner, _around) = opened(
@@ -276,6 +276,167 @@ fn a_reminder_put_off_counts_the_washes_until_the_calibration() {
     runner.act(report(ReportAction::TakeSprayer(Some("lance-2".into()))));
     let put_off = runner.bay().report().put_off;
     assert_eq!((put_off.times, put_off.washes), (0, 0));
+}
+
+// ---- Set outside of what is allowed ---------------------------------------------------------
+
+fn set_to(scope: Scope, chemical: &str, strength: f64, allowed: Allowed) -> Happening {
+    let setting = DaySetting {
+        scope,
+        chemical: chemical.into(),
+        strength: Some(percent(strength)),
+        today_only: false,
+        allowed,
+        beside_never: false,
+    };
+    Happening::DaySet {
+        scope: setting.scope.clone(),
+        setting: Some(setting),
+    }
+}
+
+fn lance(id: &str) -> Scope {
+    Scope::Sprayer(id.into())
+}
+
+/// What the page of reports says of it, on a tab.
+fn outside_on(window: &Window, tab: &str) -> String {
+    window.press(&[tab]);
+    let view = window.off.screen().wall().global::<ReportingView>();
+    view.get_outside().into()
+}
+
+#[test]
+fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
+    let around = Around::default();
+    let today = [
+        fill("lance-1", "film", 300.0, 6.0),
+        set_to(Scope::Bay, "film", 4.4, Allowed::Freely),
+        set_to(lance("lance-1"), "film", 6.0, Allowed::TooStrong),
+    ];
+    let now = around.clock.now().wall;
+    let happenings = today.map(|what| (now, what));
+    around.records.0.borrow_mut().happenings.extend(happenings);
+    let window = window_of(setup(Profile::Seven800), &around);
+    window.press(&["Menu", "Records"]);
+    let says = "Film remover was set to 6 %, too strong: Lance 1";
+    for tab in ["Washes", "Fills", "On the vehicle", "Product"] {
+        assert_eq!(outside_on(&window, tab), says, "{tab}");
+    }
+    // Under Events as a row of its own.
+    assert_eq!(outside_on(&window, "Events"), "");
+    let view = || window.off.screen().wall().global::<ReportingView>();
+    assert_eq!(view().get_sum(), "1 set outside");
+    let row = view().get_events().row_data(0).expect("a row");
+    assert_eq!(
+        (row.name.as_str(), row.of.as_str(), row.figure.as_str()),
+        ("Film remover", "too strong: Lance 1, 2 Mar 2026", "6 %")
+    );
+    assert!(row.outside);
+    // On the pages of its sprayer and its chemical, and not on those of others.
+    let of = |sprayer: &str, chemical: &str| {
+        window.act([
+            report(ReportAction::Choose),
+            report(ReportAction::TakeSprayer(
+                Some(sprayer.into()).filter(|s: &String| !s.is_empty()),
+            )),
+            report(ReportAction::TakeChemical(
+                Some(chemical.into()).filter(|c: &String| !c.is_empty()),
+            )),
+        ]);
+        outside_on(&window, "Washes")
+    };
+    assert_eq!(of("lance-1", ""), says);
+    assert_eq!(of("", "film"), says);
+    assert_eq!(of("lance-1", "film"), says);
+    assert_eq!(of("lance-2", ""), "");
+    assert_eq!(of("", "wheel"), "");
+    // What is set for the whole bay is of every sprayer; the newest is said, and how many more.
+    let bay = set_to(Scope::Bay, "film", 2.0, Allowed::TooWeak);
+    around.records.0.borrow_mut().happenings.push((now, bay));
+    window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
+    let both = "Film remover was set to 2 %, too weak: Whole bay. 1 more under Events.";
+    assert_eq!(outside_on(&window, "Fills"), both);
+    assert_eq!(
+        of("lance-2", ""),
+        "Film remover was set to 2 %, too weak: Whole bay"
+    );
+    // And among the totals for a phone.
+    window.act([Action::Show(Page::TakeAway), report(ReportAction::ToPhone)]);
+    let code = view().get_code_text().to_string();
+    assert!(code.contains(says) && code.contains("too weak"), "{code}");
+}
+
+#[test]
+fn a_strength_set_outside_before_the_time_is_seen_as_long_as_it_holds() {
+    let newest = |runner: &Runner| {
+        let all = &runner.bay().report().set_outside;
+        all.iter()
+            .map(|set| set.strength.as_percent().round())
+            .collect::<Vec<_>>()
+    };
+    // Set some days ago, and again two days ago: today only the later one holds.
+    let (mut runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        (
+            "2026-02-28T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 7.0, Allowed::TooStrong),
+        ),
+        ("2026-03-02T07:00:00+01:00", wash("lance-1", "film")),
+    ]);
+    assert_eq!(newest(&runner), [7.0]);
+    runner.act(report(ReportAction::SwitchSpan));
+    assert_eq!(newest(&runner), [7.0, 6.0]);
+    // Ended today: it held this morning.
+    let ended = Happening::DaySet {
+        scope: Scope::Bay,
+        setting: None,
+    };
+    let (runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        ("2026-03-02T07:00:00+01:00", ended.clone()),
+    ]);
+    assert_eq!(newest(&runner), [6.0]);
+    let (runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        ("2026-02-27T07:00:00+01:00", ended),
+    ]);
+    assert!(newest(&runner).is_empty());
+    // Before anything that a report reads, and holding to this day.
+    let around = Around::default();
+    let Happening::DaySet { setting, .. } = set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong)
+    else {
+        unreachable!()
+    };
+    let placed = Placed {
+        entry: 1,
+        at: at("2025-11-03T10:00:00+01:00"),
+        what: setting.expect("a setting"),
+    };
+    around
+        .records
+        .0
+        .borrow_mut()
+        .past
+        .day
+        .insert(Scope::Bay, placed);
+    let mut runner = around.runner(setup(Profile::Seven800));
+    runner.act(Action::Show(Page::Reports));
+    let all = &runner.bay().report().set_outside;
+    assert_eq!(all.len(), 1);
+    assert_eq!(
+        all[0].day.map(|day| day.to_string()).as_deref(),
+        Some("2025-11-03")
+    );
 }
 
 #[test]
@@ -375,20 +536,20 @@ fn tables_added_up_by_python_are_what_the_screen_shows_for_every_time_and_spraye
         .push(old(fill("lance-1", "film", 123.0, 1.0)));
     week(&around.records, now);
     // Of every kind: a left-over topped up, a mispour that was used, and one put right at once.
-    let meant = Volume::ml(690.0);
+    let meant = Volume::ml(590.0);
     let (left, product) = (Volume::ml(400.0), Volume::ml(280.0));
     let more = [
         poured(300.0, 700.0, 4.1, FillHow::ToppedUp { left, product }),
-        poured(820.0, 975.0, 4.8, FillHow::Mispoured { meant }),
+        poured(700.0, 820.0, 4.8, FillHow::Mispoured { meant }),
         wash("lance-1", "film"),
-        poured(900.0, 975.0, 5.2, FillHow::Mispoured { meant }),
+        poured(770.0, 820.0, 5.2, FillHow::Mispoured { meant }),
         poured(
             0.0,
-            1200.0,
+            1000.0,
             4.2,
             FillHow::ToppedUp {
-                left: Volume::ml(975.0),
-                product: Volume::ml(900.0),
+                left: Volume::ml(820.0),
+                product: Volume::ml(770.0),
             },
         ),
     ];
@@ -496,7 +657,7 @@ fn names_that_people_type_come_through_a_table_and_are_never_formulas() {
         "+1+1",
         "-2 lance",
         "@SUM(A1)",
-        "Lance; \"left\", 1.25 mm",
+        "Lance; \"left\", 1.35 mm",
         "two\nlines",
         "left;=1+1",
     ];
@@ -551,7 +712,7 @@ for delimiter in ',;\t':
             r#""'+1+1""#,
             r#""'-2 lance""#,
             r#""'@SUM(A1)""#,
-            r#"'Lance; "left", 1.25 mm'"#,
+            r#"'Lance; "left", 1.35 mm'"#,
             r#"'two\nlines'"#,
             r#""left;'=1+1""#,
         ]
@@ -564,7 +725,7 @@ for delimiter in ',;\t':
 fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     let around = Around::default();
     let now = around.clock.now().wall;
-    let Happening::Calibrated(record) = calibrated("lance-1", 17_300.0, now) else {
+    let Happening::Calibrated(record) = calibrated("lance-1", 14_700.0, now) else {
         panic!("a calibration");
     };
     let opened = |setting: Option<DaySetting>| {
@@ -609,18 +770,18 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
         beside_never: false,
     };
     let (usual, text, html) = opened(None);
-    // By hand: d = 975/17 300, D = 0.04·975/d = 692 ml, poured 690 ml.
-    assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "690"));
+    // By hand: d = 820/14 700, D = 0.04·820/d = 588 ml, poured 590 ml.
+    assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "590"));
     assert_eq!(usual[11..], ["inside", "", "", ""]);
     for card in [&text, &html] {
         assert!(!card.contains("set by the shift lead"), "{card}");
     }
-    // By hand: 0.055·975/d = 951.5 ml, poured 950 ml, which is 950/975·d = 5.491 %.
+    // By hand: 0.055·820/d = 808.5 ml, poured 810 ml, which is 810/820·d = 5.510 %.
     let (row, text, html) = opened(Some(set(5.5, true, Allowed::TooStrong)));
-    assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "950"));
-    assert_eq!(row[11..], ["above", "today", "4", "690"]);
+    assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "810"));
+    assert_eq!(row[11..], ["above", "today", "4", "590"]);
     let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
-                 (set-up: 4 %, 690 ml)";
+                 (set-up: 4 %, 590 ml)";
     assert!(text.contains(words), "{text}");
     assert!(html.contains(words), "{html}");
     assert!(
@@ -629,8 +790,8 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     );
     // Until it is changed, inside the band: no less another figure than the set-up's.
     let (row, text, _) = opened(Some(set(3.5, false, Allowed::Freely)));
-    assert_eq!(row[11..], ["inside", "until-changed", "4", "690"]);
-    let words = "strength set by the shift lead until changed (set-up: 4 %, 690 ml)";
+    assert_eq!(row[11..], ["inside", "until-changed", "4", "590"]);
+    let words = "strength set by the shift lead until changed (set-up: 4 %, 590 ml)";
     assert!(text.contains(words) && !text.contains("its band"), "{text}");
     // More than the sprayer reaches: it is said who wants that, and what the set-up has.
     let (row, text, _) = opened(Some(set(9.0, true, Allowed::TooStrong)));
@@ -638,7 +799,7 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
         (row[10].as_str(), row[12].as_str()),
         ("out-of-reach", "today")
     );
-    let words = "out of reach: at most 5.64 %, strength set by the shift lead for 2026-03-02 ONLY";
+    let words = "out of reach: at most 5.58 %, strength set by the shift lead for 2026-03-02 ONLY";
     assert!(text.contains(words), "{text}");
 }
 
@@ -925,7 +1086,7 @@ fn codes_on_every_panel_are_read_back_and_are_the_table() {
                 "Today, 2 Mar 2026",
                 "27 washes",
                 "7 fills",
-                "3632 ml, 11.62 EUR"
+                "3132 ml, 10.02 EUR"
             ]
         );
         window.press(&["Show the table"]);
@@ -979,7 +1140,7 @@ fn the_fullest_code_is_read_from_every_panel_and_says_what_it_leaves_out() {
             chemical.id = format!("more-{n}");
             chemical.name = format!("Espumante número {n}");
             own.chemicals.push(chemical);
-            let what = fill("lance-1", &format!("more-{n}"), 690.0, 4.0);
+            let what = fill("lance-1", &format!("more-{n}"), 590.0, 4.0);
             let when = at("2026-03-02T07:00:00+01:00");
             around.records.0.borrow_mut().happenings.push((when, what));
         }
@@ -1150,7 +1311,7 @@ fn the_widest_strengths_stay_within_the_margin() {
     for profile in Profile::ALL {
         let around = Around::default();
         let now = around.clock.now().wall;
-        let fills = [3.99, 12.34].map(|strength| (now, fill("lance-1", "film", 690.0, strength)));
+        let fills = [4.01, 12.34].map(|strength| (now, fill("lance-1", "film", 590.0, strength)));
         around.records.0.borrow_mut().happenings.extend(fills);
         let window = window_of(setup(profile), &around);
         window.press(&["Menu", "Records", "On the vehicle"]);

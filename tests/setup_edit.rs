@@ -65,10 +65,10 @@ const NASTY: &str = "# Κάτω # «bay» \u{1f9fd}\n\
     said = \"no\"\n\
     [[chemical]]\nid = \"soap\"\nname = \"Soap\"\nbottle_ratio = \"1 + 10\"\ncautions = [\"a\"]\nnever_with = [\"acid\",]\n\
     [[sprayer]]\n\
-    id = \"lance-1\"\nname = \"Lance 1\"\nkind = \"foam lance\"\nholds = \"975 ml\"\nnozzle = \"1.25 mm\"\nwasher = \"A\"\n\
+    id = \"lance-1\"\nname = \"Lance 1\"\nkind = \"foam lance\"\nholds = \"820 ml\"\nnozzle = \"1.35 mm\"\nwasher = \"A\"\n\
     # the other\n\
     [[sprayer]]\n\
-    id = \"lance-2\"\nname = \"Lance 2\"\nkind = \"foam lance\"\nholds = \"940 ml\"\nnozzle = \"1.1 mm\"\nwasher = \"B\"\n\
+    id = \"lance-2\"\nname = \"Lance 2\"\nkind = \"foam lance\"\nholds = \"1060 ml\"\nnozzle = \"1.05 mm\"\nwasher = \"B\"\n\
     \n\
     # nothing below";
 
@@ -307,8 +307,8 @@ fn each_way_to_write_is_changed_in_that_way() {
                 place: Place::Sprayer("lance-2".into()),
             },
             "# the other\n[[sprayer]]\n\
-             id = \"lance-2\"\nname = \"Lance 2\"\nkind = \"foam lance\"\nholds = \"940 ml\"\n\
-             nozzle = \"1.1 mm\"\nwasher = \"B\"\n",
+             id = \"lance-2\"\nname = \"Lance 2\"\nkind = \"foam lance\"\nholds = \"1060 ml\"\n\
+             nozzle = \"1.05 mm\"\nwasher = \"B\"\n",
             "",
         ),
     ] {
@@ -342,7 +342,7 @@ fn a_new_one_stands_behind_the_last_of_its_kind_and_goes_without_a_trace() {
         ("name", text("Lance 3")),
         ("kind", text("foam lance")),
         ("holds", text("1 l")),
-        ("nozzle", text("1.1 mm")),
+        ("nozzle", text("1.05 mm")),
         ("washer", text("Washer B")),
     ];
     let added = edited(
@@ -353,9 +353,9 @@ fn a_new_one_stands_behind_the_last_of_its_kind_and_goes_without_a_trace() {
         }],
     );
     let expected = demo.replacen(
-        "nozzle = \"flat, grey\"\n",
-        "nozzle = \"flat, grey\"\n\n[[sprayer]]\nid = \"lance-3\"\nname = \"Lance 3\"\nkind = \"foam \
-         lance\"\nholds = \"1 l\"\nnozzle = \"1.1 mm\"\nwasher = \"Washer B\"\n",
+        "nozzle = \"cone, blue\"\n",
+        "nozzle = \"cone, blue\"\n\n[[sprayer]]\nid = \"lance-3\"\nname = \"Lance 3\"\nkind = \"foam \
+         lance\"\nholds = \"1 l\"\nnozzle = \"1.05 mm\"\nwasher = \"Washer B\"\n",
         1,
     );
     pretty(&added, &expected);
@@ -505,7 +505,7 @@ fn what_was_edited_by_hand_meanwhile_is_kept_or_told() {
     let by_hand =
         folder
             .text()
-            .replacen("holds = \"975 ml\"", "holds = \"900 ml\" # new bottle", 1)
+            .replacen("holds = \"820 ml\"", "holds = \"900 ml\" # new bottle", 1)
             + "# by hand\n";
     folder.write(&by_hand);
     let (setup, change) = keeper

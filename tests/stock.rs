@@ -333,7 +333,7 @@ fn nothing_is_read_or_told_while_the_stopwatch_runs() {
             Action::Calibrate,
         ],
     );
-    act(&mut runner, keys("975"));
+    act(&mut runner, keys("820"));
     act(&mut runner, [Action::NextStep, Action::NextStep]);
     runner.act(Action::StartStop {
         ago: Duration::ZERO,
@@ -438,7 +438,7 @@ fn a_year_of_records_is_read_at_once() {
                  strftime('%Y-%m-%dT%H:%M:%S+00:00', '2025-06-01', '+' || (i / 240) || ' days')
              FROM n;
              INSERT INTO washes SELECT id, 'lance-1', 'film', NULL FROM happenings WHERE id % 6 <> 0;
-             INSERT INTO fills SELECT id, 'lance-1', 'film', 975, 100, 875, 0.04, 'good', NULL
+             INSERT INTO fills SELECT id, 'lance-1', 'film', 820, 100, 720, 0.04, 'good', NULL
              FROM happenings WHERE id % 6 = 0 AND id <> 54000;
              INSERT INTO stock_moves VALUES (54001, 'film', 'counted', NULL, 190000, NULL);
              DELETE FROM washes WHERE id = 54001;

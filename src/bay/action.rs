@@ -9,6 +9,7 @@ use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
@@ -25,6 +26,8 @@ pub enum Page {
     Fill,
     /// Choose a sprayer.
     Sprayers,
+    /// Choose one of the sprayers that reach the strength which the one shown does not.
+    Reaching,
     /// Choose a chemical.
     Chemicals,
     /// Choose a part of the container.
@@ -45,6 +48,8 @@ pub enum Page {
     Calibrate,
     /// What to do, why, and cautions.
     Help,
+    /// First aid, and what must be found at once when somebody is hurt.
+    Emergency,
     /// How the wall is heard: loudness, language, said again.
     Sound,
     /// Choose a loudspeaker.
@@ -73,6 +78,8 @@ pub enum Page {
     Reports,
     /// Records and card to a stick or a phone.
     TakeAway,
+    /// On the shift lead's side: whether the clock and the records can be believed.
+    Clock,
 }
 
 /// A key of the number pad.
@@ -125,6 +132,8 @@ pub enum Action {
     ChooseLoudspeaker(Option<String>),
     /// Take this sprayer.
     ChooseSprayer(String),
+    /// Take this sprayer, and for it the chemical in use.
+    ChooseSprayerFor(String),
     /// Take the next sprayer of the bay (number pad).
     NextSprayer,
     /// Take this chemical.
@@ -139,6 +148,8 @@ pub enum Action {
     Undo,
     /// Close the notice.
     CloseNotice,
+    /// Something was pressed so soon after a notice went by itself that nobody can have meant it.
+    TooSoon,
     /// Use the void figure once. Asked for by a held press only.
     UseVoidOnce,
 
@@ -295,6 +306,22 @@ pub struct Notice {
     pub is_fault: bool,
     /// True where it shows what is being said.
     pub is_caption: bool,
+    /// True where its text begins with the name of its sprayer, because another one is shown.
+    pub is_named: bool,
+}
+
+impl Notice {
+    /// Begins its text with the name of the sprayer that it is of; once, and not where it is of none.
+    pub(super) fn name_its_sprayer(&mut self, name: &str) {
+        let of_a_sprayer = matches!(
+            self.undo,
+            Some(Undo::Wash { .. } | Undo::Fill(_) | Undo::Correction { .. })
+        );
+        if of_a_sprayer && !self.is_named {
+            self.text = text!("{}: {}", name, self.text.clone());
+            self.is_named = true;
+        }
+    }
 }
 
 /// How long something can be taken back.

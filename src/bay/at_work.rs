@@ -5,11 +5,12 @@ use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
 use super::day::Day;
 use super::editing::Editing;
+use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, SprayerPast, Step,
+    Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -26,8 +27,10 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-/// How long the head of the screen is guarded after a notice went by itself.
+/// How long the place of a notice is guarded after it went by itself.
 const GUARD: Duration = Duration::from_millis(700);
+/// How long a press that came too soon is answered.
+const ONE_MOMENT: Duration = Duration::from_millis(1500);
 /// Mere words that cover something that can be taken back give way to it after this time.
 const WORDS_TIME: Duration = Duration::from_secs(4);
 /// What is said is shown as long as it sounds, and no shorter than this.
@@ -37,6 +40,9 @@ pub(super) const LEFT_OPEN: Duration = Duration::from_secs(60);
 
 /// Pouring off, measuring and adding to what is in a container takes longer.
 const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);
+
+/// So long eyes are rinsed, and more (15 min, WAC 296-800-15030).
+const EMERGENCY_LEFT_OPEN: Duration = Duration::from_secs(20 * 60);
 
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,9 +68,13 @@ pub struct Bay {
     pub(super) records: Box<dyn Records>,
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub(super) clock_right: Option<DateTime<FixedOffset>>,
+    /// What in the records is not as it was kept.
+    pub(super) broken: Vec<Broken>,
     pub(super) sprayer: String,
-    /// An operator's choice beside the day's chemical, by id.
-    pub(super) chosen_chemical: Option<Placed<String>>,
+    /// What operators chose beside the day's chemical, by id.
+    pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     pub(super) part: Part,
     pub(super) page: Page,
     /// The page that help was asked for on.
@@ -85,6 +95,12 @@ pub struct Bay {
     /// The place of the calibration picked on it.
     pub(super) picked: Option<usize>,
     pub(super) unsettled: Option<Unsettled>,
+    /// It was said that what is unsettled waits for the records.
+    pub(super) unsettled_is_told: bool,
+    /// A wash or a fill that waits for the records.
+    pub(super) waiting: Option<Waiting>,
+    /// Until when what is done just now is tried again, where it waited already.
+    pub(super) tried_again_until: Option<Duration>,
     pub(super) keeper: Box<dyn SetupKeeper>,
     pub(super) lock: Box<dyn LeadLock>,
     pub(super) lead: Lead,
@@ -93,7 +109,7 @@ pub struct Bay {
     pub(super) mixing: Mixing,
     pub(super) stock: Stock,
     pub(super) reporting: Reporting,
-    /// Presses on the head of the screen are kept away until then.
+    /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
     pub(super) last_input: Duration,
@@ -138,8 +154,10 @@ impl Bay {
             records,
             sprayers,
             newest: past.newest,
+            clock_right: past.clock_right,
+            broken: past.broken,
             sprayer,
-            chosen_chemical: past.chosen_chemical,
+            chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
             page: Page::Fill,
             help_from: Page::Fill,
@@ -153,6 +171,9 @@ impl Bay {
             history: Vec::new(),
             picked: None,
             unsettled: None,
+            unsettled_is_told: false,
+            waiting: None,
+            tried_again_until: None,
             keeper: Box::new(OnlyToLookAt),
             lock: Box::new(OnlyToLookAt),
             lead: Lead::after(past.wrong_pins, now.monotonic),
@@ -167,6 +188,8 @@ impl Bay {
         };
         bay.day_seen();
         bay.keep_to_the_first_run();
+        bay.tell_of_the_clock();
+        bay.tell_what_is_broken();
         Ok(bay)
     }
 
@@ -216,9 +239,12 @@ impl Bay {
             Action::Filled | Action::WashDone | Action::SayFill | Action::Mix(_)
         ) || action == Action::Main && self.page == Page::Mix;
         let touched = action == Action::Touched;
-        if !changed || !meant {
+        let tried = self.try_what_waits(&action, changed);
+        effects.extend(tried.effects);
+        if (!changed || !meant) && !tried.is_same {
             effects.extend(self.dispatch(action));
         }
+        effects.extend(self.tell_given_up(tried.given_up));
         if !touched {
             self.day_seen();
         }
@@ -239,6 +265,24 @@ impl Bay {
         }
     }
 
+    /// What was to be kept now, and could not be: where the records are only in use it stays to be kept,
+    /// and that is said once.
+    pub(super) fn not_settled(
+        &mut self,
+        unsettled: Unsettled,
+        what: &'static str,
+        fault: &RecordsFault,
+    ) -> Vec<Effect> {
+        if !self.records.is_locked() {
+            return self.not_kept(what, fault);
+        }
+        self.unsettled = Some(unsettled);
+        match std::mem::replace(&mut self.unsettled_is_told, true) {
+            true => Vec::new(),
+            false => self.not_kept(what, fault),
+        }
+    }
+
     fn dispatch(&mut self, action: Action) -> Vec<Effect> {
         if self.waits_for_the_first_run(&action) {
             return self.refuse("First answer what is asked here: then the bay can be used.");
@@ -252,6 +296,7 @@ impl Bay {
             Action::Back => self.back(),
             Action::SayFill => self.say_fill(),
             Action::ChooseSprayer(id) => self.choose_sprayer(&id),
+            Action::ChooseSprayerFor(id) => self.choose_sprayer_for(&id),
             Action::NextSprayer => self.next_sprayer(),
             Action::ChooseChemical(id) => self.choose_chemical(&id),
             Action::ChoosePart(part) => {
@@ -265,6 +310,7 @@ impl Bay {
                 self.notices.pop();
                 Vec::new()
             }
+            Action::TooSoon => self.too_soon(),
             Action::Touched => vec![Effect::Hush],
             Action::SayAgain => self.say_again(false),
             Action::SaySlower => self.say_again(true),
@@ -320,6 +366,7 @@ impl Bay {
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left_open = match self.page {
             Page::Mix => MIXING_LEFT_OPEN,
+            Page::Emergency => EMERGENCY_LEFT_OPEN,
             _ => LEFT_OPEN,
         };
         let left = now.saturating_sub(self.last_input) >= left_open;
@@ -451,6 +498,7 @@ impl Bay {
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
+            Page::Clock => Page::Lead,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),
@@ -510,6 +558,11 @@ impl Bay {
         self.put_up(text.into(), undo, false);
     }
 
+    /// Says what is wrong without anybody having pressed anything.
+    pub(super) fn put_up_words(&mut self, text: Text) {
+        self.put_up(text, None, true);
+    }
+
     /// Says why something is not done, or what went wrong.
     pub(super) fn refuse(&mut self, text: impl Into<Text>) -> Vec<Effect> {
         self.put_up(text.into(), None, true);
@@ -545,7 +598,17 @@ impl Bay {
             until,
             is_fault,
             is_caption: false,
+            is_named: false,
         });
+    }
+
+    /// A press that came while the place of a notice was guarded does nothing, and is not passed over.
+    fn too_soon(&mut self) -> Vec<Effect> {
+        self.put_up(text!("One moment"), None, false);
+        if let Some(notice) = self.notices.last_mut() {
+            notice.until = self.now.monotonic + ONE_MOMENT;
+        }
+        vec![Effect::Tone(Tone::Refused)]
     }
 
     /// Shows what is being said. It lies over nothing: what can be taken back stays in sight.

@@ -280,9 +280,40 @@ impl Calibrating {
         self.step() == Step::SetTime && long && self.asks_anew()
     }
 
+    /// A load that was typed in the large unit behind full ones and would be more than any measure of the
+    /// bay takes, while the same number in the small unit would not: both, to be asked about, once.
+    pub(super) fn asks_about_load(&mut self) -> Option<(String, String)> {
+        let in_loads = matches!(self.step(), Step::Left | Step::Catch) && !self.loads().is_empty();
+        let small = TypedUnit::small(self.tools.units);
+        let (text, unit) = (self.typed.text(), self.typed.unit());
+        if !in_loads || unit == small || text.contains('.') {
+            return None;
+        }
+        let number = self.typed.number().filter(|number| *number >= 10.0)?;
+        let sizes = self.tools.measures.iter().map(|measure| measure.size);
+        let largest = sizes.max_by(|a, b| a.as_ml().total_cmp(&b.as_ml()))?;
+        let meant = Volume::ml(number * small.ml()?);
+        let odd = self.typed.volume()? > largest && meant <= largest;
+        let both = (
+            format!("{text} {}", unit.shown()),
+            format!("{text} {}", small.shown()),
+        );
+        (odd && self.asks_anew()).then_some(both)
+    }
+
     fn asks_anew(&mut self) -> bool {
         let typed = format!("{} {}", self.typed.text(), self.typed.unit().shown());
-        self.asked_about.replace(typed.clone()) != Some(typed)
+        let anew = self.asked_about.replace(typed.clone()) != Some(typed);
+        if anew {
+            self.typed.refuse();
+        }
+        anew
+    }
+
+    /// True where erasing takes back a load: nothing is typed that could be erased.
+    pub(super) fn erases_a_load(&self) -> bool {
+        let in_loads = matches!(self.step(), Step::Left | Step::Catch);
+        in_loads && self.typed.text().is_empty() && !self.loads().is_empty()
     }
 
     /// Takes a key of the number pad, where the step has one.

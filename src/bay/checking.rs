@@ -9,13 +9,12 @@ use super::stopwatch::{Stopped, Stopwatch, Watch};
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Calibration;
 use crate::trade::chemical::Target;
-use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::fill_plan::{self, Part, Plan, Pour};
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
 use crate::trade::timed_check::{
     self, TimedCheck, TimedCheckError, Verdict, WithMix, band, lasts, scatter_of_time,
 };
-use crate::trade::units::Volume;
 use std::time::Duration;
 
 /// How far a check has come.
@@ -175,21 +174,22 @@ impl Bay {
     }
 
     /// The dose, full to the line, of the chemical that is checked, as it is now.
-    pub fn dose_in_force(&self) -> Option<Volume> {
+    pub fn dose_in_force(&self) -> Option<Pour> {
         let checking = self.checking.as_ref()?;
         self.dose_of_mix(self.correction(&self.sprayer().id, checking.mix.as_ref()?))
     }
 
     /// The dose of the chemical that is checked, corrected so.
-    fn dose_of_mix(&self, correction: Option<f64>) -> Option<Volume> {
+    fn dose_of_mix(&self, correction: Option<f64>) -> Option<Pour> {
         let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
         match self.plan_with(self.sprayer(), chemical, Part::Full, correction) {
-            Plan::Fill(plan) => Some(plan.pour.dose.product),
+            Plan::Fill(plan) => Some(plan.pour),
             _ => None,
         }
     }
 
-    /// What the time of one full container of a sprayer scatters by, relative.
+    /// What the time of one full container of a sprayer scatters by, relative, for bands
+    /// ([`crate::trade::repeats::Scatter::for_bands`]).
     pub(super) fn scatter_of_time(
         &self,
         sprayer: &Sprayer,
@@ -197,7 +197,7 @@ impl Bay {
     ) -> Option<f64> {
         let draw = calibration.draw_fraction()?;
         Some(scatter_of_time(
-            self.scatter().relative,
+            self.scatter().for_bands(),
             draw,
             self.full_lasts(sprayer, calibration)?,
         ))
@@ -363,6 +363,7 @@ impl Bay {
         };
         match self.keep(Happening::Checked(record.clone())) {
             Ok(_) => {
+                self.unsettled_is_told = false;
                 let say = Announcement::checked(self.sprayer(), change_found(&found));
                 if record.mix.is_none() {
                     let sprayer = record.sprayer.clone();
@@ -370,7 +371,9 @@ impl Bay {
                 }
                 self.speak(say)
             }
-            Err(fault) => self.not_kept("The check was not kept", &fault),
+            Err(fault) => {
+                self.not_settled(Unsettled::Check(time), "The check was not kept", &fault)
+            }
         }
     }
 
@@ -464,7 +467,7 @@ impl Bay {
 
     /// The dose that the offered correction would come to; `None` where nothing is offered, or it
     /// would be out of reach.
-    pub fn corrected_dose(&self) -> Option<Volume> {
+    pub fn corrected_dose(&self) -> Option<Pour> {
         let CheckFound::Mix {
             offered: Some(factor),
             ..

@@ -70,6 +70,7 @@ impl Bay {
             return Vec::new();
         };
         if let Err(missing) = step(calibrating) {
+            calibrating.typed.refuse();
             return self.refuse(missing);
         }
         self.drop_words();
@@ -83,6 +84,10 @@ impl Bay {
         }
         if self.calibrating.as_ref().is_some_and(|c| c.shows_runs) {
             return self.show_runs(false);
+        }
+        // What was typed as a load is taken with the step.
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
         }
         if self.calibrating.as_mut().is_some_and(Calibrating::previous) {
             return self.keep_draft();
@@ -109,6 +114,9 @@ impl Bay {
                 typed.shown(),
                 known.shown()
             ));
+        }
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
         }
         let lasts = self.draft_lasts();
         if let (Some(lasts), Some(calibrating)) = (lasts, &mut self.calibrating)
@@ -140,6 +148,17 @@ impl Bay {
             }
             _ => effects,
         }
+    }
+
+    /// Asks which unit was meant by a load that was typed, once.
+    fn ask_about_load(&mut self) -> Option<Vec<Effect>> {
+        let (typed, meant) = self.calibrating.as_mut()?.asks_about_load()?;
+        Some(self.refuse(text!(
+            "{} or {}? Change the unit, or press once more for {}.",
+            &typed,
+            meant,
+            &typed
+        )))
     }
 
     /// Runs again: what was timed and caught is thrown away, and stays in the records.
@@ -234,8 +253,15 @@ impl Bay {
             return Vec::new();
         };
         match self.keep(Happening::Drafted(draft)) {
-            Ok(_) => Vec::new(),
-            Err(fault) => self.not_kept("This step would not survive a power cut", &fault),
+            Ok(_) => {
+                self.unsettled_is_told = false;
+                Vec::new()
+            }
+            Err(fault) => self.not_settled(
+                Unsettled::Draft,
+                "This step would not survive a power cut",
+                &fault,
+            ),
         }
     }
 
@@ -324,6 +350,13 @@ impl Bay {
     }
 
     pub(super) fn pad(&mut self, key: PadKey) -> Vec<Effect> {
+        let erases_a_load = self
+            .calibrating
+            .as_ref()
+            .is_some_and(Calibrating::erases_a_load);
+        if key == PadKey::Back && erases_a_load {
+            return self.undo_load();
+        }
         let took =
             self.page == Page::Calibrate && self.calibrating.as_mut().is_some_and(|c| c.pad(key));
         match took {
@@ -357,6 +390,9 @@ impl Bay {
     }
 
     pub(super) fn add_typed(&mut self) -> Vec<Effect> {
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
+        }
         self.step(|c| match c.typed.volume() {
             Some(_) => c.take_typed(),
             None => Err(text!("Type what the load was first.")),

@@ -8,7 +8,7 @@ use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::{Strength, Volume};
 use crate::trade::weighing::Weighed;
 use chrono::{DateTime, FixedOffset};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
 /// The number of a happening in the records: a later one has a higher number, whatever the clock
@@ -395,8 +395,14 @@ pub enum Happening {
     },
     /// A sprayer was chosen, to be the one shown after a restart.
     SprayerChosen(String),
-    /// A chemical other than the day's, or the day's again, was chosen.
-    ChemicalChosen(String),
+    /// An operator chose a chemical other than the day's, or the day's again.
+    ChemicalChosen {
+        /// For which sprayer: what is chosen at the wall is for one. An earlier version chose for all
+        /// of the bay at once.
+        scope: Scope,
+        /// Which chemical, by id.
+        chemical: String,
+    },
     /// Somebody chose at the wall how it is to be heard.
     SoundChosen(SoundChoice),
     /// A step of a calibration was done.
@@ -421,6 +427,12 @@ pub enum Happening {
     RinseUndone(Entry),
     /// The shift lead's side was opened, left, or its PIN changed.
     Lead(LeadAccess),
+    /// The shift lead said that the time of the clock is right: what was kept before with later dates has
+    /// wrong ones.
+    ClockPutRight {
+        /// The newest date in the records until then.
+        newest: DateTime<FixedOffset>,
+    },
     /// The set-up was changed at the screen.
     SetupChanged(SetupChange),
     /// The set-up file was found changed by hand while the wall was open, and holds from now on: its
@@ -517,6 +529,38 @@ pub struct Logged {
     pub at: DateTime<FixedOffset>,
     /// What.
     pub what: Happening,
+    /// How often: more than once only where a backup brought a count of washes.
+    pub times: u32,
+}
+
+/// How something in the records is not as it was kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BrokenWhat {
+    /// It was changed, or all of it but its check sum is gone.
+    Changed,
+    /// Something is missing before it, or it was never kept.
+    OutOfOrder,
+    /// It is as it was kept, and its check sum is not.
+    SumAlone,
+    /// The counts of washes that a backup brought along.
+    Counts,
+    /// The unfinished calibration.
+    Draft,
+}
+
+/// Something in the records that is not as it was kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Broken {
+    /// How.
+    pub what: BrokenWhat,
+    /// Its number; 0 for what has none.
+    pub entry: Entry,
+    /// When it was kept, as far as it can still tell.
+    pub at: Option<DateTime<FixedOffset>>,
+    /// The sprayers, by id, that have no dose for it until they are calibrated again.
+    pub no_dose: BTreeSet<String>,
+    /// The sprayers, by id, of which it is not known any more what is in them, until they are rinsed.
+    pub unknown_mix: BTreeSet<String>,
 }
 
 /// What the bay needs from its records to go on where it stopped.
@@ -526,8 +570,9 @@ pub struct Past {
     pub sprayers: BTreeMap<String, SprayerPast>,
     /// The sprayer chosen last.
     pub last_sprayer: Option<String>,
-    /// The chemical chosen last, by id.
-    pub chosen_chemical: Option<Placed<String>>,
+    /// The chemical, by id, that an operator chose last for each sprayer; for the whole bay where an
+    /// earlier version kept it.
+    pub chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     /// The loudness chosen last, 0 to 100.
     pub volume_percent: Option<u8>,
     /// The language chosen last.
@@ -538,15 +583,20 @@ pub struct Past {
     pub day: BTreeMap<Scope, Placed<DaySetting>>,
     /// Wrong PINs since somebody was let in last, or the PIN was set or taken away.
     pub wrong_pins: u32,
-    /// When the newest fill was made that was not taken back.
-    pub last_fill: Option<DateTime<FixedOffset>>,
+    /// When the newest fill with each chemical, by id, was made that was not taken back.
+    pub last_fills: BTreeMap<String, DateTime<FixedOffset>>,
     /// The unfinished calibration.
     pub draft: Option<Draft>,
-    /// The newest date in the records: a clock that shows less is wrong.
+    /// The newest date in the records since the clock was put right, if it ever was: a clock that shows
+    /// less is wrong.
     pub newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub clock_right: Option<DateTime<FixedOffset>>,
     /// The draw fractions of every calibration of the bay with two or more runs, calibration by
     /// calibration: what the bay's own scatter is known from.
     pub repeats: Vec<Vec<f64>>,
+    /// What is not as it was kept, by number. Nothing of what hangs on it is in the rest.
+    pub broken: Vec<Broken>,
 }
 
 /// What happened to one sprayer over time, oldest first.
@@ -637,19 +687,26 @@ pub trait Records {
     /// The records cannot be read.
     fn last_fill(&mut self, sprayer: &str) -> Result<Option<LastFill>, RecordsFault>;
 
-    /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations, those
-    /// brought back, changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
-    /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
+    /// True where nothing could be kept last time because another program was writing at that moment:
+    /// soon it may go.
+    fn is_locked(&self) -> bool {
+        false
+    }
+
+    /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
+    /// those brought back, changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
+    /// stock and the clock put right. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
-    /// noon for a time, for no more than their day is known.
+    /// noon for a time, for no more than their day is known; all of a day are one entry.
     ///
     /// # Errors
     /// The records cannot be read.
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault>;
 
     /// The number from which on to ask for the [`Self::log`] of a day or a week: all that has the
-    /// date `since` or a later one stands from there on. Where the clock was wrong once, some with
-    /// earlier dates stand there too: who wants none must leave them out by their dates.
+    /// date `since` or a later one stands from there on, but for what was kept with a date that the clock,
+    /// put right later, had not reached. Where the clock was wrong once, some with earlier dates stand
+    /// there too: who wants none must leave them out by their dates.
     ///
     /// # Errors
     /// The records cannot be read.

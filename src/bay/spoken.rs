@@ -50,13 +50,15 @@ impl Bay {
                 chemical,
                 dose: plan.pour.dose,
                 // Heard only where it is not what it should be.
-                check: plan.pour.in_band.is_outside().then_some(plan.pour.strength),
+                check: (plan.pour.in_band.is_outside() || plan.coarse)
+                    .then_some(plan.pour.strength),
                 // Nobody knows what a void figure comes to.
                 asked: (in_full && !matches!(standing, Standing::Void(_)))
                     .then_some((plan.pour.strength, plan.ratio)),
                 part,
                 standing,
-            }),
+            })
+            .in_unit(plan.pour.measure.unit()),
         }
     }
 

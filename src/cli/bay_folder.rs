@@ -1,6 +1,7 @@
 //! Opening a bay's folder, for the commands that only look.
 
 use super::clock::SystemClock;
+use super::words::how_many;
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
@@ -83,10 +84,7 @@ pub const NOT_SET_UP: &str = "this bay is not set up yet: answer the questions o
 
 /// All mistakes of a set-up, a line each.
 pub fn mistakes(dir: &Path, faults: &[SetupFault]) -> String {
-    let count = match faults.len() {
-        1 => "1 mistake".to_owned(),
-        n => format!("{n} mistakes"),
-    };
+    let count = how_many(faults.len(), "mistake", "mistakes");
     let mut text = format!("{} in {}", count, dir.join(SETUP_FILE).display());
     for fault in faults {
         text.push_str(&format!("\n  {fault}"));

@@ -1,6 +1,6 @@
 //! The machine's own clocks.
 
-use chrono::{DateTime, FixedOffset, Local};
+use chrono::{DateTime, FixedOffset};
 use fillcall::bay::ports::Clock;
 use std::time::{Duration, Instant};
 
@@ -30,6 +30,6 @@ impl Clock for SystemClock {
         self.start.elapsed()
     }
     fn wall(&self) -> DateTime<FixedOffset> {
-        Local::now().fixed_offset()
+        fillcall::store::clock::now()
     }
 }

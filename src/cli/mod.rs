@@ -6,12 +6,14 @@ mod check;
 mod clock;
 mod copies;
 mod export;
+mod letters;
 mod own_language;
 mod own_voice;
 mod simulate;
 mod speak;
 mod tour;
 mod wall;
+mod words;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use fillcall::bay::card::Format;
@@ -110,6 +112,9 @@ enum Command {
         bay: PathBuf,
         /// The file to write
         file: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Bring a bay back from a backup file; refused whole if anything in it is wrong
     Restore {
@@ -127,6 +132,9 @@ enum Command {
         bay: PathBuf,
         /// The file to write
         file: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Write what the screen would say for a fill to a WAV file
     Speak {
@@ -135,21 +143,23 @@ enum Command {
         /// The sprayer's id
         #[arg(long, value_name = "ID")]
         sprayer: String,
-        /// The chemical's id; the day's where left out
+        /// The chemical's id; the one in use for the sprayer where left out
         #[arg(long, value_name = "ID")]
         chemical: Option<String>,
         /// The file to write
         #[arg(long, value_name = "FILE.wav")]
         out: PathBuf,
+        /// Write over a file that is there already
+        #[arg(long)]
+        replace: bool,
     },
     /// Train at the wall without a lance: opens a simulated bay of its own, which says so on every
     /// screen
-    #[command(hide = true)]
     Simulate {
         /// The training bay's folder: one made by this command, empty, or not there yet
         dir: PathBuf,
         /// What the truth of its sprayers is drawn from, the same for the same number
-        #[arg(long, value_name = "N")]
+        #[arg(long, value_name = "N", value_parser = words::whole)]
         seed: Option<u64>,
         /// Open in a window instead of filling the screen
         #[arg(long)]
@@ -166,12 +176,22 @@ enum Command {
     },
 }
 
+impl Command {
+    /// True for what draws screens. The wall, which no command stands for, does too.
+    fn draws(&self) -> bool {
+        matches!(self, Self::Simulate { .. } | Self::Tour { .. })
+    }
+}
+
 /// What a command ends with: nothing more to say, or what went wrong.
 type Outcome = Result<(), String>;
 
 /// Runs the command of the command line.
 pub fn run() -> ExitCode {
     let cli = Cli::parse();
+    if cli.command.as_ref().is_none_or(Command::draws) {
+        letters::at_hand();
+    }
     let outcome = match cli.command {
         None => wall::run(
             &cli.wall.bay,
@@ -180,15 +200,16 @@ pub fn run() -> ExitCode {
         ),
         Some(Command::Check { bay }) => check::run(&bay),
         Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
-        Some(Command::Backup { bay, file }) => copies::backup(&bay, &file),
+        Some(Command::Backup { bay, file, replace }) => copies::backup(&bay, &file, replace),
         Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),
-        Some(Command::Export { bay, file }) => export::run(&bay, &file),
+        Some(Command::Export { bay, file, replace }) => export::run(&bay, &file, replace),
         Some(Command::Speak {
             bay,
             sprayer,
             chemical,
             out,
-        }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out),
+            replace,
+        }) => speak::run(&bay, &sprayer, chemical.as_deref(), &out, replace),
         Some(Command::Simulate {
             dir,
             seed,

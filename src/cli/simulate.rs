@@ -4,13 +4,13 @@
 
 use super::{Outcome, wall};
 use fillcall::bay::setup::Profile;
-use fillcall::store::{atomic, setup_path};
+use fillcall::store::{TRAINING_FILE, atomic, plain, setup_path};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The file that makes a folder a training bay.
-const MARKER: &str = "training.toml";
+const MARKER: &str = TRAINING_FILE;
 /// The set-up of the demonstration bay, which training is done with.
 const SETUP: &str = include_str!("../../kiosk-setup/demo-bay/bay.toml");
 const DEMO_NAME: &str = "\"DEMONSTRATION: ";
@@ -34,6 +34,7 @@ fn marker_path(dir: &Path) -> PathBuf {
 /// The marker is there but says nothing that can be used.
 pub fn seed_of(dir: &Path) -> Result<Option<u64>, String> {
     let path = marker_path(dir);
+    plain::refuse(&path).map_err(|fault| fault.to_string())?;
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),

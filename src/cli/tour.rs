@@ -57,8 +57,14 @@ const STOPS: &[Stop] = &[
             scale; how many washes ago the sprayer was calibrated.",
     },
     Stop {
+        name: "first-aid",
+        does: &[Press("First aid")],
+        caption: "First aid is one tap from home, in every state: the words of the label, and where \
+            eye wash, data sheets and telephone are.",
+    },
+    Stop {
         name: "say-it",
-        does: &[Press("Say it")],
+        does: &[Press("Back"), Press("Say it")],
         caption: "One tap says it. The words are the same as the figures.",
     },
     Stop {
@@ -125,7 +131,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "holds",
-        does: &[Press("Run dry"), Type("940")],
+        does: &[Press("Run dry"), Type("1060")],
         caption: "Calibrating by running dry. First: what does the container hold, pick-up tube in?",
     },
     Stop {
@@ -145,7 +151,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "running",
-        does: &[Wait(Duration::from_millis(3100 + 57_300))],
+        does: &[Wait(Duration::from_millis(3100 + 80_900))],
         caption: "The stopwatch. It stops by a tap, the Enter key or a foot switch.",
     },
     Stop {
@@ -166,8 +172,9 @@ const STOPS: &[Stop] = &[
             Press("Add 1 L"),
             Press("Add 1 L"),
             Press("Add 1 L"),
+            Press("Add 1 L"),
             Press("Type a part load"),
-            Type(".31"),
+            Type(".41"),
         ],
         caption: "The catch: a tap for each full jug, the rest on the number pad.",
     },
@@ -213,7 +220,7 @@ const STOPS: &[Stop] = &[
             Press("Timed check"),
             Press("The mix"),
             Press("Start"),
-            Wait(Duration::from_secs(5 + 118)),
+            Wait(Duration::from_secs(5 + 89)),
             Press("Stop"),
         ],
         caption: "A full container with the day's mix against the stopwatch: how much slower it draws \
@@ -243,13 +250,32 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "out-of-reach",
         does: &[Press("Heavy film"), Press("Close"), Press("Say it")],
-        caption: "More than this sprayer can reach: the strongest it can do, and who would do.",
+        caption: "More than this sprayer can reach: the strongest it can do, told before anybody rinses \
+            for it.",
+    },
+    Stop {
+        name: "reaching",
+        does: &[Press("Close"), Press("Sprayers that reach it")],
+        caption: "The sprayers that do reach it, each with its dose.",
+    },
+    Stop {
+        name: "water-first",
+        does: &[
+            Press("Back"),
+            Press("Chemical: Heavy film"),
+            Press("Wheel cleaner"),
+            Press("Close"),
+            Press("Rinsed"),
+            Press("Close"),
+            Press("Say it"),
+        ],
+        caption: "An acid goes into the water: the water stands first, and is said first.",
     },
     Stop {
         name: "changed",
         does: &[
             Press("Close"),
-            Press("Chemical: Heavy film"),
+            Press("Chemical: Wheel cleaner"),
             Press("Film remover"),
             Press("Close"),
             Press("Calibration: 12 washes"),
@@ -413,7 +439,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "edit-saved",
-        does: &[Press("Holds"), Type("980"), Press("Save")],
+        does: &[Press("Holds"), Type("860"), Press("Save")],
         caption: "Saved: the comments in the file stay, and the change can be taken back.",
     },
 ];
@@ -557,9 +583,11 @@ impl Tour {
 pub fn run(dir: &Path) -> Outcome {
     let fault = |path: &Path, e: std::io::Error| format!("{}: {e}", path.display());
     std::fs::create_dir_all(dir).map_err(|e| fault(dir, e))?;
-    // A bay of its own for each size, so that the tours do not see each other's washes.
-    let scratch = dir.join("bay");
-    let demo = dir.join("demo-bay.toml");
+    // A bay of its own for each size, so that the tours do not see each other's washes. In a folder that
+    // was not there: it is taken away at the end.
+    let scratch = dir.join(format!(".tour-{}", std::process::id()));
+    std::fs::create_dir(&scratch).map_err(|e| fault(&scratch, e))?;
+    let demo = scratch.join("demo-bay.toml");
     std::fs::write(&demo, DEMO).map_err(|e| fault(&demo, e))?;
     let mut page = String::from(
         "# A tour of the wall screen\n\n\
@@ -571,9 +599,6 @@ pub fn run(dir: &Path) -> Outcome {
         let pictures = dir.join(profile.name());
         std::fs::create_dir_all(&pictures).map_err(|e| fault(&pictures, e))?;
         let bay_dir = scratch.join(profile.name());
-        if bay_dir.exists() {
-            std::fs::remove_dir_all(&bay_dir).map_err(|e| fault(&bay_dir, e))?;
-        }
         backup::restore(&bay_dir, &demo, false).map_err(|e| e.to_string())?;
         let tour = Tour::at(&bay_dir, profile)?;
         let _ = write!(page, "\n## {}\n", profile.name());
@@ -604,7 +629,6 @@ pub fn run(dir: &Path) -> Outcome {
     let page_file = dir.join("tour.md");
     std::fs::write(&page_file, page).map_err(|e| fault(&page_file, e))?;
     std::fs::remove_dir_all(&scratch).map_err(|e| fault(&scratch, e))?;
-    std::fs::remove_file(&demo).map_err(|e| fault(&demo, e))?;
     super::print(&format!(
         "{} stops at {} sizes. Begin with {}\n",
         STOPS.len(),

@@ -101,13 +101,12 @@ fn ready_words(draft: &Draft) -> String {
     match (draft.way, draft.set_time) {
         (Way::Timed, Some(time)) => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             After {} s it beeps long again: let go. Never point it at anyone: the jet goes through \
-             skin.",
+             After {} s it beeps long again: let go.",
             trim_number(time.as_secs_f64(), 1)
         ),
         _ => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             Stop when it runs dry. Never point it at anyone: the jet goes through skin."
+             Stop when it runs dry."
         ),
     }
 }
@@ -157,7 +156,8 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
-            Plan::Fill(plan) => plan.pour.dose.product.shown(),
+            Plan::Fill(plan) if plan.coarse => tr!("{}, coarse", plan.pour.product_shown()),
+            Plan::Fill(plan) => plan.pour.product_shown(),
             Plan::OutOfReach { .. } => tr!("out of reach"),
             Plan::Unmeasurable { .. } => tr!("too little"),
             Plan::AboveBand { .. } => tr!("too strong"),
@@ -170,7 +170,7 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     ) {
         (Standing::Void(_), _) => tr!("void"),
         // As it is now, with what corrects it.
-        (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),
+        (_, Plan::Fill(plan)) => plan.pour.product_shown(),
         _ => dose(before),
     };
     facts.push(fact(
@@ -250,7 +250,8 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_words(words.into());
     view.set_typed(typed.text().into());
     view.set_typed_unit(unit.shown().into());
-    view.set_may_switch_unit(unit.other() != unit);
+    let other = Some(unit.other()).filter(|other| *other != unit);
+    view.set_other_unit(other.map_or("", TypedUnit::shown).into());
     let entered = calibrating.entered();
     view.set_value(match typed.text() {
         "" => entered.as_str().into(),
@@ -405,25 +406,16 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 /// What runs are judged by, and what that stands on.
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
-    match (scatter.is_own, scatter.runs) {
-        (true, runs) => {
-            tr!(
-                "Scatter {} %, known from {} runs of this bay.",
-                percent,
-                runs
-            )
-        }
-        (false, 0) => tr!(
+    match scatter.runs {
+        0 => tr!(
             "Scatter: the usual {} %. No repeats in this bay yet.",
             percent
         ),
-        (false, runs) => {
-            tr!(
-                "Scatter: the usual {} %. {} runs of this bay so far.",
-                percent,
-                runs
-            )
-        }
+        runs => tr!(
+            "Scatter {} %: usual practice and {} runs of this bay.",
+            percent,
+            runs
+        ),
     }
 }
 

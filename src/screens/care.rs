@@ -2,15 +2,15 @@
 
 use super::generated::{CareView, Fact};
 use super::models::{fact, update};
-use super::tongue::{shown, tr};
+use super::tongue::tr;
 use super::wall::Hands;
-use super::words::{date, one_to, washes};
+use super::words::{date, finer_measure, landing_plus_minus, one_in, washes, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::fill_plan::holds;
 use crate::trade::reminder::{Standing, VoidCause};
-use crate::trade::units::trim_number;
+use crate::trade::units::{Volume, trim_number};
 
 fn headline(bay: &Bay) -> String {
     let sprayer = bay.sprayer();
@@ -20,6 +20,9 @@ fn headline(bay: &Bay) -> String {
         return tr!("No calibration needed.");
     }
     match bay.standing(sprayer) {
+        Standing::None if bay.damage_of(&sprayer.id).is_some() => {
+            tr!("Records damaged: no figure.")
+        }
         Standing::None => tr!("Never calibrated: no figure yet."),
         Standing::Good => tr!("Good: {} of {} washes.", age, limits.washes),
         Standing::Due => tr!("Due: {} of {}.", age, limits.washes),
@@ -63,24 +66,27 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     }
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
-        if let Some(finer) = &plan.finer {
-            facts.push(fact(&tr!("Better measure"), shown(&finer.measure_words())));
+        if let Some(finer) = finer_measure(&plan) {
+            facts.push(fact(&tr!("Better measure"), finer));
         }
         facts.push(fact(
             &tr!("On vehicle"),
             format!(
                 "{}, {}",
                 plan.pour.strength.shown(),
-                one_to(plan.pour.strength)
+                one_in(plan.pour.strength)
             ),
         ));
         if let Some(sure) = bay.dose_uncertainty(&plan) {
-            let plus_minus = sure.expanded(plan.exact.product);
-            let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
-            facts.push(fact(
-                &tr!("Dose"),
-                format!("{} ± {} ml", trim_number(dose, 0), trim_number(sure, 0)),
-            ));
+            let unit = plan.pour.measure.unit();
+            let number = |volume: Volume| volume.as_ml() / unit.ml();
+            let dose = plan.exact.product;
+            let (dose, sure) = with_plus_minus(number(dose), number(sure.expanded(dose)));
+            let dose = format!("{dose} ± {sure} {}", unit.sign());
+            facts.push(fact(&tr!("Mean dose"), dose));
+        }
+        if let Some(plus_minus) = landing_plus_minus(bay, &plan) {
+            facts.push(fact(&tr!("One fill lands"), plus_minus));
         }
         if let Some(coverage) = plan.coverage {
             facts.push(fact(

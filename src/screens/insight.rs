@@ -2,9 +2,9 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
-use super::tongue::tr;
+use super::tongue::{self, tr};
 use super::wall::Hands;
-use super::words;
+use super::words::{self, finer_measure, landing_plus_minus, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
@@ -34,7 +34,7 @@ fn source_name(source: Source) -> String {
 pub fn show_sure(bay: &Bay, view: &InsightView) {
     let sprayer = bay.sprayer();
     view.set_sprayer(sprayer.name.as_str().into());
-    view.set_chemical(bay.chemical().name.as_str().into());
+    view.set_chemical(tr!("{}, mean dose", &bay.chemical().name).into());
     view.set_correction(
         bay.correction(&sprayer.id, &bay.chemical().id)
             .map_or(String::new(), |factor| format!("× {factor:.2}"))
@@ -54,29 +54,29 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     };
     let dose = plan.exact.product;
     let plus_minus = sure.expanded(dose);
-    // Both to the same place: two digits of the ±.
-    let decimals = match plus_minus.as_ml() {
-        ml if ml >= 9.95 => 0,
-        ml if ml >= 0.995 => 1,
-        _ => 2,
-    };
-    let ml = |volume: Volume| format!("{:.decimals$}", volume.as_ml());
-    view.set_dose(ml(dose).into());
-    view.set_plus_minus(format!("± {}", ml(plus_minus)).into());
-    view.set_dose_unit("ml".into());
-    let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
     let used = &plan.pour.measure;
+    let unit = used.unit();
+    let number = |volume: Volume| volume.as_ml() / unit.ml();
+    let (dose_shown, plus_minus_shown) = with_plus_minus(number(dose), number(plus_minus));
+    view.set_dose(dose_shown.into());
+    view.set_plus_minus(format!("± {plus_minus_shown}").into());
+    view.set_dose_unit(unit.sign().into());
+    let then = |then: Volume| {
+        // To the place of the ± that it is held against.
+        let decimals = plus_minus_shown.split_once('.').map_or(0, |(_, d)| d.len());
+        unbroken(&format!("± {:.decimals$} {}", number(then), unit.sign()))
+    };
     let advice = bay.measure_advice(&plan);
     let mut words = vec![tr!("Mostly from {}.", sure.largest().words())];
     if let Some(advice) = &advice {
-        let below = unbroken(&advice.dominates_below.shown());
+        let below = unbroken(&used.shown(advice.dominates_below));
         words.push(tr!("Below {} the {} is too coarse.", below, &used.name));
     }
     let help = advice.map(|advice| advice.help);
     let what_helps = match (help, bay.remedies(&plan, &sure).first()) {
         (Some(Help::Dilution(thin)), _) => {
             let thinned = sure.poured(thin.dose, used).expanded(dose);
-            words.push(thin_words(&thin));
+            words.push(thin_words(bay, &thin));
             tr!("That makes it {}.", then(thinned))
         }
         (Some(Help::Measure(better)), _) => {
@@ -84,7 +84,10 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
             tr!("The {} makes it {}.", &better.name, then(finer))
         }
         (None, Some(best)) => remedy_words(&best.remedy, then(best.plus_minus)),
-        (None, None) => tr!("Nothing in the bay would make it much surer."),
+        (None, None) => match finer_measure(&plan) {
+            Some(finer) => tr!("Better: {}.", finer),
+            None => tr!("Nothing in the bay would make it much surer."),
+        },
     };
     words.push(what_helps);
     view.set_words(words.join(" ").into());
@@ -95,27 +98,29 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| {
-            let percent = sure.factor() * sure.part(source) * 100.0;
+            let percent = sure.expanded_part(source) * 100.0;
             fact(
                 &source_name(source),
                 format!("± {} %", trim_number(percent, 1)),
             )
         });
     let scatter = bay.scatter();
-    let stands = match scatter.is_own {
-        true => tr!("{} runs here", scatter.runs),
-        false => tr!("usual practice"),
-    };
-    let stands = fact(&tr!("Known from"), stands);
-    update_parts(view, parts.chain([stands]).collect());
+    // What has no scatter in it goes by none.
+    let stands = (sure.scatter > 0.0).then(|| match scatter.runs {
+        0 => tr!("usual practice"),
+        runs => tr!("usual + {} runs", runs),
+    });
+    let stands = stands.map(|stands| fact(&tr!("Known from"), stands));
+    let lands = landing_plus_minus(bay, &plan).map(|sure| fact(&tr!("One fill lands"), sure));
+    update_parts(view, parts.chain(stands).chain(lands).collect());
 }
 
 /// What to do where the product must be thinned before it is measured.
-pub fn thin_words(thin: &Dilution) -> String {
+pub fn thin_words(bay: &Bay, thin: &Dilution) -> String {
     tr!(
         "Where the label allows, thin the product {} with water, pour {} of that.",
         unbroken(&thin.ratio.shown()),
-        unbroken(&thin.dose.shown())
+        unbroken(&bay.shown(thin.dose))
     )
 }
 
@@ -156,20 +161,24 @@ fn unbroken(figure: &str) -> String {
 /// Why there is no ±.
 fn nothing_to_be_sure_of(bay: &Bay) -> String {
     match bay.offer() {
-        Offer::Fill(_) => tr!(
-            "What is in this sprayer is what comes out: nothing to be unsure of but reading the \
-             measure."
-        ),
+        Offer::Fill(_) => tr!("There is no calibration that the dose could go by."),
         Offer::Unmeasurable { dose } => {
-            let why = tr!("{} is too little for any measure here.", dose.shown());
+            let why = tr!("{} is too little for any measure here.", bay.shown(dose));
             match bay.dilution_for(dose) {
-                Some(thin) => format!("{why} {}", thin_words(&thin)),
+                Some(thin) => format!("{why} {}", thin_words(bay, &thin)),
                 None => why,
             }
         }
         Offer::AboveBand { lands, most } => words::above_band(lands, most),
         Offer::Rinse(_) => tr!("Another chemical is in it: there is no figure to be sure of."),
-        Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
+        Offer::Uncalibrated => match bay.damage_of(&bay.sprayer().id) {
+            Some(damage) => format!(
+                "{} {}",
+                tongue::shown(&damage.words()),
+                tongue::shown(&damage.remedy())
+            ),
+            None => tr!("Never calibrated: there is no figure to be sure of."),
+        },
         Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),
         Offer::OutOfReach { strongest, .. } => {
             tr!("Out of reach: the strongest here is {}.", strongest.shown())

@@ -9,6 +9,7 @@ mod check;
 mod choice;
 mod day;
 mod editing;
+mod emergency;
 mod fill;
 pub mod glass;
 mod hazard;
@@ -29,7 +30,4 @@ mod ways;
 mod words;
 
 /// The code that the Slint compiler makes of `ui/`.
-#[allow(missing_docs, unsafe_code, clippy::all)]
-pub mod generated {
-    slint::include_modules!();
-}
+pub use fillcall_ui as generated;

@@ -15,10 +15,13 @@ use std::time::Duration;
 /// How long a press lasts, and a held one.
 const PRESS: Duration = Duration::from_millis(120);
 const HOLD: Duration = Duration::from_millis(1300);
-/// A finger needs its time to the next place; sooner, a press is taken for a bounce.
-const PAUSE: Duration = Duration::from_millis(200);
-/// Timers fire once however far simulated time jumps, so it goes in small steps.
+/// A finger needs its time to the next place, and an eye to see a page that turned; sooner, a press is
+/// not taken.
+const PAUSE: Duration = Duration::from_millis(450);
+/// Timers fire once however far simulated time jumps, so it goes in small steps; between presses they may
+/// be larger.
 const STEP: Duration = Duration::from_millis(10);
+const PAUSE_STEP: Duration = Duration::from_millis(50);
 
 /// What can go wrong off-screen.
 #[derive(Debug)]
@@ -44,6 +47,15 @@ impl std::fmt::Display for OffscreenError {
     }
 }
 impl std::error::Error for OffscreenError {}
+
+fn wait_in_steps(time: Duration, step: Duration) {
+    let mut left = time;
+    while !left.is_zero() {
+        let by = left.min(step);
+        mock_elapsed_time(by);
+        left -= by;
+    }
+}
 
 /// A wall screen in memory.
 pub struct Offscreen {
@@ -91,12 +103,7 @@ impl Offscreen {
 
     /// Lets simulated time go by.
     pub fn wait(&self, time: Duration) {
-        let mut left = time;
-        while !left.is_zero() {
-            let step = left.min(STEP);
-            mock_elapsed_time(step);
-            left -= step;
-        }
+        wait_in_steps(time, STEP);
     }
 
     /// All buttons on the screen now.
@@ -151,7 +158,7 @@ impl Offscreen {
         glass.deliver(contact(Phase::Started), glass.now());
         self.wait(time);
         glass.deliver(contact(Phase::Ended), glass.now());
-        self.wait(PAUSE);
+        wait_in_steps(PAUSE, PAUSE_STEP);
         Ok(())
     }
 

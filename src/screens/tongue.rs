@@ -49,7 +49,7 @@ type Catalogue = HashMap<String, String>;
 /// The list of a language; none for English, which the patterns are.
 fn catalogue(language: Language) -> Option<&'static Catalogue> {
     static SPANISH: LazyLock<Catalogue> =
-        LazyLock::new(|| read(include_str!("../../ui/lang/es/LC_MESSAGES/fillcall.po")));
+        LazyLock::new(|| read(include_str!("../../ui/lang/es/LC_MESSAGES/fillcall-ui.po")));
     match language {
         Language::English => None,
         Language::Spanish => Some(&SPANISH),

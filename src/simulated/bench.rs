@@ -237,7 +237,7 @@ mod tests {
         Bench {
             sprayer: Sprayer {
                 scatter: 0.0,
-                ..Sprayer::new(Volume::ml(975.0), draw, carrier)
+                ..Sprayer::new(Volume::ml(820.0), draw, carrier)
             },
             person: Person {
                 reaction_s: 0.0,
@@ -273,13 +273,13 @@ mod tests {
             let found = done.calibration;
             let draw = found.draw_fraction().expect("a draw fraction");
             assert_relative_eq!(draw.as_fraction(), 0.06, max_relative = 1e-5);
-            assert_relative_eq!(done.holds.as_ml(), 975.0, max_relative = 1e-5);
+            assert_relative_eq!(done.holds.as_ml(), 820.0, max_relative = 1e-5);
             assert_eq!(found.holds, Some(Container::measured(done.holds)));
             let flows = found.flows().expect("flows");
             assert_relative_eq!(flows.carrier.as_ml_per_s(), 150.0, max_relative = 1e-5);
             assert_eq!(found.count(), 3);
             assert!(found.runs().all(|run| run.way == stop.way()));
-            assert_eq!(found.doubts(Volume::ml(975.0), Some(draw)), []);
+            assert_eq!(found.doubts(Volume::ml(820.0), Some(draw)), []);
         }
     }
 
@@ -292,11 +292,11 @@ mod tests {
         let timed = run(WAYS[1], &mut random);
         assert!(!timed.left.is_empty());
         assert_eq!(timed.time, Duration::from_secs(60));
-        let read = timed.run(Volume::ml(975.0), 1e-6).expect("a run").read;
+        let read = timed.run(Volume::ml(820.0), 1e-6).expect("a run").read;
         assert!(read.expect("known").drawn.is_some_liquid());
         let weighed = run(Stop::DryAndWeighed, &mut random);
         assert!(weighed.catch.is_empty() && weighed.weights.is_some());
-        let read = weighed.run(Volume::ml(975.0), 0.01).expect("a run").read;
+        let read = weighed.run(Volume::ml(820.0), 0.01).expect("a run").read;
         let read = read.expect("known");
         assert_eq!(read.drawn, read.catch);
         assert_relative_eq!(read.catch.as_ml(), 4.09, epsilon = 0.01);
@@ -344,7 +344,7 @@ mod tests {
         let mut random = ChaCha8Rng::seed_from_u64(11);
         let water = bench.check(Liquid::Water, &mut random).as_secs_f64();
         let draw = 0.06 / 0.94 * 150.0;
-        assert_relative_eq!(water, 975.0 / draw, max_relative = 1e-9);
+        assert_relative_eq!(water, 820.0 / draw, max_relative = 1e-9);
         let mix = bench.check(Liquid::Mix, &mut random).as_secs_f64();
         assert_relative_eq!(mix, water / 0.8, max_relative = 1e-9);
     }

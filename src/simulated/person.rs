@@ -216,6 +216,6 @@ mod tests {
         let seen = (squares / off.len() as f64).sqrt();
         assert_relative_eq!(seen, 0.2 * 2f64.sqrt(), max_relative = 0.02);
         assert_eq!(person.stop(Duration::ZERO, &mut random).as_secs(), 0);
-        assert_relative_eq!(person.thermometer(17.3), 17.5);
+        assert_relative_eq!(person.thermometer(17.6), 17.5);
     }
 }

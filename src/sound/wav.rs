@@ -7,38 +7,21 @@ use crate::bay::ports::Pace;
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
 use std::fmt;
-use std::path::{Path, PathBuf};
 
-/// Why a WAV file could not be read or written.
-#[derive(Debug)]
-pub enum WavFault {
-    /// The bytes are not a mono, 16-bit WAV at [`RATE`].
-    NotOurs {
-        /// What is wrong with them.
-        wrong: String,
-    },
-    /// The file could not be written.
-    Unwritten {
-        /// Which.
-        path: PathBuf,
-        /// Why, as the system says.
-        cause: std::io::Error,
-    },
+/// Why the bytes are not a mono, 16-bit WAV at [`RATE`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WavFault {
+    /// What is wrong with them.
+    pub wrong: String,
 }
 
 impl fmt::Display for WavFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NotOurs { wrong } => write!(
-                f,
-                "a word clip cannot be used: {wrong}; make the clips again with sounds/make-clips"
-            ),
-            Self::Unwritten { path, cause } => write!(
-                f,
-                "{} could not be written: {cause}; name a file in a folder that can be written to",
-                path.display()
-            ),
-        }
+        write!(
+            f,
+            "a word clip cannot be used: {}; make the clips again with sounds/make-clips",
+            self.wrong
+        )
     }
 }
 impl std::error::Error for WavFault {}
@@ -46,9 +29,9 @@ impl std::error::Error for WavFault {}
 /// The samples of a WAV file.
 ///
 /// # Errors
-/// [`WavFault::NotOurs`] for anything but mono, 16 bits, [`RATE`].
+/// [`WavFault`] for anything but mono, 16 bits, [`RATE`].
 pub fn samples(wav: &[u8]) -> Result<Vec<i16>, WavFault> {
-    let not_ours = |wrong: &str| WavFault::NotOurs {
+    let not_ours = |wrong: &str| WavFault {
         wrong: wrong.into(),
     };
     let chunks = match (wav.get(..4), wav.get(8..12), wav.get(12..)) {
@@ -101,21 +84,14 @@ pub fn file(samples: &[i16]) -> Vec<u8> {
     out
 }
 
-/// Writes an announcement, as the bay's voice says it at full volume, to a WAV file.
-///
-/// # Errors
-/// [`WavFault::Unwritten`] where the file cannot be written.
-pub fn write(
-    announcement: &Announcement,
-    pack: &Pack,
-    voice: Voice,
-    path: &Path,
-) -> Result<(), WavFault> {
-    let samples = render::announcement(announcement, pack, voice, Pace::Usual);
-    std::fs::write(path, file(&samples)).map_err(|cause| WavFault::Unwritten {
-        path: path.to_owned(),
-        cause,
-    })
+/// The WAV file of an announcement, as the bay's voice says it at full volume.
+pub fn said(announcement: &Announcement, pack: &Pack, voice: Voice) -> Vec<u8> {
+    file(&render::announcement(
+        announcement,
+        pack,
+        voice,
+        Pace::Usual,
+    ))
 }
 
 #[cfg(test)]

@@ -1,18 +1,38 @@
 //! Writing a file so that after a power cut it is either the old one or the new one, whole.
 
 use super::fault::StoreFault;
+use super::plain;
 use std::fs::{self, File, OpenOptions};
-use std::io::Write;
+use std::io::{BufWriter, Write};
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 
 /// Replaces the text of `path`: a temporary file beside it is written and synced, renamed over
-/// it, and the folder synced. The old file's rights stay; a link is followed, not replaced.
+/// it, and the folder synced. The old file's rights stay; what is no file is refused.
 ///
 /// # Errors
 /// [`StoreFault::Disk`]; `path` is then as it was.
 pub fn write_text(path: &Path, text: &str) -> Result<(), StoreFault> {
-    write_for(path, text, Rights::AsBefore)
+    write_bytes(path, text.as_bytes())
+}
+
+/// The same for bytes.
+///
+/// # Errors
+/// As for [`write_text`].
+pub fn write_bytes(path: &Path, bytes: &[u8]) -> Result<(), StoreFault> {
+    write_for(path, Rights::AsBefore, all_of(path, bytes))
+}
+
+/// The same for what is written part by part, so that it need not be in memory as a whole.
+///
+/// # Errors
+/// As for [`write_text`], and whatever `write` fails with.
+pub fn write_with(
+    path: &Path,
+    write: impl FnOnce(&mut dyn Write) -> Result<(), StoreFault>,
+) -> Result<(), StoreFault> {
+    write_for(path, Rights::AsBefore, write)
 }
 
 /// The same for what nobody but this user may read: the file has the mode 0600 from its first byte on.
@@ -20,7 +40,17 @@ pub fn write_text(path: &Path, text: &str) -> Result<(), StoreFault> {
 /// # Errors
 /// [`StoreFault::Disk`]; `path` is then as it was.
 pub fn write_private_text(path: &Path, text: &str) -> Result<(), StoreFault> {
-    write_for(path, text, Rights::Mine)
+    write_for(path, Rights::Mine, all_of(path, text.as_bytes()))
+}
+
+fn all_of<'a>(
+    path: &'a Path,
+    bytes: &'a [u8],
+) -> impl FnOnce(&mut dyn Write) -> Result<(), StoreFault> + 'a {
+    move |out| {
+        out.write_all(bytes)
+            .map_err(|e| StoreFault::disk(path, "writing", &e))
+    }
 }
 
 /// Who may read and write a file.
@@ -32,19 +62,22 @@ enum Rights {
     Mine,
 }
 
-fn write_for(path: &Path, text: &str, rights: Rights) -> Result<(), StoreFault> {
-    // Where there is no file yet there is nothing to follow.
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let part = part_of(&target);
-    let written = write_synced(&part, &target, text, rights)
-        .and_then(|()| fs::rename(&part, &target))
-        .map_err(|e| StoreFault::disk(path, "writing", &e));
+fn write_for(
+    path: &Path,
+    rights: Rights,
+    write: impl FnOnce(&mut dyn Write) -> Result<(), StoreFault>,
+) -> Result<(), StoreFault> {
+    plain::refuse(path)?;
+    let part = part_of(path);
+    let fault = |e: std::io::Error| StoreFault::disk(path, "writing", &e);
+    let written = write_synced(&part, path, rights, write)
+        .and_then(|()| fs::rename(&part, path).map_err(fault));
     if written.is_err() {
         // It may never have been made; and the fault to tell is the one above.
         let _ = fs::remove_file(&part);
         return written;
     }
-    sync_dir(folder_of(&target))
+    sync_dir(folder_of(path))
 }
 
 /// Makes names that were added to, changed in or taken from a folder outlast a power cut.
@@ -73,7 +106,21 @@ fn part_of(target: &Path) -> PathBuf {
     target.with_file_name(name)
 }
 
-fn write_synced(part: &Path, target: &Path, text: &str, rights: Rights) -> std::io::Result<()> {
+/// The name of the file that this one is half of, where it is such a one.
+pub(crate) fn whole_of(name: &str) -> Option<&str> {
+    let inner = name.strip_prefix('.')?.strip_suffix(".part")?;
+    let (whole, process) = inner.rsplit_once('.')?;
+    let is_number = !process.is_empty() && process.bytes().all(|b| b.is_ascii_digit());
+    is_number.then_some(whole)
+}
+
+fn write_synced(
+    part: &Path,
+    target: &Path,
+    rights: Rights,
+    write: impl FnOnce(&mut dyn Write) -> Result<(), StoreFault>,
+) -> Result<(), StoreFault> {
+    let fault = |e: std::io::Error| StoreFault::disk(target, "writing", &e);
     let mut options = OpenOptions::new();
     options.write(true).create(true).truncate(true);
     if rights == Rights::Mine {
@@ -81,14 +128,16 @@ fn write_synced(part: &Path, target: &Path, text: &str, rights: Rights) -> std::
         let _ = fs::remove_file(part);
         options.mode(0o600);
     }
-    let mut file = options.open(part)?;
+    let file = options.open(part).map_err(fault)?;
     if let Ok(old) = fs::metadata(target)
         && rights == Rights::AsBefore
     {
-        file.set_permissions(old.permissions())?;
+        file.set_permissions(old.permissions()).map_err(fault)?;
     }
-    file.write_all(text.as_bytes())?;
-    file.sync_all()
+    let mut out = BufWriter::new(file);
+    write(&mut out)?;
+    let file = out.into_inner().map_err(|e| fault(e.into_error()))?;
+    file.sync_all().map_err(fault)
 }
 
 #[cfg(test)]
@@ -139,13 +188,14 @@ mod tests {
     }
 
     #[test]
-    fn a_link_is_followed() {
+    fn a_link_is_neither_followed_nor_replaced() {
         let dir = tempfile::tempdir().expect("folder");
         let (file, link) = (dir.path().join("real.toml"), dir.path().join("bay.toml"));
         fs::write(&file, "one").expect("file");
         symlink(&file, &link).expect("link");
-        write_text(&link, "two").expect("written");
-        assert_eq!(fs::read_to_string(&file).expect("text"), "two");
+        let fault = write_text(&link, "two").expect_err("a link");
+        assert!(fault.to_string().contains("a link"), "{fault}");
+        assert_eq!(fs::read_to_string(&file).expect("text"), "one");
         assert!(fs::symlink_metadata(&link).expect("link").is_symlink());
     }
 

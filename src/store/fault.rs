@@ -48,15 +48,17 @@ pub enum StoreFault {
     },
     /// The folder has a bay in it already.
     NotEmpty(PathBuf),
-    /// A file is there already that is not a backup, and would be lost.
-    NotABackup(PathBuf),
+    /// A file to be written is one of a bay's own.
+    OwnFile(PathBuf),
+    /// A file to be written is there already.
+    ThereAlready(PathBuf),
     /// The records cannot be read or written.
     Records(RecordsFault),
 }
 
 impl StoreFault {
     /// What the system said about a file, and what usually helps.
-    pub(crate) fn disk(path: &Path, doing: &str, error: &std::io::Error) -> Self {
+    pub fn disk(path: &Path, doing: &str, error: &std::io::Error) -> Self {
         Self::Disk {
             path: path.to_owned(),
             wrong: format!("{doing} failed: {error}"),
@@ -97,10 +99,14 @@ impl fmt::Display for StoreFault {
                  bay that is there is then kept aside)",
                 dir.display()
             ),
-            Self::NotABackup(path) => write!(
+            Self::OwnFile(path) => write!(
                 f,
-                "{} is there already and is not a backup; choose another name so that it is not \
-                 lost",
+                "{} is a bay's own file and is never written over; choose another name",
+                path.display()
+            ),
+            Self::ThereAlready(path) => write!(
+                f,
+                "{} is there already; choose another name, or say --replace and it is lost",
                 path.display()
             ),
             Self::Records(fault) => fault.fmt(f),

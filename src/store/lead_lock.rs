@@ -8,6 +8,7 @@
 
 use super::atomic::{sync_dir, write_private_text};
 use super::fault::StoreFault;
+use super::plain;
 use crate::bay::ports::{LeadLock, LockFault};
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{self, PasswordHasher, PasswordVerifier};
@@ -77,6 +78,7 @@ impl FileLock {
     /// The text of the file; `None` where there is none.
     fn text(&self) -> Result<Option<String>, LockFault> {
         let path = self.pin_path();
+        plain::refuse(&path).map_err(|fault| told(&fault))?;
         match fs::read_to_string(&path) {
             Ok(text) => Ok(Some(text)),
             Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
@@ -237,6 +239,33 @@ mod tests {
             let fault = lock.opens("4711").expect_err("damaged");
             assert!(fault.message.contains(FORGET_FILE), "{}", fault.message);
         }
+    }
+
+    #[test]
+    fn a_link_or_a_pipe_in_its_place_keeps_out_and_is_told_by_its_name() {
+        let dir = tempfile::tempdir().expect("folder");
+        let other = tempfile::tempdir().expect("folder");
+        lock(other.path()).set_pin("4711").expect("set");
+        let (mut lock, path) = (lock(dir.path()), dir.path().join(PIN_FILE));
+        let told = |lock: &mut FileLock, what: &str| {
+            assert_eq!(lock.has_pin(), Ok(true));
+            for fault in [
+                lock.opens("4711").map(drop).expect_err(what),
+                lock.set_pin("1234").expect_err(what),
+            ] {
+                let message = fault.message;
+                assert!(
+                    message.contains(PIN_FILE) && message.contains(what),
+                    "{message}"
+                );
+            }
+        };
+        std::os::unix::fs::symlink(other.path().join(PIN_FILE), &path).expect("link");
+        told(&mut lock, "a link");
+        fs::remove_file(&path).expect("removed");
+        let made = std::process::Command::new("mkfifo").arg(&path).status();
+        assert!(made.expect("mkfifo is there").success());
+        told(&mut lock, "a pipe");
     }
 
     #[test]

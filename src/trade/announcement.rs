@@ -13,12 +13,14 @@ use super::reminder::{Standing, VoidCause};
 use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
-use super::units::{BottleRatio, Strength, Volume};
+use super::units::{BottleRatio, LineUnit, Strength, Volume};
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Announcement {
     items: Vec<Item>,
+    /// What its volumes are told in.
+    unit: LineUnit,
     /// What a bay that beeps instead of speaking hears.
     pub beeps: Beeps,
 }
@@ -47,10 +49,22 @@ pub enum Beeps {
     Dose(Volume),
     /// A dose that something is wrong with: counted, and the signal of what behind it.
     DoseBut(Volume, Signal),
+    /// A dose that cannot be counted, with which something is wrong: look, and the signal of what.
+    LookBut(Signal),
     /// A signal.
     Signal(Signal),
     /// Nothing: a tone says it already.
     Nothing,
+}
+
+impl Beeps {
+    /// A dose. Beeps tell the product alone: that the water goes in first stands on the screen.
+    fn of(chemical: &Chemical, dose: Dose) -> Self {
+        match chemical.is_water_first() && dose.water.as_ml() >= LEAST_WATER {
+            true => Self::DoseBut(dose.product, Signal::Look),
+            false => Self::Dose(dose.product),
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +83,10 @@ enum Item {
     Ratio(BottleRatio),
     /// A number as it is written, with what is counted.
     Number(String, Counted),
+    /// A volume as the screen shows it, in the unit of the announcement.
+    Volume(Volume),
+    /// The same, of water.
+    Water(Volume),
     /// A stop: this in the text, a pause in the speech.
     Stop(&'static str),
 }
@@ -95,6 +113,11 @@ impl Counted {
     }
 }
 
+/// Less product than this, in ml, is none.
+const LEAST_PRODUCT: f64 = 0.005;
+/// Less water than this, in ml, is below what any jug of water shows.
+const LEAST_WATER: f64 = 0.5;
+
 /// A fill to announce.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FillToSay<'a> {
@@ -115,9 +138,10 @@ pub struct FillToSay<'a> {
 }
 
 impl Announcement {
-    /// What to pour: the sprayer, the product, the water, and what is wrong with the figure.
+    /// What to pour: the sprayer, product and water in their order, and what is wrong with the figure.
     ///
-    /// A full container is topped up "to the line"; for a part of it the water is said.
+    /// A full container is topped up "to the line"; for a part of it, and where it goes in first, the
+    /// water is said.
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
         match fill.part {
@@ -128,17 +152,7 @@ impl Announcement {
             Part::Quarter => say.stop_phrase(", ", Phrase::QuarterFill),
         }
         say.stop(": ");
-        say.volume(fill.dose.product);
-        say.0.push(Item::Product(fill.chemical.name.clone()));
-        say.stop(", ");
-        // Half a ml is below what any jug of water shows.
-        if fill.dose.water.as_ml() < 0.5 {
-            say.phrase(Phrase::NoWater);
-        } else if fill.part == Part::Full {
-            say.phrase(Phrase::ThenWaterToTheLine);
-        } else {
-            say.then_water(fill.dose.water);
-        }
+        say.pour(fill.chemical, fill.dose, fill.part == Part::Full);
         if let Some(strength) = fill.check {
             say.stop_phrase(", ", Phrase::CheckStrength);
             say.strength(strength);
@@ -168,28 +182,20 @@ impl Announcement {
         };
         say.done(match wrong {
             Some(signal) => Beeps::DoseBut(fill.dose.product, signal),
-            None => Beeps::Dose(fill.dose.product),
+            None => Beeps::of(fill.chemical, fill.dose),
         })
     }
 
-    /// What to add to a container that still holds some: product, then water.
+    /// What to add to a container that still holds some: product and water in their order.
     pub fn top_up(sprayer: &Sprayer, chemical: &Chemical, add: Dose) -> Self {
         let mut say = Composer::named(sprayer);
         say.stop_phrase(", ", Phrase::TopUp);
         say.stop(": ");
-        if add.product.as_ml() < 0.005 {
-            say.volume(add.water.as_water());
-            say.phrase(Phrase::Water);
-            return say.done(Beeps::Signal(Signal::Look));
-        }
-        say.volume(add.product);
-        say.0.push(Item::Product(chemical.name.clone()));
-        say.stop(", ");
-        match add.water.as_ml() < 0.5 {
-            true => say.phrase(Phrase::NoWater),
-            false => say.then_water(add.water),
-        }
-        say.done(Beeps::Dose(add.product))
+        say.pour(chemical, add, false);
+        say.done(match add.product.as_ml() < LEAST_PRODUCT {
+            true => Beeps::Signal(Signal::Look),
+            false => Beeps::of(chemical, add),
+        })
     }
 
     /// So much of what is in the container is too much: what to add is shown, once that was poured off.
@@ -212,25 +218,10 @@ impl Announcement {
         say.stop_phrase(", ", Phrase::Strength);
         say.strength(lands);
         if let Some(add) = add {
-            let (product, water) = (add.product.as_ml() >= 0.005, add.water.as_ml() >= 0.5);
-            if product || water {
+            if add.product.as_ml() >= LEAST_PRODUCT || add.water.as_ml() >= LEAST_WATER {
                 say.stop_phrase(". ", Phrase::TopUp);
                 say.stop(": ");
-            }
-            if product {
-                say.volume(add.product);
-                say.0.push(Item::Product(chemical.name.clone()));
-            }
-            match (product, water) {
-                (_, false) => {}
-                (true, true) => {
-                    say.stop(", ");
-                    say.then_water(add.water);
-                }
-                (false, true) => {
-                    say.volume(add.water.as_water());
-                    say.phrase(Phrase::Water);
-                }
+                say.pour(chemical, add, false);
             }
         }
         say.done(Beeps::Signal(Signal::NoFigure))
@@ -287,7 +278,10 @@ impl Announcement {
         }
         say.stop(". ");
         say.0.extend(self.items);
-        say.done(self.beeps)
+        Self {
+            unit: self.unit,
+            ..say.done(self.beeps)
+        }
     }
 
     /// Another chemical is still in this sprayer; `never` where the two must never meet.
@@ -437,6 +431,38 @@ impl Announcement {
         say.done(beeps)
     }
 
+    /// The same in the unit of the measure that it is poured with. Beeps count millilitres, so of a
+    /// dose in another unit they say only: look.
+    pub fn in_unit(self, unit: LineUnit) -> Self {
+        let beeps = match (unit, self.beeps) {
+            (LineUnit::Metric, beeps) => beeps,
+            (_, Beeps::Dose(_)) => Beeps::Signal(Signal::Look),
+            (_, Beeps::DoseBut(_, signal)) => Beeps::LookBut(signal),
+            (_, beeps) => beeps,
+        };
+        Self {
+            unit,
+            beeps,
+            ..self
+        }
+    }
+
+    /// The same with what lands, to be checked: the measure is coarse for what is poured.
+    pub fn to_check(mut self, strength: Strength) -> Self {
+        let mut say = Composer(std::mem::take(&mut self.items));
+        say.stop_phrase(", ", Phrase::CheckStrength);
+        say.strength(strength);
+        let beeps = match self.beeps {
+            Beeps::Dose(dose) => Beeps::DoseBut(dose, Signal::Look),
+            beeps => beeps,
+        };
+        Self {
+            items: say.0,
+            beeps,
+            ..self
+        }
+    }
+
     /// The text that is shown, in the words of that voice.
     pub fn text(&self, lexicon: &Lexicon) -> String {
         let mut out = Writer {
@@ -452,6 +478,8 @@ impl Announcement {
                 }),
                 Item::NamedProduct(name) => out.write(name),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
+                Item::Volume(volume) => out.write(&self.unit.shown(*volume)),
+                Item::Water(volume) => out.write(&self.unit.shown(self.unit.water(*volume))),
                 Item::Number(number, counted) => {
                     out.write(number);
                     match (counted, counted.phrase(number)) {
@@ -496,6 +524,8 @@ impl Announcement {
                 Item::Number(number, counted) => {
                     out.number(number, counted.phrase(number), lexicon);
                 }
+                Item::Volume(volume) => out.volume(self.unit, *volume, lexicon),
+                Item::Water(volume) => out.volume(self.unit, self.unit.water(*volume), lexicon),
                 Item::Ratio(ratio) => {
                     let shown = ratio.shown();
                     let water = shown.trim_start_matches("1 + ");
@@ -511,6 +541,20 @@ impl Announcement {
         out.phrases.retain(|phrase| !phrase.is_empty());
         out
     }
+}
+
+/// A volume as it is written, and what it counts.
+fn counted_volume(unit: LineUnit, volume: Volume) -> (String, Counted) {
+    let (number, sign) = unit.figure(volume);
+    let (one, more) = match (unit, sign) {
+        (LineUnit::Metric, "L") => (Phrase::Litre, Phrase::Litres),
+        (LineUnit::Metric, _) => (Phrase::Millilitre, Phrase::Millilitres),
+        (LineUnit::UsFluidOunce | LineUnit::UkFluidOunce, _) => {
+            (Phrase::FluidOunce, Phrase::FluidOunces)
+        }
+        (LineUnit::UsGallon | LineUnit::UkGallon, _) => (Phrase::Gallon, Phrase::Gallons),
+    };
+    (number, Counted::Unit(sign, one, more))
 }
 
 /// What a test of the sound says: a usual dose, in every place of the beeps.
@@ -544,6 +588,11 @@ impl Speech {
             }
             None => self.unspoken.push(number.to_owned()),
         }
+    }
+
+    fn volume(&mut self, unit: LineUnit, volume: Volume, lexicon: &Lexicon) {
+        let (number, counted) = counted_volume(unit, volume);
+        self.number(&number, counted.phrase(&number), lexicon);
     }
 
     fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
@@ -614,17 +663,46 @@ impl Composer {
 
     /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let (figure, sign) = volume.figure();
-        let (one, more) = match sign {
-            "L" => (Phrase::Litre, Phrase::Litres),
-            _ => (Phrase::Millilitre, Phrase::Millilitres),
-        };
-        self.number(figure, Counted::Unit(sign, one, more));
+        self.0.push(Item::Volume(volume));
+    }
+
+    /// Product and water in the order in which they are poured; `to_the_line` where the water goes to
+    /// the container's line, and need not be measured unless it comes first.
+    fn pour(&mut self, chemical: &Chemical, dose: Dose, to_the_line: bool) {
+        let has_product = dose.product.as_ml() >= LEAST_PRODUCT;
+        let has_water = dose.water.as_ml() >= LEAST_WATER;
+        if !has_product {
+            return self.water(dose.water);
+        }
+        let water_first = has_water && chemical.is_water_first();
+        if water_first {
+            self.water(dose.water);
+            self.phrase(Phrase::First);
+            self.stop(", ");
+            self.phrase(Phrase::Then);
+        }
+        self.volume(dose.product);
+        self.0.push(Item::Product(chemical.name.clone()));
+        if water_first {
+            return;
+        }
+        self.stop(", ");
+        if !has_water {
+            self.phrase(Phrase::NoWater);
+        } else if to_the_line {
+            self.phrase(Phrase::ThenWaterToTheLine);
+        } else {
+            self.then_water(dose.water);
+        }
     }
 
     fn then_water(&mut self, water: Volume) {
         self.phrase(Phrase::Then);
-        self.volume(water.as_water());
+        self.water(water);
+    }
+
+    fn water(&mut self, water: Volume) {
+        self.0.push(Item::Water(water));
         self.phrase(Phrase::Water);
     }
 
@@ -662,6 +740,7 @@ impl Composer {
     fn done(self, beeps: Beeps) -> Announcement {
         Announcement {
             items: self.0,
+            unit: LineUnit::default(),
             beeps,
         }
     }
@@ -732,7 +811,7 @@ mod tests {
             dial: None,
             spoken: spoken.into(),
             kind: Kind::FoamLance,
-            holds: Volume::ml(975.0),
+            holds: Volume::ml(820.0),
             nozzle: "n".into(),
             washer: "w".into(),
         }
@@ -791,7 +870,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: crate::trade::chemical::Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,
@@ -801,17 +882,17 @@ mod tests {
 
     #[test]
     fn a_fill_says_the_dose_then_the_water() {
-        let full = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let full = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert_eq!(
             written(&full),
-            "Lance 1: 690 ml product, then water to the line."
+            "Lance 1: 590 ml product, then water to the line."
         );
         assert_eq!(
             said(&full),
-            "lance one | six hundred and ninety millilitres product | then water to the line"
+            "lance one | five hundred and ninety millilitres product | then water to the line"
         );
         assert_eq!(full.speech(&english()).words().count(), 13);
-        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(690.0)));
+        assert_eq!(full.beeps, Beeps::Dose(Volume::ml(590.0)));
 
         let half = fill_of(350.0, 137.5, Part::Half, Standing::Good);
         assert_eq!(
@@ -824,14 +905,14 @@ mod tests {
              then one hundred and thirty eight millilitres water"
         );
 
-        let neat = fill_of(975.0, 0.0, Part::Full, Standing::Good);
-        assert_eq!(written(&neat), "Lance 1: 975 ml product, no water.");
+        let neat = fill_of(820.0, 0.0, Part::Full, Standing::Good);
+        assert_eq!(written(&neat), "Lance 1: 820 ml product, no water.");
     }
 
     #[test]
     fn the_beeps_tell_the_dose_in_the_measures_steps() {
-        for ml in [690.0, 975.0, 22.5] {
-            let said = fill_of(ml, 285.0, Part::Full, Standing::Good);
+        for ml in [590.0, 820.0, 22.5] {
+            let said = fill_of(ml, 230.0, Part::Full, Standing::Good);
             assert_eq!(
                 said.beeps,
                 Beeps::Dose(Volume::ml(ml)),
@@ -859,7 +940,7 @@ mod tests {
                 "supply changed | old figure void",
             ),
         ] {
-            let fill = fill_of(690.0, 285.0, Part::Full, standing);
+            let fill = fill_of(590.0, 230.0, Part::Full, standing);
             assert!(written(&fill).ends_with(text), "{}", written(&fill));
             assert!(said(&fill).ends_with(words), "{}", said(&fill));
         }
@@ -871,7 +952,7 @@ mod tests {
             sprayer: &sprayer("Drum", ""),
             dose: Dose {
                 product: Volume::ml(12.5),
-                water: Volume::litres(17.25),
+                water: Volume::litres(14.65),
             },
             chemical: &chemical("Film remover"),
             check: Some(percent(0.045)),
@@ -881,19 +962,93 @@ mod tests {
         });
         assert_eq!(
             written(&announcement),
-            "Drum, three quarters fill: 12.5 ml product, then 17.3 L water, check strength 0.045 %."
+            "Drum, three quarters fill: 12.5 ml product, then 14.7 L water, check strength 0.045 %."
         );
         assert_eq!(
             said(&announcement),
             "drum | three quarters fill | twelve point five millilitres product | \
-             then seventeen point three litres water | check strength zero point zero four five percent"
+             then fourteen point seven litres water | check strength zero point zero four five percent"
         );
+    }
+
+    #[test]
+    fn an_acid_goes_into_the_water_unless_its_label_says_otherwise() {
+        use crate::trade::chemical::{Nature, Order};
+        let told = |nature, order, part, product, water| {
+            let chemical = Chemical {
+                nature,
+                order,
+                ..chemical("Rim acid")
+            };
+            let (lance, dose) = (
+                sprayer("Lance 1", ""),
+                Dose {
+                    product: Volume::ml(product),
+                    water: Volume::ml(water),
+                },
+            );
+            let fill = Announcement::fill(&FillToSay {
+                sprayer: &lance,
+                dose,
+                chemical: &chemical,
+                check: None,
+                asked: None,
+                part,
+                standing: Standing::Good,
+            });
+            let add = Announcement::top_up(&lance, &chemical, dose);
+            let right = Announcement::do_not_use(&lance, &chemical, percent(9.0), Some(dose));
+            (fill, add, right)
+        };
+        let water_first = "550 ml water first, then 130 ml product.";
+        for (nature, order) in [
+            (Nature::Acid, None),
+            (Nature::Other, Some(Order::WaterFirst)),
+        ] {
+            for part in [Part::Full, Part::Half] {
+                let (fill, add, right) = told(nature, order, part, 130.0, 550.0);
+                for said in [&fill, &add, &right] {
+                    let text = written(said);
+                    assert!(text.ends_with(water_first), "{text}");
+                }
+                assert!(said(&fill).ends_with(
+                    "five hundred and fifty millilitres water first | then one hundred and thirty \
+                     millilitres product"
+                ));
+                let look = Beeps::DoseBut(Volume::ml(130.0), Signal::Look);
+                assert_eq!((fill.beeps, add.beeps), (look, look));
+            }
+        }
+        // Its own label wins, and so does every other chemical's habit.
+        for (nature, order) in [
+            (Nature::Acid, Some(Order::ProductFirst)),
+            (Nature::Alkali, None),
+        ] {
+            let (fill, add, right) = told(nature, order, Part::Full, 130.0, 550.0);
+            assert_eq!(
+                written(&fill),
+                "Lance 1: 130 ml product, then water to the line."
+            );
+            for said in [&add, &right] {
+                let text = written(said);
+                assert!(
+                    text.ends_with("130 ml product, then 550 ml water."),
+                    "{text}"
+                );
+            }
+            assert_eq!(fill.beeps, Beeps::Dose(Volume::ml(130.0)));
+        }
+        // Without the one or the other there is no order.
+        let (neat, ..) = told(Nature::Acid, None, Part::Full, 680.0, 0.0);
+        assert_eq!(written(&neat), "Lance 1: 680 ml product, no water.");
+        let (_, water, _) = told(Nature::Acid, None, Part::Full, 0.0, 200.0);
+        assert_eq!(written(&water), "Lance 1, top up: 200 ml water.");
     }
 
     #[test]
     fn every_other_announcement() {
         let lance = sprayer("Lance 2", "left lance");
-        let draw = DrawFraction::new(0.0564).expect("a draw fraction");
+        let draw = DrawFraction::new(0.0558).expect("a draw fraction");
         for (announcement, text, words) in [
             (
                 Announcement::void(&lance, VoidCause::Nozzle),
@@ -912,8 +1067,8 @@ mod tests {
             ),
             (
                 Announcement::calibrated(&lance, draw),
-                "Lance 2: calibration saved, draw fraction 5.64 %.",
-                "left lance | calibration saved | draw fraction five point six four percent",
+                "Lance 2: calibration saved, draw fraction 5.58 %.",
+                "left lance | calibration saved | draw fraction five point five eight percent",
             ),
             (
                 Announcement::put_off(10),
@@ -926,14 +1081,14 @@ mod tests {
                 "calibration put off for one wash",
             ),
             (
-                Announcement::catch_total(Volume::litres(17.3), 3),
-                "17.3 L, in 3 loads.",
-                "seventeen point three litres | in three loads",
+                Announcement::catch_total(Volume::litres(14.7), 3),
+                "14.7 L, in 3 loads.",
+                "fourteen point seven litres | in three loads",
             ),
             (
-                Announcement::catch_total(Volume::ml(9_200.0), 1),
-                "9.2 L, in 1 load.",
-                "nine point two litres | in one load",
+                Announcement::catch_total(Volume::ml(10_300.0), 1),
+                "10.3 L, in 1 load.",
+                "ten point three litres | in one load",
             ),
             (Announcement::wash_undone(), "Wash undone.", "wash undone"),
             (Announcement::fill_logged(), "Fill logged.", "fill logged"),
@@ -1043,22 +1198,76 @@ mod tests {
         let mut voice = english();
         let words = voice.words.as_mut().expect("words");
         words.insert("film".into());
-        let fill = fill_of(690.0, 285.0, Part::Full, Standing::Good);
+        let fill = fill_of(590.0, 230.0, Part::Full, Standing::Good);
         assert!(said_by(&fill, &voice).contains("millilitres product |"));
         words_of("film remover").for_each(|word| {
             voice.words.as_mut().expect("words").insert(word);
         });
         assert!(said_by(&fill, &voice).contains("millilitres film remover |"));
-        assert!(fill.text(&voice).contains("690 ml Film remover, then"));
+        assert!(fill.text(&voice).contains("590 ml Film remover, then"));
     }
 
     #[test]
     fn a_word_of_the_walls_own_without_a_sound_is_reported() {
         let mut voice = english();
         voice.words.as_mut().expect("words").remove("ninety");
-        let speech = fill_of(690.0, 285.0, Part::Full, Standing::Good).speech(&voice);
+        let speech = fill_of(590.0, 230.0, Part::Full, Standing::Good).speech(&voice);
         assert_eq!(speech.missing, ["ninety"]);
         assert!(speech.unspoken.is_empty());
+    }
+
+    #[test]
+    fn volumes_are_told_in_the_unit_of_the_measure() {
+        let us = |ounces: f64| ounces * crate::trade::units::ML_PER_US_FL_OZ;
+        let fill = fill_of(us(8.0), us(24.02), Part::Half, Standing::Good);
+        let fill = fill.in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(
+            said(&fill),
+            "lance one | half fill | eight fluid ounces product | \
+             then twenty four fluid ounces water"
+        );
+        assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));
+        assert!(
+            written(&fill).contains("24 fl oz water"),
+            "{}",
+            written(&fill)
+        );
+        // Beeps count millilitres.
+        assert_eq!(fill.beeps, Beeps::Signal(Signal::Look));
+        let day = fill.after_the_days(&chemical("Film remover"));
+        assert!(said(&day).contains("eight fluid ounces"), "{}", said(&day));
+        let due = fill_of(us(1.0), us(20.0), Part::Full, Standing::Due);
+        let due = due.in_unit(LineUnit::UkFluidOunce);
+        assert_eq!(due.beeps, Beeps::LookBut(Signal::Due));
+        let gallon = fill_of(4546.09, 20_000.0, Part::Full, Standing::Good);
+        let gallon = gallon.in_unit(LineUnit::UkGallon);
+        assert!(said(&gallon).contains("one gallon"), "{}", said(&gallon));
+        let metric = fill_of(590.0, 230.0, Part::Full, Standing::Good).in_unit(LineUnit::Metric);
+        assert_eq!(metric.beeps, Beeps::Dose(Volume::ml(590.0)));
+    }
+
+    #[test]
+    fn what_is_coarse_is_to_be_checked() {
+        let top_up = Announcement::top_up(
+            &sprayer("Lance 1", ""),
+            &chemical("Film remover"),
+            Dose {
+                product: Volume::ml(70.0),
+                water: Volume::ml(340.0),
+            },
+        );
+        let checked = top_up.clone().to_check(percent(3.2));
+        assert!(
+            said(&checked).ends_with("| check strength three point two percent"),
+            "{}",
+            said(&checked)
+        );
+        let look = Beeps::DoseBut(Volume::ml(70.0), Signal::Look);
+        assert_eq!(checked.beeps, look);
+        let ounces = top_up
+            .to_check(percent(3.2))
+            .in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(ounces.beeps, Beeps::LookBut(Signal::Look));
     }
 
     #[test]

@@ -372,67 +372,67 @@ mod tests {
 
     #[test]
     fn flows_add_up() {
-        let flows = run(975.0, 17_300.0, 104.0).flows().expect("flows");
+        let flows = run(820.0, 14_700.0, 104.0).flows().expect("flows");
         assert_relative_eq!(
             flows.draw.as_ml_per_s() + flows.carrier.as_ml_per_s(),
             flows.total.as_ml_per_s(),
             max_relative = 1e-12
         );
-        assert_relative_eq!(flows.total.as_l_per_min(), 9.98, max_relative = 1e-3);
+        assert_relative_eq!(flows.total.as_l_per_min(), 8.48, max_relative = 1e-3);
     }
 
     #[test]
     fn readings_that_cannot_be_are_questioned() {
-        assert_eq!(run(975.0, 17_300.0, 104.0).doubts(), []);
+        assert_eq!(run(820.0, 14_700.0, 104.0).doubts(), []);
         assert_eq!(
-            run(975.0, 975.0, 6.0).doubts(),
+            run(820.0, 820.0, 6.0).doubts(),
             [Doubt::Impossible(Impossible::CatchNotAboveDrawn)]
         );
         assert!(matches!(
-            run(975.0, 17_300.0, 20.0).doubts()[..],
+            run(820.0, 14_700.0, 20.0).doubts()[..],
             [Doubt::FlowOutside(_)]
         ));
         assert!(matches!(
-            run(975.0, 17_300.0, 1100.0).doubts()[..],
+            run(820.0, 14_700.0, 1100.0).doubts()[..],
             [Doubt::FlowOutside(_)]
         ));
         assert!(matches!(
-            run(975.0, 17_300.0, 0.0).doubts()[..],
+            run(820.0, 14_700.0, 0.0).doubts()[..],
             [Doubt::Impossible(Impossible::Time(_))]
         ));
         assert!(matches!(
-            run(30.0, 17_300.0, 104.0).doubts()[..],
+            run(30.0, 14_700.0, 104.0).doubts()[..],
             [Doubt::DrawFractionOutside(_)]
         ));
         assert!(matches!(
-            run(975.0, 1500.0, 20.0).doubts()[..],
+            run(820.0, 1300.0, 20.0).doubts()[..],
             [Doubt::DrawFractionOutside(_)]
         ));
         let odd = Calibration::of_one(
-            Container::measured(Volume::ml(800.0)),
-            run(800.0, 17_300.0, 104.0),
+            Container::measured(Volume::ml(700.0)),
+            run(700.0, 14_700.0, 104.0),
         );
         assert!(matches!(
-            odd.doubts(Volume::ml(975.0), None)[..],
+            odd.doubts(Volume::ml(820.0), None)[..],
             [Doubt::HoldsOffSetup { .. }]
         ));
-        for doubt in odd.doubts(Volume::ml(975.0), None) {
-            assert!(doubt.words().to_string().contains("800 ml"));
+        for doubt in odd.doubts(Volume::ml(820.0), None) {
+            assert!(doubt.words().to_string().contains("700 ml"));
         }
     }
 
     #[test]
     fn several_runs_make_a_mean() {
-        let runs = [run(975.0, 17_300.0, 104.0), run(975.0, 16_300.0, 100.0)];
-        let c = Calibration::of(Container::measured(Volume::ml(975.0)), &runs).expect("runs");
-        let each: Vec<f64> = runs.iter().map(|r| 975.0 / r.catch.as_ml()).collect();
+        let runs = [run(820.0, 14_700.0, 104.0), run(820.0, 16_300.0, 100.0)];
+        let c = Calibration::of(Container::measured(Volume::ml(820.0)), &runs).expect("runs");
+        let each: Vec<f64> = runs.iter().map(|r| 820.0 / r.catch.as_ml()).collect();
         assert_relative_eq!(
             c.draw_fraction().expect("d").as_fraction(),
             (each[0] + each[1]) / 2.0
         );
         assert_eq!(c.count(), 2);
         assert_eq!(
-            Calibration::of(Container::measured(Volume::ml(975.0)), &[]),
+            Calibration::of(Container::measured(Volume::ml(820.0)), &[]),
             None
         );
         let flows = c.flows().expect("flows");
@@ -446,12 +446,12 @@ mod tests {
     #[test]
     fn a_leap_since_the_calibration_before_is_questioned() {
         let good = Calibration::of_one(
-            Container::measured(Volume::ml(975.0)),
-            run(975.0, 17_300.0, 104.0),
+            Container::measured(Volume::ml(820.0)),
+            run(820.0, 14_700.0, 104.0),
         );
         let before = |percent: f64| DrawFraction::new(percent / 100.0);
-        assert_eq!(good.doubts(Volume::ml(975.0), before(5.0)), []);
-        let doubts = good.doubts(Volume::ml(975.0), before(10.2));
+        assert_eq!(good.doubts(Volume::ml(820.0), before(5.0)), []);
+        let doubts = good.doubts(Volume::ml(820.0), before(10.2));
         assert!(
             matches!(doubts[..], [Doubt::DrawOffBefore { .. }]),
             "{doubts:?}"

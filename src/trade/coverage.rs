@@ -56,21 +56,21 @@ mod tests {
 
     #[test]
     fn the_vehicles_of_a_fill_use_up_its_product() {
-        let draw = DrawFraction::new(975.0 / 17_300.0).expect("draw");
+        let draw = DrawFraction::new(820.0 / 14_700.0).expect("draw");
         let landed = Strength::percent(4.0).expect("strength");
         let c = coverage(
-            Volume::ml(975.0),
+            Volume::ml(820.0),
             draw,
             landed,
             Strength::NEAT,
             Volume::litres(4.0),
             Some(3.5),
         );
-        assert_relative_eq!(c.spray.as_ml(), 17_300.0, max_relative = 1e-12);
-        // Everything poured in lands somewhere: 692 ml over 4.325 vehicles.
+        assert_relative_eq!(c.spray.as_ml(), 14_700.0, max_relative = 1e-12);
+        // Everything poured in lands somewhere: 588 ml over 3.675 vehicles.
         assert_relative_eq!(
             c.vehicles * c.product_per_vehicle.as_ml(),
-            692.0,
+            588.0,
             max_relative = 1e-9
         );
         assert_relative_eq!(c.cost_per_vehicle.expect("cost"), 0.56, max_relative = 1e-9);
@@ -79,7 +79,7 @@ mod tests {
     fn a_class_of_twice_the_spray_takes_twice_of_everything() {
         let at = |litres: f64| {
             coverage(
-                Volume::ml(975.0),
+                Volume::ml(820.0),
                 DrawFraction::new(0.05).expect("draw"),
                 Strength::percent(4.0).expect("strength"),
                 Strength::percent(50.0).expect("strength"),

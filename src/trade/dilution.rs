@@ -30,7 +30,7 @@ impl DrawFraction {
     pub fn spray(self, fill: Volume) -> Volume {
         fill / self.0
     }
-    /// For people: `5.64 %`.
+    /// For people: `5.58 %`.
     pub fn shown(self) -> String {
         self.reach(Strength::NEAT).shown()
     }
@@ -214,15 +214,15 @@ mod tests {
 
     #[test]
     fn out_of_reach_carries_the_strongest() {
-        let far = dose(Volume::ml(975.0), percent(6.0), draw(0.05), Strength::NEAT);
+        let far = dose(Volume::ml(820.0), percent(6.0), draw(0.05), Strength::NEAT);
         assert_relative_eq!(far.expect_err("out of reach").strongest.as_fraction(), 0.05);
-        assert!(dose(Volume::ml(975.0), percent(5.0), draw(0.05), Strength::NEAT).is_ok());
+        assert!(dose(Volume::ml(820.0), percent(5.0), draw(0.05), Strength::NEAT).is_ok());
     }
 
     #[test]
     fn pre_diluted_product_needs_more_of_it() {
-        let neat = dose(Volume::ml(975.0), percent(1.0), draw(0.05), Strength::NEAT).unwrap();
-        let half = dose(Volume::ml(975.0), percent(1.0), draw(0.05), percent(50.0)).unwrap();
+        let neat = dose(Volume::ml(820.0), percent(1.0), draw(0.05), Strength::NEAT).unwrap();
+        let half = dose(Volume::ml(820.0), percent(1.0), draw(0.05), percent(50.0)).unwrap();
         assert_relative_eq!(half.product / neat.product, 2.0, max_relative = 1e-12);
     }
 

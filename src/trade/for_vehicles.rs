@@ -97,7 +97,7 @@ mod tests {
         assert!((spray.as_ml() - 14_800.0).abs() < 1e-9);
         // At a draw of 5 %: 740 ml, on a line of the jug.
         let draw = DrawFraction::new(0.05).expect("a draw");
-        let fills = fills_for(spray, draw, Volume::ml(975.0), &measures());
+        let fills = fills_for(spray, draw, Volume::ml(820.0), &measures());
         assert_eq!((fills.full, fills.part), (0, Some(740)));
     }
 
@@ -105,14 +105,14 @@ mod tests {
     fn more_than_the_container_takes_is_parted() {
         let draw = DrawFraction::new(0.05).expect("a draw");
         let fills = |litres: f64| {
-            let fills = fills_for(Volume::litres(litres), draw, Volume::ml(975.0), &measures());
+            let fills = fills_for(Volume::litres(litres), draw, Volume::ml(820.0), &measures());
             (fills.full, fills.part)
         };
-        // 43 · 50 = 2150 ml: two of 975 and 200.
-        assert_eq!(fills(43.0), (2, Some(200)));
-        assert_eq!(fills(19.5), (1, None), "just one");
-        assert_eq!(fills(19.4), (0, Some(970)));
-        assert_eq!(fills(19.42), (1, None), "971 ml is read as 980: a full one");
+        // 43 · 50 = 2150 ml: two of 820 and 510.
+        assert_eq!(fills(43.0), (2, Some(510)));
+        assert_eq!(fills(16.4), (1, None), "just one");
+        assert_eq!(fills(16.2), (0, Some(810)));
+        assert_eq!(fills(16.22), (1, None), "811 ml is read as 820: a full one");
         assert_eq!(fills(4.1), (0, Some(205)));
         assert_eq!(fills(4.11), (0, Some(210)), "205.5, up to the next line");
         assert_eq!(fills(0.0), (0, None));

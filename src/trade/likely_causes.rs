@@ -176,10 +176,10 @@ mod tests {
 
     /// What a run finds with these flows, relative to the one before.
     fn found(carrier: f64, draw: f64) -> Found {
-        let drawn = Volume::ml(975.0 * draw);
+        let drawn = Volume::ml(820.0 * draw);
         let run = Run::dry(
             drawn,
-            drawn + Volume::ml(16_325.0 * carrier),
+            drawn + Volume::ml(13_880.0 * carrier),
             Duration::from_secs(104),
         );
         Found {
@@ -197,7 +197,7 @@ mod tests {
         let change = Change::between(&found(1.0, 1.0), &found(1.1, 0.8));
         assert_relative_eq!(change.carrier, 0.1, max_relative = 1e-9);
         assert_relative_eq!(change.draw, -0.2, max_relative = 1e-9);
-        let total = (975.0 * 0.8 + 16_325.0 * 1.1) / 17_300.0;
+        let total = (820.0 * 0.8 + 13_880.0 * 1.1) / 14_700.0;
         assert_relative_eq!(change.total, total - 1.0, max_relative = 1e-9);
         assert_relative_eq!(change.draw_fraction, 0.8 / total - 1.0, max_relative = 1e-9);
     }

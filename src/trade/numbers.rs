@@ -6,10 +6,10 @@ const MOST: u32 = 99_999;
 /// A way to say numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Numbers {
-    /// "six hundred and ninety", "one point two five".
+    /// "five hundred and ninety", "one point two five".
     #[default]
     English,
-    /// "seiscientos noventa", "uno punto dos cinco"; with the gender of what is counted.
+    /// "quinientos noventa", "uno punto dos cinco"; with the gender of what is counted.
     Spanish,
     /// Figure by figure, "6 9 0", "1 point 2 5": for a voice in any language. Its words for the
     /// figures are called "0" to "9".
@@ -33,7 +33,7 @@ impl Numbers {
         Self::ALL.into_iter().find(|numbers| numbers.name() == name)
     }
 
-    /// A number as it is written on the screen, such as "690" or "0.045", in words. Digits behind
+    /// A number as it is written on the screen, such as "590" or "0.045", in words. Digits behind
     /// the point are said one by one, however many there are. `noun` is the word that follows and is
     /// counted, where there is one: in Spanish the number goes by it.
     ///
@@ -254,7 +254,15 @@ enum Ending {
 fn spanish(n: u32, noun: Option<&str>) -> Vec<&'static str> {
     let ending = match noun {
         None => Ending::Alone,
-        Some(noun) if SPANISH_SHE.contains(&noun) => Ending::She,
+        // "onzas líquidas" goes by its first word.
+        Some(noun)
+            if noun
+                .split(' ')
+                .next()
+                .is_some_and(|word| SPANISH_SHE.contains(&word)) =>
+        {
+            Ending::She
+        }
         Some(_) => Ending::He,
     };
     let mut out = Vec::new();
@@ -331,14 +339,14 @@ mod tests {
             ("90", "ninety"),
             ("100", "one hundred"),
             ("101", "one hundred and one"),
-            ("690", "six hundred and ninety"),
+            ("590", "five hundred and ninety"),
             ("1000", "one thousand"),
             ("1001", "one thousand and one"),
             ("1250", "one thousand two hundred and fifty"),
             ("12040", "twelve thousand and forty"),
             ("99999", "ninety nine thousand nine hundred and ninety nine"),
             ("1.25", "one point two five"),
-            ("17.25", "seventeen point two five"),
+            ("14.65", "fourteen point six five"),
             ("0.045", "zero point zero four five"),
             ("007", "seven"),
         ] {
@@ -366,7 +374,7 @@ mod tests {
             ("101", Some("mililitros"), "ciento un"),
             ("200", Some("partes"), "doscientas"),
             ("500", Some("mililitros"), "quinientos"),
-            ("690", Some("mililitros"), "seiscientos noventa"),
+            ("590", Some("mililitros"), "quinientos noventa"),
             ("777", None, "setecientos setenta y siete"),
             ("1000", Some("mililitros"), "mil"),
             ("1001", None, "mil uno"),
@@ -388,7 +396,7 @@ mod tests {
 
     #[test]
     fn figures_are_said_one_by_one() {
-        assert_eq!(said(Numbers::Digits, "690", None), "6 9 0");
+        assert_eq!(said(Numbers::Digits, "590", None), "5 9 0");
         assert_eq!(said(Numbers::Digits, "1.25", None), "1 point 2 5");
     }
 

@@ -292,9 +292,9 @@ mod tests {
             })
         );
         // Longer ago than two months, and dates that are yet to come.
-        assert_eq!(rate(&[(939, 7.0), (1001, 9.0)]), None);
+        assert_eq!(rate(&[(1000 - 61, 7.0), (1001, 9.0)]), None);
         assert_eq!(
-            rate(&[(940, 7.0)]),
+            rate(&[(1000 - 60, 7.0)]),
             Some(Rate {
                 per_day: l(7.0),
                 days: 1

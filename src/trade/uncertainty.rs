@@ -2,8 +2,9 @@
 //!
 //! The rules are those of JCGM 100 (GUM): a reading is rectangular over half a graduation each
 //! way, parts that do not know of each other add as squares, and the shown ± holds the true dose in
-//! 19 of 20 cases: coverage factor 2, or more where the scatter stands on few repeats
-//! ([`DoseUncertainty::factor`]).
+//! 19 of 20 cases: coverage factor 2, or more for a scatter that stands on few repeats
+//! ([`DoseUncertainty::factor`]). It is that of the dose, which goes by the mean of the runs; what
+//! lands from one fill scatters besides ([`DoseUncertainty::of_one_fill`]).
 
 use super::calibration::{Calibration, Container, Read, Run, Way};
 use super::individuals::student_95;
@@ -14,8 +15,8 @@ use super::units::{BottleRatio, Volume};
 use crate::text;
 use std::time::Duration;
 
-/// Run-to-run scatter of the draw fraction, relative, until the bay's own repeats replace it:
-/// common practice, no source.
+/// Run-to-run scatter of the draw fraction, relative, as known before the bay has repeats of its own
+/// and blended with those ([`repeats::scatter`]): common practice, no source.
 pub const PRIOR_SCATTER: f64 = 0.02;
 /// The least coverage factor of any ± shown.
 pub const COVERAGE_FACTOR: f64 = 2.0;
@@ -164,8 +165,8 @@ pub struct DoseUncertainty {
     /// Stopping the time, where the dose was corrected by a timed check; else 0, because no time
     /// goes into a draw fraction.
     pub timing: f64,
-    /// The repeats' degrees of freedom that the scatter stands on where it is the bay's own; `None`
-    /// for the prior, which is taken as known.
+    /// The degrees of freedom that the scatter stands on, those of the prior included; `None` where
+    /// no scatter goes in.
     pub degrees_of_freedom: Option<u32>,
 }
 
@@ -215,10 +216,10 @@ impl DoseUncertainty {
 
     /// Of a draw fraction that is the mean of these runs; pouring is left to [`Self::poured`].
     ///
-    /// Readings go in with the weight that each run has in the mean. A scatter of the bay's own was
-    /// seen through readings like these, so what the readings explain of it is taken out of it
-    /// first; the sum is then the larger of the two, and the readings are not counted twice. The
-    /// prior is scatter alone. No run gives the scatter of one and no readings.
+    /// Readings go in with the weight that each run has in the mean. The bay's own repeats were
+    /// seen through readings like these, so what the readings explain of the scatter is taken out of
+    /// it first, with the share that the repeats have in it, and the readings are not counted twice.
+    /// The prior is scatter alone. No run gives the scatter of one and no readings.
     pub fn of_runs(runs: &[RunReading], scatter: Scatter) -> Self {
         let n = runs.len().max(1) as f64;
         let all: f64 = runs.iter().map(|run| run.draw_fraction).sum();
@@ -229,10 +230,8 @@ impl DoseUncertainty {
                 .collect();
             root_sum_square(&weighed)
         };
-        let explained = match scatter.is_own {
-            true => runs.iter().map(|run| run.standard().powi(2)).sum::<f64>() / n,
-            false => 0.0,
-        };
+        let read = runs.iter().map(|run| run.standard().powi(2)).sum::<f64>() / n;
+        let explained = scatter.own_share() * read;
         Self {
             runs: runs.len().max(1) as u32,
             scatter: ((scatter.relative.powi(2) - explained).max(0.0) / n).sqrt(),
@@ -242,7 +241,37 @@ impl DoseUncertainty {
             pour: 0.0,
             weighing: mean_of(|run| run.weighing),
             timing: 0.0,
-            degrees_of_freedom: scatter.is_own.then_some(scatter.degrees_of_freedom),
+            degrees_of_freedom: Some(scatter.freedom()),
+        }
+    }
+
+    /// Of a dose that no calibration goes into, as of a direct sprayer: only pouring is left, see
+    /// [`Self::poured`].
+    pub fn of_pouring_alone() -> Self {
+        Self {
+            runs: 1,
+            scatter: 0.0,
+            catch: 0.0,
+            drawn: 0.0,
+            holds: 0.0,
+            pour: 0.0,
+            weighing: 0.0,
+            timing: 0.0,
+            degrees_of_freedom: None,
+        }
+    }
+
+    /// Of what one fill puts on the vehicle, where `self` is that of its dose, which goes by the mean
+    /// of n runs: the fill itself scatters as one run more does, so that its scatter is s·√(1 + 1/n)
+    /// in place of s/√n. The readings stay as they are. A corrected dose goes by its one check.
+    pub fn of_one_fill(self) -> Self {
+        let runs = match self.timing > 0.0 {
+            true => 1.0,
+            false => f64::from(self.runs),
+        };
+        Self {
+            scatter: self.scatter * (runs + 1.0).sqrt(),
+            ..self
         }
     }
 
@@ -329,28 +358,28 @@ impl DoseUncertainty {
         Self { pour: 0.0, ..*self }.standard()
     }
 
-    /// The coverage factor: 2, and where the scatter is the bay's own the 95 % point of Student's t,
-    /// which is larger. With 10 degrees of freedom a factor of 2 would cover 92.7 % only.
-    ///
-    /// The degrees of freedom are those of the whole sum (Welch-Satterthwaite, JCGM 100 G.4): what
-    /// is known by other means makes the sum surer than the repeats alone. What the repeats say is
-    /// the scatter and the readings that they were seen through.
+    /// The coverage factor of the scatter: the 95 % point of Student's t for its degrees of freedom, and
+    /// never below 2. What is read has a factor of 2.
     pub fn factor(&self) -> f64 {
-        let seen = root_sum_square(&[self.scatter, self.catch, self.drawn, self.weighing]);
         self.degrees_of_freedom
-            .and_then(|repeats| {
-                // At least `repeats`, because `seen` is a part of the sum; beyond any number where
-                // nothing was seen, and then it is as good as known.
-                let effective = f64::from(repeats) * (self.standard() / seen).powi(4);
-                student_95((effective + 1e-9) as u32)
-            })
+            .and_then(student_95)
             .unwrap_or(COVERAGE_FACTOR)
             .max(COVERAGE_FACTOR)
     }
 
-    /// The ± of a dose, relative: [`Self::factor`] times [`Self::standard`].
+    /// One part with its coverage factor.
+    pub fn expanded_part(&self, source: Source) -> f64 {
+        match source {
+            Source::Scatter => self.factor() * self.scatter,
+            read => COVERAGE_FACTOR * self.part(read),
+        }
+    }
+
+    /// The ± of a dose, relative: root-sum-square of the parts, each with its own coverage factor. (One
+    /// factor for all of it by effective degrees of freedom, JCGM 100 G.4, would let a coarser reading
+    /// make a dose surer.)
     pub fn plus_minus(&self) -> f64 {
-        self.factor() * self.standard()
+        root_sum_square(&Source::ALL.map(|source| self.expanded_part(source)))
     }
 
     /// The ± of a dose: [`Self::plus_minus`] of it.
@@ -616,7 +645,6 @@ pub fn pre_dilution(dose: Volume, at_least: Volume, fill: Volume) -> Option<Bott
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::repeats::Pooled;
     use approx::assert_relative_eq;
 
     fn measure(id: &str, size: f64, graduation: f64) -> Measure {
@@ -636,8 +664,8 @@ mod tests {
     }
     fn run() -> Run {
         Run::dry(
-            Volume::ml(975.0),
-            Volume::ml(17_300.0),
+            Volume::ml(820.0),
+            Volume::ml(14_700.0),
             Duration::from_secs(104),
         )
     }
@@ -659,13 +687,13 @@ mod tests {
     fn prior() -> Scatter {
         repeats::scatter(PRIOR_SCATTER, None)
     }
+    /// So many repeats of the bay's own that the prior counts for nothing.
     fn own(relative: f64) -> Scatter {
-        let pool = Pooled {
+        Scatter {
             relative,
-            degrees_of_freedom: 12,
-            runs: 18,
-        };
-        repeats::scatter(PRIOR_SCATTER, Some(pool))
+            degrees_of_freedom: 1_000_000_000,
+            runs: 1_000_000_000,
+        }
     }
 
     /// A run of this way whose reading is known.
@@ -685,24 +713,27 @@ mod tests {
 
     #[test]
     fn a_run_dry_is_as_sure_as_its_catch() {
-        let (bay, dose) = (bay(), Volume::ml(690.0));
+        let (bay, dose) = (bay(), Volume::ml(590.0));
         let jug = &bay[2];
         let calibration = Calibration::of_one(Container::measured(run().drawn), run());
         let (holds, unsure) = (run().drawn, Volume::ml(50.0));
         let of = DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior());
         let of = of.expect("a run").poured(dose, jug);
-        // By hand: 2 %; 10/√12 ml in 690, and √18 of it in 17 300. What it holds cancels.
+        // By hand: 2 %; 10/√12 ml in 590, and √15 of it in 14 700. What it holds cancels.
         let line = 10.0 / 12f64.sqrt();
-        let parts = [0.02, line / 690.0, line * 18f64.sqrt() / 17_300.0];
+        let parts = [0.02, line / 590.0, line * 15f64.sqrt() / 14_700.0];
         let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
-        assert_relative_eq!(shown, 690.0 * 2.0 * by_hand, max_relative = 1e-12);
+        // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(1 - 0.05/2, 4)).
+        let read = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
+        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * read);
+        assert_relative_eq!(shown, expanded, max_relative = 1e-9);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
         let kept = Calibration::of_one(
             Container::measured(run().drawn),
-            read(Way::RunDry, 975.0, 0.0, 173.0),
+            read(Way::RunDry, 820.0, 0.0, 147.0),
         );
         let of =
             DoseUncertainty::of_calibration(&kept, holds, unsure, jug, prior()).expect("a run");
@@ -720,76 +751,80 @@ mod tests {
 
     #[test]
     fn what_the_container_holds_counts_where_something_was_left() {
-        let (bay, holds, unsure) = (bay(), Volume::ml(975.0), Volume::ml(9.75));
+        let (bay, holds, unsure) = (bay(), Volume::ml(820.0), Volume::ml(8.2));
         let jug = &bay[2];
         let of = |runs: &[Run]| {
             let calibration = Calibration::of(Container::measured(holds), runs).expect("runs");
             DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior())
                 .expect("runs")
         };
-        // 325 ml left of 975: 1 % of what it holds goes in with 325/650, in all runs alike.
-        let timed = read(Way::Timed, 650.0, 6.5, 0.0);
-        assert_relative_eq!(of(&[timed]).holds, 0.005, max_relative = 1e-12);
-        assert_relative_eq!(of(&[timed; 4]).holds, 0.005, max_relative = 1e-12);
+        // 328 ml left of 820: 1 % of what it holds goes in with 328/492, in all runs alike.
+        let timed = read(Way::Timed, 492.0, 4.92, 0.0);
+        assert_relative_eq!(of(&[timed]).holds, 0.01 * 2.0 / 3.0, max_relative = 1e-12);
+        assert_relative_eq!(
+            of(&[timed; 4]).holds,
+            0.01 * 2.0 / 3.0,
+            max_relative = 1e-12
+        );
         assert_relative_eq!(of(&[timed]).drawn, 0.01, max_relative = 1e-12);
         assert_relative_eq!(of(&[timed; 4]).drawn, 0.005, max_relative = 1e-12);
-        // Nothing known: left and catch with the jug, in one load and twelve.
+        // Nothing known: left and catch with the jug, in one load and nine.
         let unknown = of(&[Run {
             read: None,
             ..timed
         }]);
         let line = 10.0 / 12f64.sqrt();
-        assert_relative_eq!(unknown.drawn, line / 650.0, max_relative = 1e-12);
-        let catch = line * 12f64.sqrt() / timed.catch.as_ml();
+        assert_relative_eq!(unknown.drawn, line / 492.0, max_relative = 1e-12);
+        let catch = line * 9f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
         // By weight the runs tell nothing of it: all of it counts, and both weighings.
-        let weighed = of(&[read(Way::ByWeight, 975.0, 9.75, 17.3)]);
+        let weighed = of(&[read(Way::ByWeight, 820.0, 8.2, 14.7)]);
         assert_eq!((weighed.drawn, weighed.catch), (0.0, 0.0));
-        assert_relative_eq!(weighed.holds, 0.01, max_relative = 1e-12);
+        assert_relative_eq!(weighed.holds, unsure / holds, max_relative = 1e-12);
         let both = 0.01f64.hypot(0.001);
         assert_relative_eq!(weighed.weighing, both, max_relative = 1e-12);
         // Nor do those of a drum, run dry or timed.
         let drum = Calibration::of_one(None, read(Way::RunDry, 650.0, 0.0, 0.0));
         let drum = DoseUncertainty::of_calibration(&drum, holds, unsure, jug, prior());
-        assert_relative_eq!(drum.expect("a run").holds, 0.01, max_relative = 1e-12);
+        assert_relative_eq!(drum.expect("a run").holds, unsure / holds, max_relative = 1e-12);
         // A run until dry that left something is like a timed one.
-        let left = read(Way::RunDry, 960.0, 6.5, 0.0);
-        let share = 0.01 * 15.0 / 960.0;
-        assert_relative_eq!(of(&[left]).holds, share, max_relative = 1e-12);
+        let left = read(Way::RunDry, 805.0, 6.5, 0.0);
+        let share = unsure / holds * 15.0 / 805.0;
+        assert_relative_eq!(of(&[left]).holds, share, max_relative = 1e-9);
     }
 
     #[test]
     fn what_was_left_is_what_a_finer_measure_reads() {
         let bay = bay();
-        // 325 ml of 975 left, read on a bucket's lines of 100 ml.
-        let timed = read(Way::Timed, 650.0, 100.0 / 12f64.sqrt(), 0.0);
-        let calibration = Calibration::of_one(Container::measured(Volume::ml(975.0)), timed);
+        // 328 ml of 820 left, read on a bucket's lines of 100 ml.
+        let timed = read(Way::Timed, 492.0, 100.0 / 12f64.sqrt(), 0.0);
+        let calibration = Calibration::of_one(Container::measured(Volume::ml(820.0)), timed);
         let unsure = Volume::ml(200.0 / 12f64.sqrt());
         let of = DoseUncertainty::of_calibration(
             &calibration,
-            Volume::ml(975.0),
+            Volume::ml(820.0),
             unsure,
             &bay[2],
             prior(),
         );
         let of = of.expect("a run");
         let volumes = Volumes {
-            dose: Volume::ml(690.0),
+            dose: Volume::ml(590.0),
             catch: timed.catch,
             drawn: timed.drawn,
-            holds: Volume::ml(975.0),
+            holds: Volume::ml(820.0),
         };
         let found = of.remedies(&volumes, &bay);
         let after = |remedy: &Remedy| {
             let shrunk = found.iter().find(|s| s.remedy == *remedy);
             shrunk.expect("it helps").plus_minus.as_ml()
         };
-        // 325 ml in two cylinders of 2 ml lines; 975 ml in the jug, which counts by a half.
-        let drawn = 2.0 / 12f64.sqrt() * 2f64.sqrt() / 650.0;
+        // 328 ml in two cylinders of 2 ml lines; 820 ml in four, which counts by two thirds.
+        let drawn = 2.0 / 12f64.sqrt() * 2f64.sqrt() / 492.0;
         let then = DoseUncertainty { drawn, ..of }.expanded(volumes.dose);
         let remedy = Remedy::FinerMeasureForDrawn(bay[1].clone());
         assert_relative_eq!(after(&remedy), then.as_ml(), max_relative = 1e-9);
-        let cylinders = 2.0 / 12f64.sqrt() * 2.0 / 975.0 / 2.0;
+        let cylinders = 2.0 / 12f64.sqrt() * 2.0 / 820.0 * 2.0 / 3.0;
         let then = DoseUncertainty {
             holds: cylinders,
             ..of
@@ -810,8 +845,8 @@ mod tests {
                 .corrected(&calibration, holds, factor, STOPPING)
         };
         let four = [run(); 4];
-        // A quarter more dose: d' = 0.8 d; 16 325 ml in 104 s beside it.
-        let (water, factor) = (975.0 / 17_300.0, 1.25);
+        // A quarter more dose: d' = 0.8 d; 13 880 ml in 104 s beside it.
+        let (water, factor) = (820.0 / 14_700.0, 1.25);
         let mix = water / factor;
         let by_hand = 0.02 * (1.0 - mix) / (1.0 - water);
         assert_relative_eq!(of(&four, factor).scatter, by_hand, max_relative = 1e-12);
@@ -820,13 +855,13 @@ mod tests {
             by_hand,
             max_relative = 1e-12
         );
-        let seconds = 975.0 * (1.0 / mix - 1.0) / (16_325.0 / 104.0);
+        let seconds = 820.0 * (1.0 / mix - 1.0) / (13_880.0 / 104.0);
         let timing = (1.0 - mix) * 0.283 / seconds * 1.25f64.sqrt();
         assert_relative_eq!(of(&four, factor).timing, timing, max_relative = 1e-6);
         // Catches are read as before, and one more run mends nothing but them.
         let plain = DoseUncertainty::of_runs(&[jugged(); 4], prior());
         assert_relative_eq!(of(&four, factor).catch, plain.catch, max_relative = 1e-12);
-        let volumes = volumes(690.0);
+        let volumes = volumes(590.0);
         let best = of(&four, factor).remedies(&volumes, &bay);
         assert_eq!(best[0].remedy, Remedy::SecondTimedCheck, "{best:?}");
         assert!(
@@ -860,35 +895,73 @@ mod tests {
             DoseUncertainty::of_runs(&[nothing], own)
         };
         let t = |degrees| student_95(degrees).expect("t");
-        assert_relative_eq!(of(10).factor(), t(10), max_relative = 1e-12);
-        assert_relative_eq!(of(10).plus_minus(), 0.02 * t(10), max_relative = 1e-12);
-        // Never below 2, and 2 for the prior.
+        // The prior's four count too.
+        assert_relative_eq!(of(10).factor(), t(14), max_relative = 1e-12);
+        assert_relative_eq!(of(10).plus_minus(), 0.02 * t(14), max_relative = 1e-12);
+        let by_prior = DoseUncertainty::of_runs(&[nothing], prior());
+        assert_relative_eq!(by_prior.factor(), t(4), max_relative = 1e-12);
+        // Never below 2.
         assert_eq!(of(5000).factor(), 2.0);
-        assert_eq!(DoseUncertainty::of_runs(&[nothing], prior()).factor(), 2.0);
-        // Half of the variance known by other means: four times the degrees of freedom.
+        // What is read has a factor of 2, and never makes the whole surer.
         let mixed = DoseUncertainty {
-            pour: 0.02,
-            ..of(10)
+            pour: 0.015,
+            ..of(6)
         };
-        assert_relative_eq!(mixed.factor(), t(40), max_relative = 1e-12);
-        // A reading that the scatter was seen through is not known by other means.
-        let read = RunReading {
-            catch: 0.012,
-            ..nothing
-        };
-        let seen = DoseUncertainty::of_runs(&[read], own(0.02));
-        assert_relative_eq!(seen.factor(), t(12), max_relative = 1e-12);
-        // Nothing seen at all is as good as known.
+        let by_hand = (t(10) * 0.02).hypot(0.03);
+        assert_relative_eq!(mixed.plus_minus(), by_hand, max_relative = 1e-12);
+        let with = |pour: f64| DoseUncertainty { pour, ..by_prior }.plus_minus();
+        for thousandths in 0..100 {
+            let pour = f64::from(thousandths) / 1000.0;
+            assert!(with(pour + 0.001) > with(pour), "{pour}");
+        }
         let own_zero = DoseUncertainty {
             pour: 0.01,
             ..DoseUncertainty::of_runs(&[nothing], own(0.0))
         };
-        assert_eq!(own_zero.factor(), 2.0);
+        assert_relative_eq!(own_zero.plus_minus(), 0.02, max_relative = 1e-12);
         let zero = DoseUncertainty {
             pour: 0.0,
             ..own_zero
         };
-        assert_eq!(zero.expanded(Volume::ml(690.0)), Volume::ZERO);
+        assert_eq!(zero.expanded(Volume::ml(590.0)), Volume::ZERO);
+    }
+
+    #[test]
+    fn one_fill_scatters_as_one_run_more() {
+        let jug = &bay()[2];
+        for runs in 1..=5usize {
+            let mean = DoseUncertainty::of_runs(&vec![jugged(); runs], prior());
+            let mean = mean.poured(Volume::ml(430.0), jug);
+            let one = mean.of_one_fill();
+            // By hand: 2 %·√(1 + 1/n), and the readings of the catch and the pour as they were.
+            let by_hand = 0.02 * (1.0 + 1.0 / runs as f64).sqrt();
+            assert_relative_eq!(one.scatter, by_hand, max_relative = 1e-12);
+            let whole = root_sum_square(&[by_hand, mean.catch, mean.drawn, mean.pour]);
+            assert_relative_eq!(one.standard(), whole, max_relative = 1e-12);
+            assert!(one.plus_minus() > mean.plus_minus());
+        }
+        // A corrected dose goes by its one check, whatever the runs: twice the variance of a run.
+        let holds = run().drawn;
+        let calibration =
+            Calibration::of(Container::measured(holds), &[run(); 4]).expect("runs");
+        let of = DoseUncertainty::of_calibration(&calibration, holds, Volume::ZERO, jug, prior());
+        let corrected = of
+            .expect("runs")
+            .corrected(&calibration, holds, 1.25, STOPPING);
+        let one = corrected.of_one_fill();
+        assert_relative_eq!(
+            one.scatter,
+            corrected.scatter * 2f64.sqrt(),
+            max_relative = 1e-12
+        );
+        // What has no scatter is as sure in one fill as in many.
+        let direct = DoseUncertainty::of_pouring_alone().poured(Volume::ml(100.0), jug);
+        assert_eq!(direct.of_one_fill(), direct);
+        assert_relative_eq!(
+            direct.plus_minus(),
+            2.0 * 5.0 / 3f64.sqrt() / 100.0,
+            max_relative = 1e-12
+        );
     }
 
     #[test]
@@ -914,15 +987,23 @@ mod tests {
     fn the_bays_own_scatter_holds_its_readings_already() {
         let reading = jugged().standard();
         let of = |s| DoseUncertainty::of_runs(&[jugged()], own(s)).standard();
-        assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-12);
+        assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-8);
         // Jugs too coarse to see any scatter: the readings remain.
-        assert_relative_eq!(of(0.0), reading, max_relative = 1e-12);
+        assert_relative_eq!(of(0.0), reading, max_relative = 1e-8);
         let with_prior = DoseUncertainty::of_runs(&[jugged()], prior()).standard();
         assert_relative_eq!(
             with_prior,
             root_sum_square(&[0.02, reading]),
             max_relative = 1e-12
         );
+        // Half prior and half own: half of the readings is in the scatter already.
+        let half = Scatter {
+            degrees_of_freedom: repeats::PRIOR_FREEDOM,
+            ..own(0.02)
+        };
+        let blended = DoseUncertainty::of_runs(&[jugged()], half).standard();
+        let by_hand = (0.02f64.powi(2) + reading.powi(2) / 2.0).sqrt();
+        assert_relative_eq!(blended, by_hand, max_relative = 1e-12);
     }
 
     #[test]
@@ -974,7 +1055,7 @@ mod tests {
     #[test]
     fn a_remedy_keeps_what_it_promises() {
         let bay = bay();
-        let (dose, jug) = (volumes(690.0), &bay[2]);
+        let (dose, jug) = (volumes(590.0), &bay[2]);
         let one = DoseUncertainty::of_runs(&[jugged()], prior()).poured(dose.dose, jug);
         let found = one.remedies(&dose, &bay);
         let best = found.first().expect("a remedy");
@@ -982,7 +1063,7 @@ mod tests {
         let two = DoseUncertainty::of_runs(&[jugged(); 2], prior()).poured(dose.dose, jug);
         let then = two.expanded(dose.dose).as_ml();
         assert_relative_eq!(best.plus_minus.as_ml(), then, max_relative = 1e-12);
-        // A syringe of twelve loads is no remedy for 690 ml, nor is anything that hardly helps.
+        // A syringe of ten loads is no remedy for 590 ml, nor is anything that hardly helps.
         assert_eq!(found.len(), 1, "{found:?}");
     }
 
@@ -1014,8 +1095,8 @@ mod tests {
             pour: 0.025,
             ..DoseUncertainty::of_runs(&[], prior())
         };
-        // 2.2 % on the beaker: little better, and one more run helps more.
-        let measures = [measure("beaker", 100.0, 2.8)];
+        // 2.1 % on the beaker: little better, and one more run helps more.
+        let measures = [measure("beaker", 100.0, 2.6)];
         let found = of.remedies(&volumes(36.0), &measures);
         assert_eq!(of.largest(), Source::Pour);
         let named: Vec<_> = found.iter().map(|s| s.remedy.clone()).collect();
@@ -1037,14 +1118,14 @@ mod tests {
         let catch = readings(bucket.graduation, bucket.loads(run().catch));
         let coarse = RunReading::by_measure(&run(), Volume::ZERO, catch).expect("a run");
         let of = DoseUncertainty::of_runs(&[coarse; 4], prior());
-        let found = of.remedies(&volumes(690.0), &bay);
+        let found = of.remedies(&volumes(590.0), &bay);
         let then = found
             .iter()
             .find(|s| s.remedy == Remedy::FinerMeasureForCatch(bay[2].clone()))
             .expect("the jug reads it finer");
         let jug = readings(bay[2].graduation, bay[2].loads(run().catch));
         let fine = RunReading::by_measure(&run(), Volume::ZERO, jug).expect("a run");
-        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(690.0));
+        let by_jug = DoseUncertainty::of_runs(&[fine; 4], prior()).expanded(Volume::ml(590.0));
         assert_relative_eq!(
             then.plus_minus.as_ml(),
             by_jug.as_ml(),
@@ -1065,7 +1146,7 @@ mod tests {
                     catch: 0.05,
                     ..nothing
                 },
-                // The jug: no finer measure reads 17.3 L in so few loads.
+                // The jug: no finer measure reads 14.7 L in so few loads.
                 Remedy::FinerMeasureForCatch(bay[2].clone()),
             ),
             (
@@ -1105,10 +1186,10 @@ mod tests {
             ),
         ] {
             let jug_only = &bay[2..];
-            let best = of.remedies(&volumes(690.0), jug_only).remove(0);
+            let best = of.remedies(&volumes(590.0), jug_only).remove(0);
             assert_eq!(best.remedy, remedy);
             assert_eq!(best.remedy.source(), of.largest());
-            assert!(best.plus_minus < of.expanded(Volume::ml(690.0)));
+            assert!(best.plus_minus < of.expanded(Volume::ml(590.0)));
             assert!(!best.remedy.words().is_empty() && !of.largest().words().is_empty());
         }
     }
@@ -1141,10 +1222,10 @@ mod tests {
         let ratio = |dose, at_least, fill| {
             pre_dilution(ml(dose), ml(at_least), ml(fill)).map(BottleRatio::water_parts)
         };
-        assert_eq!(ratio(3.0, 14.4, 975.0), Some(4.0));
-        assert_eq!(ratio(3.0, 15.0, 975.0), Some(4.0), "just enough");
-        assert_eq!(ratio(20.0, 14.4, 975.0), None, "none is needed");
+        assert_eq!(ratio(3.0, 14.4, 820.0), Some(4.0));
+        assert_eq!(ratio(3.0, 15.0, 820.0), Some(4.0), "just enough");
+        assert_eq!(ratio(20.0, 14.4, 820.0), None, "none is needed");
         assert_eq!(ratio(3.0, 14.4, 14.0), None, "does not go in");
-        assert_eq!(ratio(0.0, 14.4, 975.0), None);
+        assert_eq!(ratio(0.0, 14.4, 820.0), None);
     }
 }

@@ -115,6 +115,9 @@ impl Records for Counted {
     fn first_since(&mut self, since: DateTime<FixedOffset>) -> Result<Entry, RecordsFault> {
         self.inner.first_since(since)
     }
+    fn is_locked(&self) -> bool {
+        self.inner.is_locked()
+    }
     fn stock_log(&mut self, since: DateTime<FixedOffset>) -> Result<Vec<Logged>, RecordsFault> {
         self.inner.stock_log(since)
     }

@@ -8,7 +8,7 @@ use fillcall::bay::records::{
     Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::bay::setup::{Emergency, EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::bay::setup_change::Place;
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
@@ -32,6 +32,7 @@ pub mod known;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
 pub mod window;
@@ -47,7 +48,7 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         spoken: name.to_lowercase(),
         kind,
         holds,
-        nozzle: "1.25 mm".into(),
+        nozzle: "1.35 mm".into(),
         washer: if kind.is_direct() {
             String::new()
         } else {
@@ -69,7 +70,9 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
         product_strength: Strength::NEAT,
         cautions: vec!["Causes serious eye damage.".into()],
         hazards: Vec::new(),
+        put_on: Vec::new(),
         nature: Nature::Other,
+        order: None,
         never_with: Vec::new(),
         delivered_in: None,
         spray_per_vehicle: Some(Volume::litres(4.0)),
@@ -93,8 +96,8 @@ pub fn setup(profile: Profile) -> Setup {
         demo: true,
         panel: Panel::usual(profile),
         sprayers: vec![
-            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(975.0)),
-            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(940.0)),
+            sprayer("lance-1", "Lance 1", Kind::FoamLance, Volume::ml(820.0)),
+            sprayer("lance-2", "Lance 2", Kind::FoamLance, Volume::ml(1060.0)),
             sprayer(
                 "drum",
                 "Drum injector",
@@ -154,6 +157,7 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
+        emergency: Emergency::default(),
         unfinished: None,
     }
 }
@@ -166,6 +170,8 @@ pub struct Kept {
     /// Of every sprayer, before the first of `happenings`.
     pub history: Vec<Milestone>,
     pub fails: bool,
+    /// What it says then, where that is not to be short.
+    pub fault: Option<String>,
     /// How often the log was read.
     pub logs_read: usize,
 }
@@ -178,7 +184,10 @@ impl Default for MemoryRecords {
     /// was told.
     fn default() -> Self {
         let mut kept = Kept::default();
-        kept.past.last_fill = Some(HandClock::default().now().wall);
+        // The day's chemical of every bay that is made in the tests.
+        let now = HandClock::default().now().wall;
+        let days = ["film", "traffic-film", "chemical-1"].map(|id| (id.to_owned(), now));
+        kept.past.last_fills = days.into();
         Self(Rc::new(RefCell::new(kept)))
     }
 }
@@ -191,8 +200,9 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
+            let short = || "The disk is full: make room.".into();
             return Err(RecordsFault {
-                message: "The disk is full: make room.".into(),
+                message: kept.fault.clone().unwrap_or_else(short),
             });
         }
         kept.happenings.push((at, happening.clone()));
@@ -328,7 +338,7 @@ impl MemoryRecords {
                         | Happening::RunThrownAway(_)
                         | Happening::RunDropped { .. }
                         | Happening::SprayerChosen(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                         | Happening::SoundChosen(_)
                         | Happening::Checked(_)
                         | Happening::SetupFound(_)
@@ -350,6 +360,7 @@ impl MemoryRecords {
                     entry,
                     at: *at,
                     what,
+                    times: 1,
                 })
             })
             .collect()

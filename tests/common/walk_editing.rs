@@ -128,6 +128,8 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window: w,
         })
     };
+    see("greeting");
+    w.press(&["Begin"]);
     see("language");
     w.press(&["English"]);
     see("units");
@@ -139,7 +141,7 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("kind");
     w.press(&["Foam lance"]);
     see("holds");
-    w.press(&["9", "7", "5", "Next"]);
+    w.press(&["8", "2", "0", "Next"]);
     see("nozzle");
     w.press(&["N", "Next"]);
     see("washer");
@@ -160,6 +162,10 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     w.press(&["Add a line", "G", "Done"]);
     see("caution");
     w.press(&["Next"]);
+    see("weakest");
+    w.press(&["3", "Next"]);
+    see("strongest");
+    w.press(&["5", "Next"]);
     see("pin");
     w.press(&["Next"]);
     see("summary");

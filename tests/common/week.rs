@@ -27,9 +27,9 @@ pub fn fill(sprayer: &str, chemical: &str, poured: f64, strength: f64) -> Happen
     Happening::Fill(Fill {
         sprayer: sprayer.into(),
         chemical: chemical.into(),
-        fill: Volume::ml(975.0),
+        fill: Volume::ml(820.0),
         poured: Volume::ml(poured),
-        water: Volume::ml(975.0 - poured),
+        water: Volume::ml(820.0 - poured),
         strength: percent(strength),
         standing: "good".into(),
         how: FillHow::Fresh,
@@ -38,16 +38,16 @@ pub fn fill(sprayer: &str, chemical: &str, poured: f64, strength: f64) -> Happen
 
 pub fn calibrated(sprayer: &str, caught: f64, when: DateTime<FixedOffset>) -> Happening {
     let run = Run::dry(
-        Volume::ml(975.0),
+        Volume::ml(820.0),
         Volume::ml(caught),
         Duration::from_secs(104),
     );
     Happening::Calibrated(CalibrationRecord {
         sprayer: sprayer.into(),
-        nozzle: "1.25 mm".into(),
+        nozzle: "1.35 mm".into(),
         washer: "Washer A".into(),
         dial: None,
-        calibration: Calibration::of(Container::measured(Volume::ml(975.0)), &[run])
+        calibration: Calibration::of(Container::measured(Volume::ml(820.0)), &[run])
             .expect("a run"),
         taken: when,
     })
@@ -80,14 +80,14 @@ pub fn week(records: &MemoryRecords, today: DateTime<FixedOffset>) {
             if n % 4 == 0 {
                 let off = [0.0, 0.08, -0.05, 0.2, -0.12][n % 5];
                 match chemical {
-                    "film" => keep(fill(sprayer, "film", 690.0 + 10.0 * off, 4.0 + off)),
+                    "film" => keep(fill(sprayer, "film", 590.0 + 10.0 * off, 4.0 + off)),
                     _ => keep(fill(sprayer, "wheel", 90.0, 0.51)),
                 }
             }
             keep(wash(sprayer, chemical));
         }
         match back {
-            6 => keep(calibrated("lance-1", 17_300.0, begins)),
+            6 => keep(calibrated("lance-1", 14_700.0, begins)),
             4 => {
                 keep(put_off("lance-2", 1));
                 keep(Happening::Changed {
@@ -95,10 +95,10 @@ pub fn week(records: &MemoryRecords, today: DateTime<FixedOffset>) {
                     what: VoidCause::Nozzle,
                 });
             }
-            2 => keep(calibrated("lance-2", 16_900.0, begins)),
+            2 => keep(calibrated("lance-2", 14_350.0, begins)),
             // Weaker than its band.
             1 => keep(fill("lance-1", "film", 480.0, 2.8)),
-            0 => keep(calibrated("lance-1", 17_550.0, begins)),
+            0 => keep(calibrated("lance-1", 14_910.0, begins)),
             _ => {}
         }
     }

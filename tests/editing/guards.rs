@@ -6,7 +6,7 @@ use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::DayAction;
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{Happening, Placed};
+use fillcall::bay::records::{Happening, Placed, Scope};
 use fillcall::store::setup_file::read;
 use fillcall::trade::never_mix::Reason;
 use fillcall::trade::sprayer::Sprayer;
@@ -167,11 +167,15 @@ fn the_id_of_what_is_gone_is_never_given_again() {
         .0
         .borrow_mut()
         .past
-        .chosen_chemical = Some(Placed {
-        entry: 1,
-        at: desk.window.around.clock.now().wall,
-        what: "wax-3".into(),
-    });
+        .chosen_chemicals
+        .insert(
+            Scope::Bay,
+            Placed {
+                entry: 1,
+                at: desk.window.around.clock.now().wall,
+                what: "wax-3".into(),
+            },
+        );
     add_wax(&desk);
     assert!(ids().contains(&"wax-4".to_owned()), "{:?}", ids());
 }
@@ -240,7 +244,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     let w = &desk.window;
     let unfinished = "A calibration is not finished: save it or throw it away first.";
     desk.lead(Page::Edit);
-    w.press(&["Sprayers", "Lance 1", "Nozzle", "1.1 mm"]);
+    w.press(&["Sprayers", "Lance 1", "Nozzle", "1.05 mm"]);
     w.act([
         Action::ChooseSprayer("lance-1".into()),
         Action::CalibrateBy(fillcall::trade::calibration::Way::RunDry),
@@ -255,7 +259,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     assert_eq!(notice(&desk), unfinished);
     close(&desk);
     w.act([Action::Show(Page::Edit)]);
-    w.press(&["Nozzle", "2.1 mm"]);
+    w.press(&["Nozzle", "2.2 mm"]);
     assert_eq!(notice(&desk), unfinished);
     close(&desk);
     w.press(&["Back", "Back", "Back"]);
@@ -269,7 +273,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     number(&desk, "0.6");
     w.press(&["Save"]);
     assert!(notice(&desk).contains(unfinished), "{}", notice(&desk));
-    assert_eq!((nozzle(&desk).as_str(), found(&desk).len()), ("1.1 mm", 0));
+    assert_eq!((nozzle(&desk).as_str(), found(&desk).len()), ("1.05 mm", 0));
     // What it does not hang on goes on.
     std::fs::write(desk.path(), text).expect("written");
     close(&desk);
@@ -280,7 +284,7 @@ fn what_is_in_hand_stands_against_taking_back_as_against_an_edit() {
     close(&desk);
     w.act([Action::Show(Page::Changes)]);
     w.hold("Take back change 2");
-    assert_eq!(nozzle(&desk), "1.25 mm");
+    assert_eq!(nozzle(&desk), "1.35 mm");
 }
 
 #[test]

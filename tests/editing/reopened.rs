@@ -61,7 +61,7 @@ fn a_bay_that_cannot_be_opened_anew_goes_on() {
     close(&desk);
     std::fs::write(
         desk.path(),
-        right.replacen("holds = \"975 ml\"", "holds = \"975\"", 1),
+        right.replacen("holds = \"820 ml\"", "holds = \"820\"", 1),
     )
     .expect("written");
     alone(&desk, 61);

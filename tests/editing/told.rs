@@ -36,9 +36,9 @@ fn changes_are_told_in_the_words_of_the_screens() {
         (
             lance,
             "Nozzle",
-            Tile("2.1 mm"),
-            "Lance 1, Nozzle: 1.25 mm → 2.1 mm",
-            "Lance 1, Boquilla: 1.25 mm → 2.1 mm",
+            Tile("2.2 mm"),
+            "Lance 1, Nozzle: 1.35 mm → 2.2 mm",
+            "Lance 1, Boquilla: 1.35 mm → 2.2 mm",
         ),
         (
             film,

@@ -5,7 +5,7 @@
 
 Each line names a recording in FOLDER (16 bits, mono, 48,000 samples a second, no header) and the
 levels at which it is to be read, in dB above pink noise: "12.raw 40 20". For each line and level
-comes one line: "12.raw 40 690", the number as heard, or "-" where no number was. The loudness of
+comes one line: "12.raw 40 590", the number as heard, or "-" where no number was. The loudness of
 speech is its mean square over the moments that sound.
 """
 

@@ -148,8 +148,8 @@ fn edit(setup: &Setup, which: Index, wish: Wish, new: usize) -> Option<Edit> {
             keys: vec![
                 name(),
                 ("kind", text("foam lance")),
-                ("holds", text("975 ml")),
-                ("nozzle", text("1.1 mm")),
+                ("holds", text("820 ml")),
+                ("nozzle", text("1.05 mm")),
                 ("washer", text("A")),
             ],
         },

@@ -56,15 +56,15 @@ fn a_typical_dose_takes_six_seconds_at_most() {
 
 #[test]
 fn what_cannot_be_told_is_only_the_rise() {
-    for ml in [0.0, 2.5, 3001.0, 17_300.0] {
+    for ml in [0.0, 2.5, 3001.0, 14_700.0] {
         assert_eq!(beeped(ml), tones::pulses(&beep_code::RISE), "{ml}");
     }
-    assert!(read(&beeped(17_300.0)).is_err());
+    assert!(read(&beeped(14_700.0)).is_err());
 }
 
 #[test]
 fn slowly_is_read_with_gaps_twice_as_long() {
-    for ml in [30.0, 690.0, 999.0, 2000.0] {
+    for ml in [30.0, 590.0, 999.0, 2000.0] {
         let slow = with_silence(&rendered(&dose(ml), Pace::Slow));
         assert_eq!(detector::volume(&slow, 2.0), Ok(ml as u32));
         detector::volume(&slow, 1.0).expect_err("not at the usual pace");
@@ -78,15 +78,15 @@ fn signals() -> Vec<(&'static str, Announcement)> {
         name: "Lance".into(),
         spoken: String::new(),
         kind: Kind::FoamLance,
-        holds: Volume::ml(975.0),
+        holds: Volume::ml(820.0),
         nozzle: "1.25".into(),
         washer: "A".into(),
         dial: None,
     };
     let reminder = |standing| Announcement::reminder(&lance, standing).expect("a reminder");
     vec![
-        ("look", Announcement::catch_weighed(Volume::ml(17_300.0))),
-        ("look", dose(17_300.0)),
+        ("look", Announcement::catch_weighed(Volume::ml(14_700.0))),
+        ("look", dose(14_700.0)),
         ("done", Announcement::fill_logged()),
         ("done", Announcement::put_off(5)),
         ("undone", Announcement::wash_undone()),
@@ -119,7 +119,7 @@ fn signals_are_told_apart() {
     }
     println!("signals in noise as loud as they are: {right} of {tried} read, none as another");
     assert!(right * 100 >= tried * 99, "{right} of {tried}");
-    for ml in [10, 690, 2000] {
+    for ml in [10, 590, 2000] {
         let volume = with_silence(&beeped(f64::from(ml)));
         detector::signal(&volume).expect_err("a volume is no signal");
     }
@@ -223,7 +223,7 @@ fn pulses(ml: u32) -> (Vec<Pulse>, std::ops::Range<usize>) {
 /// The listener hears each of these faults, so that the tests above mean something.
 #[test]
 fn faults_are_heard() {
-    for ml in [47, 690, 999, 1260] {
+    for ml in [47, 590, 999, 1260] {
         let (right, counted) = pulses(ml);
         assert_eq!(read(&tones::pulses(&right)), Ok(ml));
         let heard_after = |what: &str, change: &dyn Fn(&mut Vec<Pulse>)| {
@@ -322,7 +322,7 @@ fn outside_db(samples: &[i16]) -> f64 {
 
 #[test]
 fn everything_lies_between_500_and_3000_hz() {
-    let mut sounds: Vec<(String, Vec<i16>)> = [1.0, 30.0, 200.0, 690.0, 999.0]
+    let mut sounds: Vec<(String, Vec<i16>)> = [1.0, 30.0, 200.0, 590.0, 999.0]
         .into_iter()
         .map(|ml| (format!("{ml} ml"), beeped(ml)))
         .collect();

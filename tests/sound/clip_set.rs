@@ -96,7 +96,7 @@ fn longest_silence_ms(samples: &[i16]) -> usize {
 fn numbers_carry_the_clip_of_every_word_without_a_hole() {
     let pack = voice("en");
     for n in [
-        0, 8, 14, 40, 90, 368, 690, 975, 1250, 17_300, 88_888, 99_999,
+        0, 8, 14, 40, 90, 412, 590, 820, 1250, 14_700, 88_888, 99_999,
     ] {
         let said = Announcement::countdown(n);
         let words = said.speech(&pack.lexicon);
@@ -141,7 +141,7 @@ fn no_two_words_of_a_number_fall_apart() {
 #[test]
 fn a_typical_dose_is_said_in_time() {
     let pack = voice("en");
-    let said = Announcement::catch_weighed(Volume::ml(690.0));
+    let said = Announcement::catch_weighed(Volume::ml(590.0));
     let spoken = render::announcement(&said, pack, Voice::Speech, Pace::Usual);
     assert!(
         spoken.len() < samples_in_ms(4000),

@@ -45,7 +45,7 @@ fn the_device_plays_the_whole_announcement_sample_by_sample() {
     let device = Device::with_pace(FAST);
     device.plug_in();
     let mut player = playing(&device);
-    let announcement = Announcement::catch_total(Volume::ml(690.0), 2);
+    let announcement = Announcement::catch_total(Volume::ml(590.0), 2);
     player.say(&announcement, Pace::Usual);
     thread::sleep(time_to_say(&announcement) / FAST + IN_THE_PIPE);
     let wanted = wanted(&samples(&announcement));

@@ -37,15 +37,15 @@ put_off_times = 2
 id = "lance-1"
 name = "Lance 1"
 kind = "foam lance"
-holds = "975 ml"
-nozzle = "1.25 mm"
+holds = "820 ml"
+nozzle = "1.35 mm"
 washer = "Washer A"
 [[sprayer]]
 id = "lance-2"
 name = "Lance 2"
 kind = "foam lance"
-holds = "940 ml"
-nozzle = "1.1 mm"
+holds = "1060 ml"
+nozzle = "1.05 mm"
 washer = "Washer A"
 [[chemical]]
 id = "film"
@@ -99,8 +99,8 @@ fn past_in(records: &mut SqliteRecords) -> Past {
 fn ranked(mut past: Past) -> Past {
     let mut numbers: Vec<&mut Entry> = past.day.values_mut().map(|set| &mut set.entry).collect();
     numbers.extend(
-        past.chosen_chemical
-            .iter_mut()
+        past.chosen_chemicals
+            .values_mut()
             .map(|chosen| &mut chosen.entry),
     );
     numbers.sort();
@@ -148,7 +148,7 @@ proptest! {
         }
         // The wall is still running.
         let file = place.path("backup.toml");
-        let saved = backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        let saved = backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(saved.records.washes as usize, model.washes().len());
         prop_assert_eq!(saved.records.fills as usize, model.fills().len());
         let before = past_in(&mut records);
@@ -156,8 +156,8 @@ proptest! {
         let new = place.path("new");
         let brought = backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(brought, saved);
-        // Before anything looks into it: one file each, with nothing beside.
-        prop_assert_eq!(names(&new), ["bay.toml", "records.sqlite"]);
+        // Before anything looks into it: one file each, with nothing beside but that they are there.
+        prop_assert_eq!(names(&new), ["bay.toml", "records.begun", "records.sqlite"]);
         prop_assert_eq!(past(&new), before);
         prop_assert_eq!(told(&mut open(&new)), told(&mut records));
         for sprayer in SPRAYERS {
@@ -168,7 +168,7 @@ proptest! {
         }
         prop_assert_eq!(std::fs::read_to_string(setup_path(&new)).expect("set-up"), setup);
         let again = place.path("again.toml");
-        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&new, &again, false).unwrap_or_else(|fault| panic!("{fault}"));
         prop_assert_eq!(lasting(&again), lasting(&file));
 
         // Whatever happens next comes out the same in both.
@@ -199,7 +199,8 @@ fn told(records: &mut SqliteRecords) -> Vec<String> {
         let at = logged.at.to_rfc3339();
         match logged.what {
             Happening::Wash { sprayer, chemical } => {
-                told.push(format!("{} {sprayer} {chemical}", &at[..10]));
+                let wash = format!("{} {sprayer} {chemical}", &at[..10]);
+                told.extend(std::iter::repeat_n(wash, logged.times as usize));
             }
             Happening::Fill(fill) => {
                 let percent = format!("{:.9}", fill.strength.as_percent());
@@ -236,22 +237,22 @@ SETUP'''
 
 [[calibration]]
 sprayer = "lance-1"
-nozzle = "1.25 mm"
+nozzle = "1.35 mm"
 washer = "Washer A"
-holds_ml = 975
-drawn_ml = 975
-catch_ml = 17300
+holds_ml = 820
+drawn_ml = 820
+catch_ml = 14700
 seconds = 104.2
 taken = "2026-03-02T08:15:00+01:00"
 washes_since = 12
 
 [[calibration]]
 sprayer = "lance-2"
-nozzle = "1.1 mm"
+nozzle = "1.05 mm"
 washer = "Washer A"
-holds_ml = 940.0
-drawn_ml = 940.0
-catch_ml = 9200.0
+holds_ml = 1060.0
+drawn_ml = 1060.0
+catch_ml = 10300.0
 seconds = 57
 taken = 2026-03-03T08:15:00+01:00
 washes_since = 43
@@ -273,13 +274,13 @@ fn figures_from_a_notebook_need_only_the_nine_keys() {
     let record = first.calibration.as_ref().expect("calibration");
     assert_eq!(
         (record.nozzle.as_str(), record.washer.as_str()),
-        ("1.25 mm", "Washer A")
+        ("1.35 mm", "Washer A")
     );
     assert_eq!(
         record.calibration.holds.expect("measured").holds().as_ml(),
-        975.0
+        820.0
     );
-    assert_eq!(record.calibration.run.catch.as_litres(), 17.3);
+    assert_eq!(record.calibration.run.catch.as_litres(), 14.7);
     assert_eq!(record.calibration.run.time.as_millis(), 104_200);
     assert_eq!(record.taken, at("2026-03-02T08:15:00+01:00"));
     let second = &past.sprayers["lance-2"];
@@ -318,7 +319,7 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
     let fill = |more: &str| {
         format!(
             "[[fill]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n\
-             fill_ml = 975\npoured_ml = 690\nwater_ml = 285\nstrength_percent = 4\n\
+             fill_ml = 820\npoured_ml = 590\nwater_ml = 230\nstrength_percent = 4\n\
              standing = \"good\"\n{more}"
         )
     };
@@ -328,34 +329,34 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         // What is replaced, by what, the text of the line that must be told, what must be said.
         ("format = 1\n", "format = 2\n".into(), "format = 2", "not known to this fillcall"),
         ("made = 2026-03-10T12:00:00+01:00", "made = 2026-03-10".into(), "made = ", "offset from UTC"),
-        ("holds = \"975 ml\"", "holds = \"975\"".into(), "holds = \"975\"", "setup: sprayer[1].holds: \"975\" has no unit"),
+        ("holds = \"820 ml\"", "holds = \"820\"".into(), "holds = \"820\"", "setup: sprayer[1].holds: \"820\" has no unit"),
         ("day_chemical = \"film\"", "day_chemical = \"wax\"".into(), "day_chemical", "no [[chemical]] has the id"),
         ("sprayer = \"lance-2\"", "sprayer = \"lance-3\"".into(), "sprayer = \"lance-3\"", "the set-up has no sprayer \"lance-3\""),
-        ("catch_ml = 17300", "catch_ml = 975".into(), "catch_ml = 975", "not more than the 975 ml drawn"),
-        ("catch_ml = 17300", "catch_ml = 17.3".into(), "catch_ml = 17.3", "not more than"),
-        ("catch_ml = 17300", "catch_ml = \"17.3 l\"".into(), "catch_ml = \"17.3 l\"", "not a number"),
-        ("catch_ml = 17300", "catch_ml = inf".into(), "catch_ml = inf", "out of range"),
-        ("catch_ml = 9200.0", "catch_ml = 1500".into(), "catch_ml = 1500", "confirmed = true"),
-        ("seconds = 104.2", "seconds = 10.42".into(), "catch_ml = 17300", "no washer's flow"),
-        ("seconds = 104.2", "seconds = 0".into(), "catch_ml = 17300", "no washer's flow"),
+        ("catch_ml = 14700", "catch_ml = 820".into(), "catch_ml = 820", "not more than the 820 ml drawn"),
+        ("catch_ml = 14700", "catch_ml = 14.7".into(), "catch_ml = 14.7", "not more than"),
+        ("catch_ml = 14700", "catch_ml = \"14.7 l\"".into(), "catch_ml = \"14.7 l\"", "not a number"),
+        ("catch_ml = 14700", "catch_ml = inf".into(), "catch_ml = inf", "out of range"),
+        ("catch_ml = 10300.0", "catch_ml = 1500".into(), "catch_ml = 1500", "confirmed = true"),
+        ("seconds = 104.2", "seconds = 10.42".into(), "catch_ml = 14700", "no washer's flow"),
+        ("seconds = 104.2", "seconds = 0".into(), "catch_ml = 14700", "no washer's flow"),
         ("seconds = 104.2\n", "".into(), "[[calibration]]", "seconds is missing"),
-        ("holds_ml = 975\n", "holds_ml = 0\n".into(), "holds_ml = 0", "0 ml cannot be"),
-        ("drawn_ml = 975\n", "drawn_ml = 1975\n".into(), "catch_ml = 17300", "from a container that holds 975 ml"),
-        ("drawn_ml = 975\n", "drawn_ml = -975\n".into(), "drawn_ml = -975", "out of range"),
+        ("holds_ml = 820\n", "holds_ml = 0\n".into(), "holds_ml = 0", "0 ml cannot be"),
+        ("drawn_ml = 820\n", "drawn_ml = 1975\n".into(), "catch_ml = 14700", "from a container that holds 820 ml"),
+        ("drawn_ml = 820\n", "drawn_ml = -820\n".into(), "drawn_ml = -820", "out of range"),
         ("\"2026-03-02T08:15:00+01:00\"", "\"2026-02-30T08:15:00+01:00\"".into(), "taken = \"2026-02-30", "not such a date"),
         ("\"2026-03-02T08:15:00+01:00\"", "2026-03-02T08:15:00".into(), "taken = 2026-03-02T08:15:00", "offset from UTC"),
         ("\"2026-03-02T08:15:00+01:00\"", "\"2062-03-02T08:15:00+01:00\"".into(), "taken = \"2062", "more than a year after"),
         ("washes_since = 12", "washes_since = -1".into(), "washes_since = -1", "out of range"),
         ("washes_since = 12", "washes_since = 12\nwashes_sinc = 1".into(), "washes_sinc = 1", "did you mean washes_since?"),
         ("void = \"nozzle\"", "void = \"lost\"".into(), "void = \"lost\"", "\"supply\""),
-        (last, more("[[calibration]]\nsprayer = \"lance-1\"\nnozzle = \"a\"\nwasher = \"b\"\nholds_ml = 975\ndrawn_ml = 975\ncatch_ml = 17000\nseconds = 100\ntaken = 2026-03-01T08:15:00Z\nwashes_since = 3\n"), "taken = 2026-03-01", "clock_wrong = true"),
+        (last, more("[[calibration]]\nsprayer = \"lance-1\"\nnozzle = \"a\"\nwasher = \"b\"\nholds_ml = 820\ndrawn_ml = 820\ncatch_ml = 14440\nseconds = 100\ntaken = 2026-03-01T08:15:00Z\nwashes_since = 3\n"), "taken = 2026-03-01", "clock_wrong = true"),
         (last, more("[[change]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-2\"\nwhat = \"washer\"\n"), "void = \"nozzle\"", "says washer"),
         (last, "washes_since = 43\n[[change]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"wheel\"\n".into(), "what = \"wheel\"", "makes a calibration void"),
         (last, more("[[wash_count]]\nsprayer = \"lance-1\"\nchemical = \"wax\"\nday = 2026-03-02\ncount = 3\n"), "chemical = \"wax\"", "no chemical \"wax\""),
         (last, more("[[wash_count]]\nsprayer = \"lance-1\"\nchemical = \"film\"\nday = 2026-03-02\ncount = 3\n") + "[[wash_count]] # again\nsprayer = \"lance-1\"\nchemical = \"film\"\nday = \"2026-03-02\"\ncount = 3\n", "[[wash_count]] # again", "already"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"rinse\"\n"), "step = \"rinse\"", "fill-to-line"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\ncatch_ml = [1000, -3]\n"), "catch_ml = [1000", "not a volume"),
-        (last, more("[[fill]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfill_ml = 975\npoured_ml = 690\nwater_ml = 285\nstrength_percent = 0\nstanding = \"good\"\n"), "strength_percent = 0", "0 is not a strength"),
+        (last, more("[[fill]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\nfill_ml = 820\npoured_ml = 590\nwater_ml = 230\nstrength_percent = 0\nstanding = \"good\"\n"), "strength_percent = 0", "0 is not a strength"),
         (last, more("[[put_off]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\ntimes = 1\nuntil_washes = 1.5\n"), "until_washes = 1.5", "not a whole number"),
         ("made = 2026", "last_sprayer = \"lance-9\"\nmade = 2026".into(), "last_sprayer = \"lance-9\"", "former_sprayers"),
         ("made = 2026", "chosen_chemical = \"film\"\nmade = 2026".into(), "format = 1", "chosen_chemical_at is missing"),
@@ -364,28 +365,28 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         ("made = 2026", "language = \"xx\"\nmade = 2026".into(), "language = \"xx\"", "write one of \"en\" (English), \"es\" (Español)"),
         ("made = 2026", "loudspeaker = 3\nmade = 2026".into(), "loudspeaker = 3", "not a text in quotes"),
         ("made = 2026", "loudspeakr = \"USB\"\nmade = 2026".into(), "loudspeakr", "did you mean loudspeaker?"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 900, 103],\n]\n".into(), "[975, 900", "900 ml is not more than the 975 ml drawn"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n[975, 17250, 10.3],\n]\n".into(), "[975, 17250, 10.3]", "confirmed = true"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[1975, 17250, 103.9],\n]\n".into(), "[1975, 17250, 103.9]", "from a container that holds 975 ml"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250],\n]\n".into(), "[975, 17250]", "not three numbers"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [975]\n".into(), "more_runs = [975]", "not three numbers"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[0, 17250, 103.9]]\n".into(), "more_runs = ", "0 and 17250 ml are not"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, inf, 103.9]]\n".into(), "more_runs = ", "975 and inf ml are not"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, 17250, -1]]\n".into(), "more_runs = ", "-1 seconds are not"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[975, 17250, \"103.9\"]]\n".into(), "more_runs = ", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[820, 14650, 103.9],\n[820, 700, 103],\n]\n".into(), "[820, 700", "700 ml is not more than the 820 ml drawn"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[820, 14650, 103.9],\n[820, 14650, 10.3],\n]\n".into(), "[820, 14650, 10.3]", "confirmed = true"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[1975, 14650, 103.9],\n]\n".into(), "[1975, 14650, 103.9]", "from a container that holds 820 ml"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[820, 14650],\n]\n".into(), "[820, 14650]", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [820]\n".into(), "more_runs = [820]", "not three numbers"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[0, 14650, 103.9]]\n".into(), "more_runs = ", "0 and 14650 ml are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[820, inf, 103.9]]\n".into(), "more_runs = ", "820 and inf ml are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[820, 14650, -1]]\n".into(), "more_runs = ", "-1 seconds are not"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [[820, 14650, \"103.9\"]]\n".into(), "more_runs = ", "not three numbers"),
         ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = 3\n".into(), "more_runs = 3", "not a list"),
-        ("seconds = 104.2\n", format!("seconds = 104.2\nmore_runs = [{}]\n", "[975, 17250, 103.9], ".repeat(5)), "more_runs = ", "5 at most"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_run = [[975, 17250, 103.9]]\n".into(), "more_run = ", "did you mean more_runs?"),
-        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, -1, 100]]\n"), "runs = ", "975 and -1 ml are not"),
-        (last, more(&format!("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [{}]\n", "[975, 17250, 103.9], ".repeat(5))), "runs = ", "5 at most"),
-        (last, more("[[thrown_away_run]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[975, 1]]\n"), "runs = ", "not three numbers"),
+        ("seconds = 104.2\n", format!("seconds = 104.2\nmore_runs = [{}]\n", "[820, 14650, 103.9], ".repeat(5)), "more_runs = ", "5 at most"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_run = [[820, 14650, 103.9]]\n".into(), "more_run = ", "did you mean more_runs?"),
+        (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[820, -1, 100]]\n"), "runs = ", "820 and -1 ml are not"),
+        (last, more(&format!("[draft]\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [{}]\n", "[820, 14650, 103.9], ".repeat(5))), "runs = ", "5 at most"),
+        (last, more("[[thrown_away_run]]\nat = 2026-03-04T08:15:00Z\nsprayer = \"lance-1\"\nstep = \"catch\"\nruns = [[820, 1]]\n"), "runs = ", "not three numbers"),
         ("seconds = 104.2\n", "seconds = 104.2\nway = \"dry\"\n".into(), "way = \"dry\"", "write one of \"run-dry\", \"timed\", \"by-weight\""),
         ("seconds = 104.2\n", "seconds = 104.2\ncatch_uncertainty_ml = 4\n".into(), "[[calibration]]", "drawn_uncertainty_ml is missing here; write both"),
         ("seconds = 104.2\n", "seconds = 104.2\ncatch_uncertainty_ml = 4\ndrawn_uncertainty_ml = -1\n".into(), "drawn_uncertainty_ml = -1", "out of range"),
         ("seconds = 104.2\n", "seconds = 104.2\nwater_celsius = 15\nbucket_empty_kg = 0.6\ncontainer_full_kg = 2\ncontainer_after_kg = 1\n".into(), "[[calibration]]", "bucket_full_kg is missing here; write all five"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[975, 17250, 103.9],\n{ drawn_ml = 975, catch_ml = 17250 },\n]\n".into(), "{ drawn_ml = 975", "calibration[1].more_runs[2].seconds: seconds is missing"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 975, catch_ml = 17250, seconds = 103.9, wy = \"timed\" },\n]\n".into(), "{ drawn_ml = 975", "did you mean way?"),
-        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 975, catch_ml = 900, seconds = 103.9 },\n]\n".into(), "{ drawn_ml = 975", "900 ml is not more than the 975 ml drawn"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n[820, 14650, 103.9],\n{ drawn_ml = 820, catch_ml = 14650 },\n]\n".into(), "{ drawn_ml = 820", "calibration[1].more_runs[2].seconds: seconds is missing"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 820, catch_ml = 14650, seconds = 103.9, wy = \"timed\" },\n]\n".into(), "{ drawn_ml = 820", "did you mean way?"),
+        ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 820, catch_ml = 700, seconds = 103.9 },\n]\n".into(), "{ drawn_ml = 820", "700 ml is not more than the 820 ml drawn"),
         ("seconds = 104.2\n", "seconds = 104.2\nmore_runs = [\n{ drawn_ml = 0, catch_ml = 900, seconds = 103.9 },\n]\n".into(), "{ drawn_ml = 0", "0 ml cannot be"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nleft_ml = [250, { ml = -1 }]\n"), "left_ml = ", "draft.left_ml[2].ml: -1 is out of range"),
         (last, more("[draft]\nsprayer = \"lance-1\"\nstep = \"left\"\nway = \"timed\"\nset_seconds = \"60\"\n"), "set_seconds = ", "not a number"),
@@ -420,7 +421,7 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
         ("made = 2026-03-10T12:00:00+01:00", "made = 2026-03-10T12:00:00+01:00\nformer_sprayers = [\"lance-9\"]\ncorrection = [{ at = 2026-03-04T08:15:00Z, sprayer = \"lance-9\", chemical = \"film\", factor = 1.1, ended = true }]".into(), "correction = ", "lance-9 has no calibration and no change"),
         (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\nended = true\ncalibrations_before = 1\n"), "calibrations_before = 1", "lance-1 has 1 calibrations here"),
         (last, more("[[change]]\nat = 2026-03-01T08:15:00Z\nsprayer = \"lance-1\"\nwhat = \"nozzle\"\ncalibrations_before = 0\n"), "calibrations_before = 0", "write ended = true"),
-        ("holds_ml = 975\n", "holds_ml = 975 ml\n".into(), "holds_ml = 975 ml", "cannot be read"),
+        ("holds_ml = 820\n", "holds_ml = 820 ml\n".into(), "holds_ml = 820 ml", "cannot be read"),
     ];
     for (from, to, told, says) in &slips {
         let (text, faults) = refused(&place, from, to);
@@ -437,8 +438,8 @@ fn anything_wrong_is_told_at_its_line_and_nothing_is_written() {
     }
     // All at once: the file is refused with every one of them.
     let text = by_hand()
-        .replacen("catch_ml = 17300", "catch_ml = 17.3", 1)
-        .replacen("holds = \"940 ml\"", "holds = \"940\"", 1)
+        .replacen("catch_ml = 14700", "catch_ml = 14.7", 1)
+        .replacen("holds = \"1060 ml\"", "holds = \"1060\"", 1)
         .replacen("void = \"nozzle\"", "void = \"lost\"", 1);
     let fault = backup::restore(&place.path("refused"), &place.file(&text), false).expect_err("no");
     assert!(fault.to_string().contains("has 3 mistakes"), "{fault}");
@@ -469,14 +470,14 @@ fn what_is_odd_or_out_of_order_can_be_confirmed() {
         .expect("calibration");
     assert_eq!(
         newest.calibration.run.catch.as_ml(),
-        9200.0,
+        10300.0,
         "the last in the list"
     );
     assert_eq!(past.sprayers["lance-1"].void, Some(VoidCause::Nozzle));
     assert_eq!(past.last_sprayer.as_deref(), Some("lance-9"));
     // The backup of that is not refused for what was confirmed.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -488,14 +489,14 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
     let text = by_hand()
         .replacen(
             "seconds = 104.2",
-            "seconds = 104.2\nmore_runs = [[975, 17120.5, 103], [975.0, 17480, 10.5]]\n\
+            "seconds = 104.2\nmore_runs = [[820, 14550.5, 103], [820.0, 14860, 10.5]]\n\
              confirmed = true",
             1,
         )
         .replacen(
             "[[calibration]]",
-            "[draft]\nsprayer = \"lance-2\"\nstep = \"ready\"\nholds_ml = 940\n\
-             runs = [[940, 9200, 57.25]]\n\n[[calibration]]",
+            "[draft]\nsprayer = \"lance-2\"\nstep = \"ready\"\nholds_ml = 1060\n\
+             runs = [[1060, 10300, 57.25]]\n\n[[calibration]]",
             1,
         );
     let bay = place.path("bay");
@@ -509,7 +510,7 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
         .collect();
     assert_eq!(
         read,
-        [(17_300.0, 104_200), (17_120.5, 103_000), (17_480.0, 10_500)]
+        [(14_700.0, 104_200), (14_550.5, 103_000), (14_860.0, 10_500)]
     );
     assert_eq!(past.repeats.len(), 1, "the other one has a single run");
     assert_eq!(past.repeats[0].len(), 3);
@@ -518,7 +519,7 @@ fn further_runs_are_brought_in_and_odd_ones_can_be_confirmed() {
     assert_eq!(draft.runs[0].time.as_millis(), 57_250);
     // Its own backup marks the odd run as confirmed, and is not refused for it.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -547,12 +548,12 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
             catch: Volume::ml(4.25),
         }),
         weights: Some(weights),
-        ..run(17_120.5)
+        ..run(14_550.5)
     };
     let thrown = |way: Way, runs: Vec<Run>| {
         Happening::RunThrownAway(Draft {
             step: Step::Catch,
-            holds: Some(Volume::ml(975.0)),
+            holds: Some(Volume::ml(820.0)),
             time: Some(Duration::from_secs(20)),
             catch_loads: vec![load(1000.0), on(330.0, 10.0)],
             runs,
@@ -561,9 +562,9 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
     };
     let mut records = open(&bay);
     let noon = at("2026-03-02T12:00:00Z");
-    let plain = thrown(Way::RunDry, vec![run(17_300.0), run(17_120.5)]);
+    let plain = thrown(Way::RunDry, vec![run(14_700.0), run(14_550.5)]);
     records.keep(noon, &plain).expect("kept");
-    let Happening::RunThrownAway(full) = thrown(Way::Timed, vec![run(17_300.0), weighed]) else {
+    let Happening::RunThrownAway(full) = thrown(Way::Timed, vec![run(14_700.0), weighed]) else {
         unreachable!("it is one")
     };
     let full = Draft {
@@ -577,19 +578,19 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
         .expect("kept");
     drop(records);
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let text = lasting(&file);
     for told in [
         // What is no more than volumes and time reads as it always did.
-        "step = \"catch\"\nholds_ml = 975\nseconds = 20\n\
+        "step = \"catch\"\nholds_ml = 820\nseconds = 20\n\
          catch_ml = [1000, { ml = 330, graduation_ml = 10 }]\n\
-         runs = [[975, 17300, 104.2], [975, 17120.5, 104.2]]\n",
-        "way = \"timed\"\nstep = \"catch\"\nholds_ml = 975\nset_seconds = 60.5\nseconds = 20\n\
+         runs = [[820, 14700, 104.2], [820, 14550.5, 104.2]]\n",
+        "way = \"timed\"\nstep = \"catch\"\nholds_ml = 820\nset_seconds = 60.5\nseconds = 20\n\
          left_ml = [{ ml = 250, graduation_ml = 5 }, 30]\n\
          catch_ml = [1000, { ml = 330, graduation_ml = 10 }]\n\
          water_celsius = 14.5\nbucket_empty_kg = 0.62\nruns = [\n    \
-         { drawn_ml = 975, catch_ml = 17300, seconds = 104.2 },\n    \
-         { drawn_ml = 975, catch_ml = 17120.5, seconds = 104.2, way = \"by-weight\", \
+         { drawn_ml = 820, catch_ml = 14700, seconds = 104.2 },\n    \
+         { drawn_ml = 820, catch_ml = 14550.5, seconds = 104.2, way = \"by-weight\", \
          drawn_uncertainty_ml = 0, catch_uncertainty_ml = 4.25, water_celsius = 15.5, \
          bucket_empty_kg = 0.62, container_full_kg = 1.94, container_after_kg = 0.97, \
          bucket_full_kg = 17.86 },\n]",
@@ -599,7 +600,7 @@ fn the_runs_that_were_thrown_away_are_all_kept() {
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     let again = place.path("again.toml");
-    backup::backup(&new, &again).expect("saved");
+    backup::backup(&new, &again, false).expect("saved");
     assert_eq!(lasting(&again), lasting(&file));
 }
 
@@ -609,7 +610,7 @@ fn ways_checks_and_corrections_are_read_as_people_write_them() {
     let text = by_hand().replacen(
         "seconds = 104.2\n",
         "seconds = 104.2\nway = \"timed\"\ndrawn_uncertainty_ml = 2\ncatch_uncertainty_ml = 8.5\n\
-         more_runs = [\n  [975, 17250, 103.9],\n  { drawn_ml = 975, catch_ml = 17280, \
+         more_runs = [\n  [820, 14650, 103.9],\n  { drawn_ml = 820, catch_ml = 14680, \
          seconds = 104, way = \"by-weight\", water_celsius = 15, bucket_empty_kg = 0.6, \
          container_full_kg = 2, container_after_kg = 1, bucket_full_kg = 17.9 },\n]\n",
         1,
@@ -644,12 +645,12 @@ fn ways_checks_and_corrections_are_read_as_people_write_them() {
     assert_eq!(runs[2].weights.expect("all five").bucket_full, 17.9);
     // And out of a backup of its own once more.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
     let third = place.path("third.toml");
-    backup::backup(&again, &third).expect("saved");
+    backup::backup(&again, &third, false).expect("saved");
     assert_eq!(lasting(&third), lasting(&file));
 }
 
@@ -659,7 +660,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     let fill = |hour: u32, sprayer: &str, more: &str| {
         format!(
             "[[fill]]\nat = 2026-03-04T{hour:02}:00:00Z\nsprayer = \"{sprayer}\"\n\
-             chemical = \"film\"\nfill_ml = 975\npoured_ml = {hour}\nwater_ml = 285\n\
+             chemical = \"film\"\nfill_ml = 820\npoured_ml = {hour}\nwater_ml = 230\n\
              strength_percent = 4\nstanding = \"good\"\n{more}"
         )
     };
@@ -693,7 +694,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     assert_eq!(past.sprayers["lance-1"].in_it, None);
     assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("film"));
     assert_eq!(
-        (past.wrong_pins, past.last_fill),
+        (past.wrong_pins, past.last_fills.values().max().copied()),
         (1, Some(at("2026-03-04T09:00:00Z")))
     );
     let day = &past.day[&Scope::Bay].what;
@@ -730,7 +731,7 @@ fn rinses_and_stock_without_their_place_among_the_fills_go_by_their_dates() {
     );
     // And out of a backup of its own once more.
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(self::past(&again), past);
@@ -756,9 +757,40 @@ fn a_choice_comes_back_in_its_place_among_the_days_settings() {
         let bay = place.path(name);
         backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
         let past = past(&bay);
-        let chosen = past.chosen_chemical.as_ref().expect("chosen").entry;
+        let chosen = past.chosen_chemicals[&Scope::Bay].entry;
         assert_eq!(chosen < past.day[&Scope::Bay].entry, first, "{before}");
     }
+}
+
+#[test]
+fn choices_come_back_for_their_sprayers() {
+    let place = Place::new();
+    let text = by_hand()
+        + "[[day_setting]]\nat = 2026-03-04T09:50:00Z\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-1\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:55:00Z\nsprayer = \"lance-2\"\nchemical = \"film\"\n\
+           [[choice]]\nat = 2026-03-04T09:56:00Z\nchemical = \"film\"\nsettings_before = 0\n";
+    let bay = place.path("bay");
+    backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
+    let past = past(&bay);
+    let set = past.day[&Scope::Bay].entry;
+    let before = |scope: Scope| past.chosen_chemicals[&scope].entry < set;
+    let lance = |n: u32| Scope::Sprayer(format!("lance-{n}"));
+    assert!(before(lance(1)) && !before(lance(2)) && before(Scope::Bay));
+    let at_of = |scope: Scope| past.chosen_chemicals[&scope].at;
+    assert_eq!(at_of(lance(2)), at("2026-03-04T09:55:00Z"));
+    // And out of a backup of its own.
+    let file = place.path("own.toml");
+    backup::backup(&bay, &file, false).expect("saved");
+    let again = place.path("again");
+    backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(self::past(&again).chosen_chemicals, past.chosen_chemicals);
+    // One that cannot be read does not become the bay's.
+    let text = by_hand()
+        + "[[choice]]\nat = 2026-03-04T09:40:00Z\nsprayer = \"lance-7\"\nchemical = \"film\"\n";
+    let refused = backup::restore(&place.path("no"), &place.file(&text), false);
+    let refused = refused.expect_err("no such sprayer").to_string();
+    assert!(refused.contains("no sprayer \"lance-7\""), "{refused}");
 }
 
 #[test]
@@ -781,7 +813,9 @@ fn washes_that_a_backup_brought_are_in_the_log_of_their_day() {
         let washes = log
             .into_iter()
             .filter(|l| l.at >= since && matches!(l.what, Happening::Wash { .. }));
-        washes.map(|l| l.at.date_naive().to_string()).collect()
+        washes
+            .flat_map(|l| vec![l.at.date_naive().to_string(); l.times as usize])
+            .collect()
     };
     let all = ["2026-03-02", "2026-03-02", "2026-03-09", "2026-03-10"];
     assert_eq!(days("2026-03-01T00:00:00+01:00"), all);
@@ -806,7 +840,7 @@ fn a_lifted_correction_stays_lifted_after_a_restore() {
     }
     drop(records);
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     assert!(lasting(&file).contains("chemical = \"film\"\nlifted = true"));
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
@@ -860,13 +894,13 @@ fn how_the_wall_is_heard_comes_back_as_far_as_it_was_chosen() {
             open(&bay).keep(noon, &happening).expect("kept");
         }
         let file = place.path("backup.toml");
-        backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&bay, &file, true).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(keys(&file), expected);
         let new = place.path(&format!("new-{n}"));
         backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(past(&new), past(&bay));
         let again = place.path("again.toml");
-        backup::backup(&new, &again).unwrap_or_else(|fault| panic!("{fault}"));
+        backup::backup(&new, &again, true).unwrap_or_else(|fault| panic!("{fault}"));
         assert_eq!(lasting(&again), lasting(&file));
     }
 }
@@ -890,7 +924,7 @@ fn a_change_that_ended_keeps_its_place_among_the_calibrations() {
     let calibration = |month: u32, catch: u32, more: &str| {
         format!(
             "[[calibration]]\nsprayer = \"lance-1\"\nnozzle = \"a\"\nwasher = \"b\"\n\
-             holds_ml = 975\ndrawn_ml = 975\ncatch_ml = {catch}\nseconds = 104\n\
+             holds_ml = 820\ndrawn_ml = 820\ncatch_ml = {catch}\nseconds = 104\n\
              taken = 2026-0{month}-10T08:00:00Z\nwashes_since = {month}\n{more}"
         )
     };
@@ -906,10 +940,10 @@ fn a_change_that_ended_keeps_its_place_among_the_calibrations() {
     let told = "ended = true\ncalibrations_before = 1\n";
     let text = [
         head,
-        &calibration(1, 17_000, ""),
+        &calibration(1, 14_400, ""),
         // Told by a change below as well: one change, not two.
-        &calibration(2, 17_100, "void = \"nozzle\"\n"),
-        &calibration(3, 17_200, ""),
+        &calibration(2, 14_500, "void = \"nozzle\"\n"),
+        &calibration(3, 14_600, ""),
         // By its date, as in a backup that does not tell the place.
         &change(3, "nozzle", ended),
         // By what it tells, whatever the date.
@@ -921,17 +955,17 @@ fn a_change_that_ended_keeps_its_place_among_the_calibrations() {
     let bay = place.path("bay");
     backup::restore(&bay, &place.file(&text), false).unwrap_or_else(|fault| panic!("{fault}"));
     let expected = [
-        "17 × 1",
+        "14.4 × 1",
         "washer",
-        "17.1 × 2",
+        "14.5 × 2",
         "nozzle",
         "supply",
-        "17.2 × 3",
+        "14.6 × 3",
     ];
     assert_eq!(in_short(&bay), expected);
     assert_eq!(past(&bay).sprayers["lance-1"].void, None);
     let file = place.path("second.toml");
-    backup::backup(&bay, &file).expect("saved");
+    backup::backup(&bay, &file, false).expect("saved");
     let again = place.path("again");
     backup::restore(&again, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(in_short(&again), expected);
@@ -948,7 +982,7 @@ fn a_bay_whose_records_are_of_version_one_is_backed_up_without_being_touched() {
     old.close().expect("closed");
     let bytes = std::fs::read(records_path(&bay)).expect("file");
     let file = place.path("backup.toml");
-    backup::backup(&bay, &file).unwrap_or_else(|fault| panic!("{fault}"));
+    backup::backup(&bay, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
     assert_eq!(std::fs::read(records_path(&bay)).expect("file"), bytes);
     let new = place.path("new");
     backup::restore(&new, &file, false).unwrap_or_else(|fault| panic!("{fault}"));
@@ -1009,7 +1043,12 @@ fn a_bay_that_is_there_is_kept_aside_and_only_replaced_when_told() {
         .to_owned();
     assert_eq!(
         names(&bay),
-        ["bay.toml".to_owned(), "records.sqlite".into(), kept]
+        [
+            "bay.toml".to_owned(),
+            "records.begun".into(),
+            "records.sqlite".into(),
+            kept
+        ]
     );
     assert_eq!(past(&aside), old);
     assert_eq!(
@@ -1042,24 +1081,25 @@ fn a_damaged_bay_can_be_replaced_and_is_kept_as_it_is() {
 #[test]
 fn a_backup_that_could_not_be_restored_is_not_made_and_no_other_file_is_lost() {
     let place = Place::new();
-    let bay = place.bay("bay", &SETUP.replacen("975 ml", "975", 1));
+    let bay = place.bay("bay", &SETUP.replacen("820 ml", "820", 1));
     let file = place.path("backup.toml");
-    let fault = backup::backup(&bay, &file).expect_err("a mistake");
+    let fault = backup::backup(&bay, &file, false).expect_err("a mistake");
     assert!(fault.to_string().contains("sprayer[1].holds"), "{fault}");
     assert!(!file.exists());
     std::fs::write(setup_path(&bay), SETUP).expect("mended");
-    for taken in [setup_path(&bay), place.file("dear diary\n")] {
+    let diary = place.file("dear diary\n");
+    for (taken, fault) in [
+        (setup_path(&bay), StoreFault::OwnFile(setup_path(&bay))),
+        (diary.clone(), StoreFault::ThereAlready(diary.clone())),
+    ] {
         let before = std::fs::read(&taken).expect("file");
-        assert_eq!(
-            backup::backup(&bay, &taken),
-            Err(StoreFault::NotABackup(taken.clone()))
-        );
+        assert_eq!(backup::backup(&bay, &taken, false), Err(fault));
         assert_eq!(std::fs::read(&taken).expect("file"), before);
     }
     std::fs::remove_file(&file).expect("removed");
-    backup::backup(&bay, &file).expect("a bay without records");
-    backup::backup(&bay, &file).expect("over an older backup");
-    let fault = backup::backup(&place.path("nowhere"), &file).expect_err("no bay");
+    backup::backup(&bay, &file, false).expect("a bay without records");
+    backup::backup(&bay, &file, true).expect("over an older backup");
+    let fault = backup::backup(&place.path("nowhere"), &file, true).expect_err("no bay");
     assert!(fault.to_string().contains("there is no"), "{fault}");
     let fault = backup::restore(&bay, &place.path("none.toml"), true).expect_err("no file");
     assert!(fault.to_string().contains("none.toml"), "{fault}");

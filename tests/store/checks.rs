@@ -77,7 +77,7 @@ fn the_newest_check_with_water_is_known_after_a_restart_as_it_was() {
     let (_dir, path) = bay();
     let mut records = open(&path);
     for happening in [
-        calibrated(&[run(17_300.0)]),
+        calibrated(&[run(14_700.0)]),
         check(None, 90.0),
         check(None, 103.5),
     ] {
@@ -94,7 +94,7 @@ fn the_newest_check_with_water_is_known_after_a_restart_as_it_was() {
 fn a_check_with_a_mix_is_kept_but_is_not_the_newest_with_water() {
     let (_dir, path) = bay();
     let mut records = open(&path);
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     keep(&mut records, &check(Some("film"), 112.0));
     assert_eq!(lance(&path).check, None);
     keep(&mut records, &check(None, 103.5));
@@ -113,11 +113,11 @@ fn a_check_with_a_mix_is_kept_but_is_not_the_newest_with_water() {
 fn a_calibration_ends_what_a_check_before_it_said_and_no_other_sprayers() {
     let (_dir, path) = bay();
     let mut records = open(&path);
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     keep(&mut records, &check(None, 120.0));
-    keep(&mut records, &of_lance_2(calibrated(&[run(9200.0)])));
+    keep(&mut records, &of_lance_2(calibrated(&[run(10300.0)])));
     assert_eq!(seconds(&lance(&path)), Some(120.0), "it was of lance 2");
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     assert_eq!(lance(&path).check, None);
     keep(&mut records, &check(None, 104.0));
     assert_eq!(seconds(&lance(&path)), Some(104.0));
@@ -127,7 +127,7 @@ fn a_calibration_ends_what_a_check_before_it_said_and_no_other_sprayers() {
 fn a_change_ends_what_a_check_before_it_said_and_no_other_sprayers() {
     let (_dir, path) = bay();
     let mut records = open(&path);
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     keep(&mut records, &check(None, 120.0));
     keep(&mut records, &change("lance-2"));
     assert_eq!(seconds(&lance(&path)), Some(120.0), "it was of lance 2");
@@ -158,7 +158,7 @@ fn a_correction_outlasts_a_restart_and_the_newest_of_each_chemical_counts() {
     let (_dir, path) = bay();
     let mut records = open(&path);
     for happening in [
-        calibrated(&[run(17_300.0)]),
+        calibrated(&[run(14_700.0)]),
         correct("lance-1", "film", 1.02),
         correct("lance-1", "soap", 0.97),
         correct("lance-2", "film", 1.3),
@@ -197,9 +197,9 @@ fn a_calibration_ends_the_corrections_of_its_sprayer() {
     let mut records = open(&path);
     keep(&mut records, &correct("lance-1", "film", 1.08));
     keep(&mut records, &correct("lance-1", "soap", 1.02));
-    keep(&mut records, &of_lance_2(calibrated(&[run(9200.0)])));
+    keep(&mut records, &of_lance_2(calibrated(&[run(10300.0)])));
     assert_eq!(lance(&path).corrections.len(), 2, "it was of lance 2");
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     assert!(lance(&path).corrections.is_empty());
     keep(&mut records, &correct("lance-1", "soap", 1.01));
     assert_eq!(factors(&lance(&path)), [("soap", 1.01)]);
@@ -209,7 +209,7 @@ fn a_calibration_ends_the_corrections_of_its_sprayer() {
 fn a_change_ends_the_corrections_of_its_sprayer() {
     let (_dir, path) = bay();
     let mut records = open(&path);
-    keep(&mut records, &calibrated(&[run(17_300.0)]));
+    keep(&mut records, &calibrated(&[run(14_700.0)]));
     keep(&mut records, &correct("lance-1", "film", 1.08));
     keep(&mut records, &change("lance-2"));
     assert_eq!(factors(&lance(&path)), [("film", 1.08)], "of lance 2");
@@ -252,7 +252,7 @@ fn weighed() -> Run {
             catch: Volume::ml(4.1),
         }),
         weights: Some(weights),
-        ..run(17_300.0)
+        ..run(14_700.0)
     }
 }
 
@@ -264,7 +264,7 @@ fn timed() -> Run {
             drawn: Volume::ZERO,
             catch: Volume::ml(12.247_448_713_915_89),
         }),
-        ..run(17_250.0)
+        ..run(14_650.0)
     }
 }
 
@@ -273,8 +273,8 @@ fn every_run_of_a_calibration_is_read_as_it_was_kept() {
     let (_dir, path) = bay();
     for runs in [
         vec![weighed()],
-        vec![timed(), run(17_200.0), weighed()],
-        vec![run(17_200.0), timed()],
+        vec![timed(), run(14_610.0), weighed()],
+        vec![run(14_610.0), timed()],
     ] {
         keep(&mut open(&path), &calibrated(&runs));
         let record = lance(&path).calibration.expect("calibration");
@@ -290,7 +290,7 @@ fn nearly_done() -> Draft {
     };
     Draft {
         step: Step::Catch,
-        holds: Some(Volume::ml(975.0)),
+        holds: Some(Volume::ml(820.0)),
         set_time: Some(Duration::from_secs(60)),
         time: Some(Duration::from_millis(60_120)),
         catch_loads: vec![on_line(1000.0), load(330.0), on_line(990.0)],
@@ -425,7 +425,7 @@ fn a_mean_of_runs_of_different_ways_counts_as_repeats() {
     let runs = [timed(), weighed()];
     keep(&mut open(&path), &calibrated(&runs));
     let past = past_of(&path).expect("past");
-    let calibration = Calibration::of(Container::measured(Volume::ml(975.0)), &runs).expect("runs");
+    let calibration = Calibration::of(Container::measured(Volume::ml(820.0)), &runs).expect("runs");
     let fractions: Vec<f64> = calibration
         .runs()
         .map(|run| run.draw_fraction().expect("one").as_fraction())

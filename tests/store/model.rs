@@ -215,8 +215,9 @@ impl Model {
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
-                Happening::ChemicalChosen(id) => {
-                    past.chosen_chemical = Some(placed(*entry, *at, id.clone()));
+                Happening::ChemicalChosen { scope, chemical } => {
+                    let chosen = placed(*entry, *at, chemical.clone());
+                    past.chosen_chemicals.insert(scope.clone(), chosen);
                 }
                 Happening::SoundChosen(choice) => match choice.clone() {
                     SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
@@ -244,8 +245,8 @@ impl Model {
                 Happening::Fill(_) | Happening::Mispoured { .. } => {
                     for (entry, fill) in Self::fills_of(*entry, happening) {
                         if !undone.contains(&entry) {
+                            past.last_fills.insert(fill.chemical.clone(), *at);
                             in_them.insert(fill.sprayer, (fill.chemical, false));
-                            past.last_fill = Some(*at);
                         }
                     }
                 }
@@ -264,6 +265,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
+                Happening::ClockPutRight { .. } => past.clock_right = Some(*at),
                 Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
@@ -275,7 +277,10 @@ impl Model {
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
             }
-            past.newest = dates.into_iter().chain(past.newest).max();
+            past.newest = match happening {
+                Happening::ClockPutRight { .. } => Some(*at),
+                _ => dates.into_iter().chain(past.newest).max(),
+            };
         }
         for (sprayer, (chemical, run_out)) in in_them {
             let of = past.sprayers.entry(sprayer).or_default();
@@ -283,6 +288,14 @@ impl Model {
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
+    }
+
+    /// True where the clock was put right after an entry at a date before `since`: if that has such a
+    /// date, it is not believed.
+    pub fn disowned(&self, of: Entry, since: DateTime<FixedOffset>) -> bool {
+        self.kept.iter().any(|(entry, at, what)| {
+            matches!(what, Happening::ClockPutRight { .. }) && *entry > of && *at < since
+        })
     }
 
     /// What the log must tell, from that number on.
@@ -299,6 +312,7 @@ impl Model {
                     | Happening::DaySet { .. }
                     | Happening::Rinsed { .. }
                     | Happening::Lead(_)
+                    | Happening::ClockPutRight { .. }
                     | Happening::SetupChanged(_)
                     | Happening::Stock { .. }
             )
@@ -311,6 +325,7 @@ impl Model {
                 entry,
                 at: *at,
                 what,
+                times: 1,
             })
         });
         each.filter(|logged| logged.entry >= from && !undone.contains(&logged.entry))

@@ -77,7 +77,7 @@ fn time() -> impl Strategy<Value = Duration> {
 /// Names as people type them, quotes and all.
 fn typed() -> impl Strategy<Value = String> {
     prop_oneof![
-        Just("1.25 mm".to_owned()),
+        Just("1.35 mm".to_owned()),
         "[a-zA-Z0-9'\"\\\\ äß#=]{1,12}".prop_filter("not empty", |s| !s.trim().is_empty()),
     ]
 }
@@ -220,15 +220,18 @@ fn fill() -> impl Strategy<Value = Fill> {
     )
 }
 
+fn scope() -> impl Strategy<Value = Scope> {
+    prop::option::of(sprayer()).prop_map(|s| s.map_or(Scope::Bay, Scope::Sprayer))
+}
+
 fn day_set() -> impl Strategy<Value = Happening> {
-    let scope = prop::option::of(sprayer()).prop_map(|s| s.map_or(Scope::Bay, Scope::Sprayer));
     // In percent with at most three decimals, as people set it.
     let strength = (1..20_000u32).prop_map(|n| Strength::percent(f64::from(n) / 1000.0));
     let strength = prop_oneof![Just(None), strength];
     let allowed = prop::sample::select(Allowed::ALL.to_vec());
     let marks = (any::<bool>(), allowed, any::<bool>());
     let set = prop::option::of((chemical(), strength, marks));
-    (scope, set).prop_map(|(scope, set)| Happening::DaySet {
+    (scope(), set).prop_map(|(scope, set)| Happening::DaySet {
         setting: set.map(|(chemical, strength, marks)| DaySetting {
             scope: scope.clone(),
             chemical,
@@ -324,7 +327,8 @@ fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(sprayer, what)| does(Happening::Changed { sprayer, what })),
         2 => put_off,
         1 => sprayer().prop_map(|s| does(Happening::SprayerChosen(s))),
-        1 => chemical().prop_map(|c| does(Happening::ChemicalChosen(c))),
+        2 => (scope(), chemical())
+            .prop_map(|(scope, chemical)| does(Happening::ChemicalChosen { scope, chemical })),
         3 => draft().prop_map(|d| does(Happening::Drafted(d))),
         4 => check().prop_map(|c| does(Happening::Checked(c))),
         4 => correction().prop_map(does),
@@ -334,6 +338,7 @@ fn deed() -> impl Strategy<Value = Deed> {
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
+        1 => date().prop_map(|newest| does(Happening::ClockPutRight { newest })),
         1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
         1 => typed().prop_map(|text| does(Happening::SetupFound(text))),
         3 => stock().prop_map(does),

@@ -5,7 +5,9 @@ Formulas are written out as quotients of quantities, so that the package finds e
 itself.
 """
 
+import math
 import sys
+from statistics import NormalDist
 
 from uncertainties import ufloat
 
@@ -62,6 +64,43 @@ def corrected(drawn, carrier, time, time_u):
     return relative(1.0 / (draw / (draw + carrier)))
 
 
+def blend(prior, own, freedom):
+    """A scatter of four degrees of freedom and one of its own, as the variance of all deviations."""
+    deviations = [prior**2] * 4 + [own**2] * int(freedom)
+    return math.sqrt(math.fsum(deviations) / len(deviations))
+
+
+def student_within(limit, freedom):
+    """How likely Student's t lies within the limit: its density, summed by Simpson's rule."""
+    scale = math.exp(math.lgamma((freedom + 1) / 2) - math.lgamma(freedom / 2))
+    scale /= math.sqrt(freedom * math.pi)
+    steps = 400
+    width = limit / steps
+    weights = [1] + [4, 2] * (steps // 2 - 1) + [4, 1]
+    heights = ((1 + (i * width) ** 2 / freedom) ** (-(freedom + 1) / 2) for i in range(steps + 1))
+    return 2 * scale * width / 3 * sum(w * h for w, h in zip(weights, heights))
+
+
+def factor(freedom):
+    """The 95 % point of Student's t with four degrees of freedom more, over that of the normal."""
+    low, high = 1.0, 13.0
+    while high - low > 1e-9:
+        middle = (low + high) / 2
+        if student_within(middle, freedom + 4) < 0.95:
+            low = middle
+        else:
+            high = middle
+    return low / NormalDist().inv_cdf(1 - 0.05 / 2)
+
+
+def one_fill(holds, scatter, pour, *runs):
+    """p = D·d/F over the p that was reckoned: d of the fill itself, the mean of the runs' in D."""
+    fractions = [holds / ufloat(catch, catch_u) for catch, catch_u in zip(*[iter(runs)] * 2)]
+    spread = sum(ufloat(1.0, scatter) for _ in fractions) / len(fractions)
+    dose = ufloat(1.0, pour) * holds / (sum(fractions) / len(fractions) * spread)
+    return relative(dose / holds * ufloat(1.0, scatter))
+
+
 def loads(*steps):
     """Loads read on lines that far apart: half a step each way, rectangular."""
     total = sum(ufloat(100.0, step / 12**0.5) for step in steps)
@@ -81,6 +120,9 @@ CASES = {
     "timed": by_measure,
     "by-weight": by_weight,
     "corrected": corrected,
+    "blend": blend,
+    "factor": factor,
+    "one-fill": one_fill,
     "loads": loads,
     "weighed": weighed,
 }

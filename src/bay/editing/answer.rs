@@ -3,15 +3,18 @@
 use super::fields::{Field, Figure, Kind, kind_of};
 use super::half::{Half, Unit};
 use super::{options, present};
+use crate::bay::limits;
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::{Place, Value};
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::text;
 use crate::trade::chemical::{Band, Chemical, Target};
+use crate::trade::letters::hiding;
 use crate::trade::text::Text;
 use crate::trade::units::{BottleRatio, Strength, Volume, trim_number};
 use chrono::NaiveTime;
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 /// A key and what it becomes; `None` takes it away.
 pub type Pair = (&'static str, Option<Value>);
@@ -43,6 +46,16 @@ impl Beside<'_> {
         let answered = self.answered("size").and_then(|s| Volume::parse(s).ok());
         answered.or_else(|| present::measure(self.setup, self.item).map(|m| m.size))
     }
+    /// Hazard statements tell what it does: its label need not warn of more.
+    fn has_hazards(&self) -> bool {
+        let answered = self.answers.get(&Field::Hazards).map(|pairs| {
+            pairs
+                .iter()
+                .any(|(_, value)| matches!(value, Some(Value::List(list)) if !list.is_empty()))
+        });
+        let known = || self.chemical().is_some_and(|c| !c.hazards.is_empty());
+        answered.unwrap_or_else(known)
+    }
     fn graduation(&self) -> Option<Volume> {
         present::measure(self.setup, self.item).map(|m| m.graduation)
     }
@@ -73,6 +86,7 @@ pub fn picked(field: Field, id: &str) -> Vec<Pair> {
                 (Field::Dial.key(), None),
             ]
         }
+        Field::Order if id == options::USUAL => left_out(field),
         field => vec![(field.key(), text())],
     }
 }
@@ -88,11 +102,18 @@ pub fn typed(field: Field, half: &Half, beside: &Beside<'_>) -> Result<Vec<Pair>
         }
         Half::Text { text, .. } => Value::Text(name(field, text, beside)?),
         Half::Number { typed, unit } => return number(field, typed, *unit, beside),
+        // Then the hazard statements say.
+        Half::Many(picked) if picked.is_empty() && field == Field::Protection => {
+            return Ok(left_out(field));
+        }
         Half::Many(picked) => Value::List(picked.clone()),
-        Half::Lines { lines, .. } if lines.is_empty() => {
+        Half::Lines { lines, .. } if lines.is_empty() && !beside.has_hazards() => {
             return Err(text!("At least one line: what does its label warn of?"));
         }
-        Half::Lines { lines, .. } => Value::List(lines.clone()),
+        Half::Lines { lines, .. } => {
+            lines.iter().try_for_each(|line| seen_whole(line))?;
+            Value::List(lines.clone())
+        }
         Half::Nothing => return Err(text!("Pick one.")),
     };
     Ok(vec![(field.key(), Some(value))])
@@ -103,6 +124,7 @@ fn name(field: Field, text: &str, beside: &Beside<'_>) -> Result<String, Text> {
     if text.is_empty() {
         return Err(text!("Nothing is typed yet."));
     }
+    seen_whole(text)?;
     let is_name = matches!(
         field,
         Field::SprayerName | Field::ChemicalName | Field::MeasureName | Field::VehicleName
@@ -120,6 +142,17 @@ fn name(field: Field, text: &str, beside: &Beside<'_>) -> Result<String, Text> {
         }
     }
     Ok(text.into())
+}
+
+/// Nothing in it hides itself or turns other letters around.
+fn seen_whole(text: &str) -> Result<(), Text> {
+    match hiding(text) {
+        None => Ok(()),
+        Some(sign) => Err(text!(
+            "A sign in it cannot be seen or turns letters around ({}): leave it out.",
+            format!("U+{:04X}", u32::from(sign))
+        )),
+    }
 }
 
 fn number(field: Field, typed: &Typed, unit: Unit, beside: &Beside<'_>) -> Result<Vec<Pair>, Text> {
@@ -141,8 +174,8 @@ fn number(field: Field, typed: &Typed, unit: Unit, beside: &Beside<'_>) -> Resul
         }
         Unit::OnePlus => {
             let ratio = BottleRatio::parts_water(number)
-                .filter(|ratio| ratio.water_parts() > 0.0)
-                .ok_or_else(|| text!("A ratio has some water: 1 + 1 or more."))?;
+                .filter(|ratio| limits::WATER_PARTS.contains(&ratio.water_parts()))
+                .ok_or_else(|| from_to(&limits::WATER_PARTS, ""))?;
             let ratio = format!("1 + {}", trim_number(ratio.water_parts(), 3));
             return Ok(vec![
                 ("bottle_ratio", Some(Value::Text(ratio))),
@@ -150,27 +183,29 @@ fn number(field: Field, typed: &Typed, unit: Unit, beside: &Beside<'_>) -> Resul
             ]);
         }
         Unit::Of(Figure::Clock) => Value::Text(time(typed.text())?),
-        Unit::Of(Figure::Grams) => match (0.01..=5000.0).contains(&number) {
+        Unit::Of(Figure::Grams) => match limits::STEP_GRAMS.contains(&number) {
             true => Value::Text(format!("{} g", trim_number(number, 2))),
-            false => {
-                return Err(text!(
-                    "A balance's step is from {} to {}.",
-                    "0.01 g",
-                    "5000 g"
-                ));
-            }
+            false => return Err(from_to(&limits::STEP_GRAMS, " g")),
         },
-        Unit::Of(Figure::Money) => match (0.0..=10_000_000.0).contains(&number) {
-            true => Value::Number(number),
-            false => return Err(text!("That is too much.")),
-        },
-        Unit::Of(Figure::Share) => match (0.05..=20.0).contains(&number) {
-            true => Value::Number(number),
-            false => return Err(text!("It is from {} to {}.", "0.05", "20")),
-        },
+        Unit::Of(Figure::Money) => Value::Number(within(number, &limits::COST)?),
+        Unit::Of(Figure::Share) => Value::Number(within(number, &limits::SHARE)?),
         Unit::Of(_) => Value::Whole(whole(field, number, beside)?),
     };
     Ok(vec![(field.key(), Some(value))])
+}
+
+/// The number, where it is in the range.
+fn within(number: f64, range: &RangeInclusive<f64>) -> Result<f64, Text> {
+    match range.contains(&number) {
+        true => Ok(number),
+        false => Err(from_to(range, "")),
+    }
+}
+
+/// What a number may be, each end with its unit.
+fn from_to(range: &RangeInclusive<f64>, unit: &str) -> Text {
+    let end = |end: &f64| format!("{}{unit}", trim_number(*end, 3));
+    text!("It is from {} to {}.", end(range.start()), end(range.end()))
 }
 
 /// The unit as the set-up file writes it.
@@ -185,21 +220,26 @@ const fn word_of(unit: TypedUnit) -> &'static str {
     }
 }
 
-/// The ranges of the set-up file.
+/// What a volume of the set-up may be.
+fn volumes_of(field: Field) -> RangeInclusive<Volume> {
+    match field {
+        Field::Holds => limits::HOLDS,
+        Field::Size => limits::SIZE,
+        Field::Graduation => limits::GRADUATION,
+        Field::Spray => limits::SPRAY,
+        _ => limits::DELIVERED_IN,
+    }
+}
+
+/// In its range, and the lines of a measure not wider than all of it.
 fn volume_fits(field: Field, volume: Volume, beside: &Beside<'_>) -> Result<(), Text> {
-    let (least, most) = match field {
-        Field::Holds => (Volume::ml(50.0), Volume::litres(1200.0)),
-        Field::Size => (Volume::ml(1.0), Volume::litres(30.0)),
-        Field::Graduation => (Volume::ml(0.1), Volume::litres(5.0)),
-        Field::Spray => (Volume::ml(50.0), Volume::litres(1000.0)),
-        _ => (Volume::ml(1.0), Volume::litres(2000.0)),
-    };
-    if !(least..=most).contains(&volume) {
+    let range = volumes_of(field);
+    if !range.contains(&volume) {
         return Err(text!(
             "{} cannot be: it is from {} to {}.",
             volume.shown(),
-            least.shown(),
-            most.shown()
+            range.start().shown(),
+            range.end().shown()
         ));
     }
     let more = |step: Volume, size: Volume| {
@@ -323,15 +363,17 @@ fn band_fits(ends: &[String; 2], chemical: Option<&Chemical>) -> Result<(), Text
 }
 
 fn whole(field: Field, number: f64, beside: &Beside<'_>) -> Result<i64, Text> {
-    let (least, most) = match field {
-        Field::Washes => (1, 100_000),
-        Field::OverdueWashes => (2, 200_000),
-        Field::Days => (1, 3650),
-        Field::PutOffWashes => (1, 1000),
-        Field::PutOffTimes | Field::Volume | Field::QuietVolume => (0, 100),
-        Field::LeadMinutes => (1, 60),
-        _ => (1, 365),
+    let range = match field {
+        Field::Washes => limits::DUE_WASHES,
+        Field::OverdueWashes => limits::OVERDUE_WASHES,
+        Field::Days => limits::DUE_DAYS,
+        Field::PutOffWashes => limits::PUT_OFF_WASHES,
+        Field::PutOffTimes => limits::PUT_OFF_TIMES,
+        Field::Volume | Field::QuietVolume => limits::LOUDNESS,
+        Field::LeadMinutes => limits::LEAD_MINUTES,
+        _ => limits::WARN_DAYS,
     };
+    let (least, most) = (*range.start(), *range.end());
     if number.fract() != 0.0 || !(f64::from(least)..=f64::from(most)).contains(&number) {
         return Err(text!("It is a whole number from {} to {}.", least, most));
     }

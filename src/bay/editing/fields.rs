@@ -1,5 +1,6 @@
 //! What of the set-up can be changed at the screen: kinds of things, and their fields.
 
+use crate::bay::limits::{LONGEST_CAUTION, LONGEST_CURRENCY, LONGEST_NAME};
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::Place;
 use crate::text;
@@ -53,6 +54,8 @@ pub enum Field {
     Hazards,
     Cautions,
     NeverWith,
+    Order,
+    Protection,
     Spray,
     Cost,
     DeliveredIn,
@@ -71,6 +74,9 @@ pub enum Field {
     CheckLimit,
     WarnDays,
     LeadMinutes,
+    EyeWash,
+    DataSheets,
+    Telephone,
 }
 
 /// How a field is entered.
@@ -116,9 +122,6 @@ pub enum Figure {
     /// A time of the day.
     Clock,
 }
-
-/// The longest name that the set-up file takes, in characters.
-const NAME: usize = 40;
 
 impl Kind {
     /// All of them.
@@ -206,6 +209,9 @@ impl Kind {
                 QuietFrom,
                 QuietTo,
                 QuietVolume,
+                EyeWash,
+                DataSheets,
+                Telephone,
             ],
             Self::Sprayers => &[
                 SprayerName,
@@ -224,6 +230,8 @@ impl Kind {
                 Hazards,
                 Cautions,
                 Nature,
+                Order,
+                Protection,
                 NeverWith,
                 Spray,
                 Cost,
@@ -271,7 +279,7 @@ pub fn kind_of(item: &Place) -> Option<Kind> {
 
 impl Field {
     /// All of them.
-    pub const ALL: [Self; 44] = {
+    pub const ALL: [Self; 49] = {
         use Field::*;
         [
             Language,
@@ -300,6 +308,8 @@ impl Field {
             Hazards,
             Cautions,
             NeverWith,
+            Order,
+            Protection,
             Spray,
             Cost,
             DeliveredIn,
@@ -318,6 +328,9 @@ impl Field {
             CheckLimit,
             WarnDays,
             LeadMinutes,
+            EyeWash,
+            DataSheets,
+            Telephone,
         ]
     };
 
@@ -359,6 +372,8 @@ impl Field {
             Self::Hazards => "hazards",
             Self::Cautions => "cautions",
             Self::NeverWith => "never_with",
+            Self::Order => "order",
+            Self::Protection => "protection",
             Self::Spray => "spray_per_vehicle",
             Self::Cost => "cost_per_litre",
             Self::DeliveredIn => "delivered_in",
@@ -376,6 +391,9 @@ impl Field {
             Self::CheckLimit => "limit",
             Self::WarnDays => "warn_days",
             Self::LeadMinutes => "minutes",
+            Self::EyeWash => "eye_wash",
+            Self::DataSheets => "data_sheets",
+            Self::Telephone => "telephone",
         }
     }
 
@@ -400,6 +418,7 @@ impl Field {
             Self::CheckLimit => Place::Section("check"),
             Self::WarnDays => Place::Section("stock"),
             Self::LeadMinutes => Place::Section("lead"),
+            Self::EyeWash | Self::DataSheets | Self::Telephone => Place::Section("emergency"),
             _ => item.cloned().unwrap_or(Place::Bay),
         }
     }
@@ -434,6 +453,8 @@ impl Field {
             Self::Hazards => text!("Hazards"),
             Self::Cautions => text!("Cautions"),
             Self::NeverWith => text!("Never with"),
+            Self::Order => text!("Order of pouring"),
+            Self::Protection => text!("Protection"),
             Self::Spray => text!("Spray a vehicle"),
             Self::Cost => text!("Cost a litre"),
             Self::DeliveredIn => text!("Delivered in"),
@@ -451,6 +472,9 @@ impl Field {
             Self::CheckLimit => text!("Timed check: limit"),
             Self::WarnDays => text!("Stock: warn before"),
             Self::LeadMinutes => text!("Shift lead: closes after"),
+            Self::EyeWash => text!("Eye wash"),
+            Self::DataSheets => text!("Data sheets"),
+            Self::Telephone => text!("Telephone"),
         }
     }
 
@@ -484,6 +508,8 @@ impl Field {
             Self::Hazards => text!("Which of these are on its label?"),
             Self::Cautions => text!("What its label warns of, a line for each."),
             Self::NeverWith => text!("What must never meet it?"),
+            Self::Order => text!("Which goes in first, by its label?"),
+            Self::Protection => text!("What does its label ask to put on?"),
             Self::Spray => text!("The spray that one vehicle takes."),
             Self::Cost => text!("What one litre of it costs."),
             Self::DeliveredIn => text!("What one container holds as it comes."),
@@ -502,6 +528,9 @@ impl Field {
             Self::CheckLimit => text!("A change of flow by so much asks for a calibration."),
             Self::WarnDays => text!("Warns when stock lasts no longer than this."),
             Self::LeadMinutes => text!("After so long without a touch."),
+            Self::EyeWash => text!("Where is the eye wash?"),
+            Self::DataSheets => text!("Where are the data sheets?"),
+            Self::Telephone => text!("Whom to call, and the number?"),
             Self::BalanceStep => text!("The smallest step that the balance shows."),
             _ => Text::default(),
         }
@@ -519,16 +548,18 @@ impl Field {
             | Self::Nozzle
             | Self::Washer
             | Self::Dial => Editor::Text(NAME),
-            Self::Currency => Editor::Text(8),
+            Self::EyeWash | Self::DataSheets | Self::Telephone => Editor::Text(LONGEST_NAME),
+            Self::Currency => Editor::Text(LONGEST_CURRENCY),
             Self::Language
             | Self::Units
             | Self::DayChemical
             | Self::MayChange
             | Self::SprayerKind
             | Self::Nature
+            | Self::Order
             | Self::Voice => Editor::One,
-            Self::Hazards | Self::NeverWith => Editor::Many,
-            Self::Cautions => Editor::Lines(160),
+            Self::Hazards | Self::NeverWith | Self::Protection => Editor::Many,
+            Self::Cautions => Editor::Lines(LONGEST_CAUTION),
             Self::Holds | Self::Size | Self::Graduation | Self::Spray | Self::DeliveredIn => {
                 Editor::Number(Figure::Volume)
             }
@@ -558,6 +589,8 @@ impl Field {
                 | Self::BalanceStep
                 | Self::Spoken
                 | Self::Dial
+                | Self::Nozzle
+                | Self::Washer
                 | Self::BandLeast
                 | Self::BandMost
                 | Self::ProductStrength
@@ -569,7 +602,15 @@ impl Field {
                 | Self::QuietFrom
                 | Self::QuietTo
                 | Self::QuietVolume
+                | Self::EyeWash
+                | Self::DataSheets
+                | Self::Telephone
         )
+    }
+
+    /// The same at the first set-up: the strongest is asked only where a weakest was told.
+    pub const fn may_be_missing_at_first(self) -> bool {
+        self.may_be_left_out() && !matches!(self, Self::BandMost)
     }
 
     /// The names of this field that the bay knows already, to be picked instead of typed.

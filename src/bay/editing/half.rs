@@ -8,6 +8,7 @@ use crate::bay::setup::{EntryUnits, Setup};
 use crate::bay::setup_change::Place;
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::trade::chemical::Target;
+use crate::trade::letters::hides;
 use crate::trade::units::Volume;
 
 /// The unit of a number that is typed.
@@ -97,7 +98,7 @@ impl Half {
             _ => return false,
         };
         match key {
-            TextKey::Sign(sign) if text.chars().count() < longest && !sign.is_control() => {
+            TextKey::Sign(sign) if text.chars().count() < longest && !hides(sign) => {
                 // A text begins with a letter, not with a gap.
                 let gap = sign == ' ' && text.is_empty();
                 if !gap {
@@ -118,6 +119,7 @@ impl Half {
                 unit: Unit::Of(Figure::Clock),
             } => match key {
                 PadKey::Point => false,
+                key if typed.is_refused() => typed.press(key),
                 PadKey::Digit(_) if typed.text().len() >= 4 => false,
                 // `Typed` takes a nought away that more digits follow; a time keeps it.
                 PadKey::Digit(digit) if typed.text() == "0" => {
@@ -133,9 +135,16 @@ impl Half {
         }
     }
 
+    /// What is typed was refused: where it is a number, the next digit begins anew.
+    pub(super) fn refuse(&mut self) {
+        if let Self::Number { typed, .. } = self {
+            typed.refuse();
+        }
+    }
+
     /// Takes the number for the other unit of its kind; false where there is none.
     pub fn switch_unit(&mut self) -> bool {
-        let Self::Number { unit, .. } = self else {
+        let Self::Number { unit, typed } = self else {
             return false;
         };
         let other = match *unit {
@@ -146,6 +155,8 @@ impl Half {
         };
         let switched = other != *unit;
         *unit = other;
+        // It is another number now.
+        typed.take_back_refusal();
         switched
     }
 }

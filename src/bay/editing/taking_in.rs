@@ -29,11 +29,9 @@ impl Bay {
         if self.page != Page::Check {
             self.checking = None;
         }
-        if let Some(chosen) = &self.chosen_chemical
-            && self.setup.chemical(&chosen.what).is_none()
-        {
-            self.chosen_chemical = None;
-        }
+        let setup = &self.setup;
+        self.chosen_chemicals
+            .retain(|_, chosen| setup.chemical(&chosen.what).is_some());
         self.void_allowed = None;
         self.part = Part::Full;
         let now = &self.setup;

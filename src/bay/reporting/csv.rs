@@ -12,7 +12,7 @@ use crate::trade::fill_plan::InBand;
 use crate::trade::units::{Strength, Volume, trim_number};
 
 const COLUMNS: &str = "number,when,day,what,sprayer,chemical,product_ml,water_ml,fill_ml,\
-    spray_ml,strength_percent,band,cost,draw_percent,detail";
+    spray_ml,strength_percent,band,cost,draw_percent,detail,washes";
 
 /// The cells of a row beside its number, time and day.
 #[derive(Default)]
@@ -29,6 +29,8 @@ struct Row {
     cost: Option<f64>,
     draw_percent: Option<f64>,
     detail: String,
+    /// More than one where a backup brought a count.
+    washes: Option<u32>,
 }
 
 fn ml(volume: Option<Volume>) -> String {
@@ -37,35 +39,41 @@ fn ml(volume: Option<Volume>) -> String {
 
 /// The table of these happenings.
 pub fn write<'a>(log: impl IntoIterator<Item = &'a Dated>, setup: &Setup) -> String {
-    let mut out = format!("{COLUMNS}\r\n");
-    for dated in log {
-        let Some(row) = row(dated, setup) else {
-            continue;
-        };
-        let fields = [
-            dated.logged.entry.to_string(),
-            // Seconds are enough, and chrono would add what the system gives.
-            dated.logged.at.format("%Y-%m-%dT%H:%M:%S%:z").to_string(),
-            dated.day.map_or(String::new(), |day| day.to_string()),
-            row.what.into(),
-            field(&row.sprayer),
-            field(&row.chemical),
-            ml(row.product),
-            ml(row.water),
-            ml(row.fill),
-            ml(row.spray),
-            row.strength
-                .map_or(String::new(), |s| trim_number(s.as_percent(), 4)),
-            row.band.into(),
-            row.cost.map_or(String::new(), |cost| trim_number(cost, 6)),
-            row.draw_percent
-                .map_or(String::new(), |draw| trim_number(draw, 4)),
-            field(&row.detail),
-        ];
-        out.push_str(&fields.join(","));
-        out.push_str("\r\n");
-    }
+    let mut out = head();
+    out.extend(log.into_iter().filter_map(|dated| line(dated, setup)));
     out
+}
+
+/// The first line of the table.
+pub fn head() -> String {
+    format!("{COLUMNS}\r\n")
+}
+
+/// The line of a happening; `None` for one that is no part of the table.
+pub fn line(dated: &Dated, setup: &Setup) -> Option<String> {
+    let row = row(dated, setup)?;
+    let fields = [
+        dated.logged.entry.to_string(),
+        // Seconds are enough, and chrono would add what the system gives.
+        dated.logged.at.format("%Y-%m-%dT%H:%M:%S%:z").to_string(),
+        dated.day.map_or(String::new(), |day| day.to_string()),
+        row.what.into(),
+        field(&row.sprayer),
+        field(&row.chemical),
+        ml(row.product),
+        ml(row.water),
+        ml(row.fill),
+        ml(row.spray),
+        row.strength
+            .map_or(String::new(), |s| trim_number(s.as_percent(), 4)),
+        row.band.into(),
+        row.cost.map_or(String::new(), |cost| trim_number(cost, 6)),
+        row.draw_percent
+            .map_or(String::new(), |draw| trim_number(draw, 4)),
+        field(&row.detail),
+        row.washes.map_or(String::new(), |n| n.to_string()),
+    ];
+    Some(fields.join(",") + "\r\n")
 }
 
 /// A word and what it comes to, for the last column.
@@ -107,6 +115,7 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
             what: "wash",
             sprayer: sprayer(by),
             chemical: chemical(with),
+            washes: Some(dated.logged.times),
             ..Row::default()
         },
         Happening::Fill(fill) => Row {
@@ -212,6 +221,11 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
                 LeadAccess::PinTakenAway => "pin-taken-away",
             }
             .into(),
+            ..Row::default()
+        },
+        Happening::ClockPutRight { newest } => Row {
+            what: "clock-put-right",
+            detail: told(&[("newest", newest.format("%Y-%m-%dT%H:%M:%S%:z").to_string())]),
             ..Row::default()
         },
         Happening::SetupChanged(change) => Row {

@@ -3,7 +3,8 @@
 
 use super::dated::Dated;
 use super::landing::Became;
-use crate::bay::records::{Fill, Happening};
+use super::set_outside::{SetOutside, set_outside};
+use crate::bay::records::{Fill, Happening, Logged};
 use crate::bay::setup::Setup;
 use crate::trade::chemical::Band;
 use crate::trade::dilution::DrawFraction;
@@ -60,9 +61,12 @@ pub struct Whose {
 
 impl Whose {
     fn takes(&self, sprayer: &str, chemical: &str) -> bool {
-        self.takes_sprayer(sprayer) && self.chemical.as_deref().is_none_or(|id| id == chemical)
+        self.takes_sprayer(sprayer) && self.takes_chemical(chemical)
     }
-    fn takes_sprayer(&self, sprayer: &str) -> bool {
+    pub(super) fn takes_chemical(&self, chemical: &str) -> bool {
+        self.chemical.as_deref().is_none_or(|id| id == chemical)
+    }
+    pub(super) fn takes_sprayer(&self, sprayer: &str) -> bool {
         self.sprayer.as_deref().is_none_or(|id| id == sprayer)
     }
 }
@@ -99,10 +103,10 @@ impl Figures {
         }
     }
 
-    fn of(what: &Happening, setup: &Setup) -> Self {
-        match what {
+    fn of(logged: &Logged, setup: &Setup) -> Self {
+        match &logged.what {
             Happening::Wash { .. } => Self {
-                washes: 1,
+                washes: logged.times,
                 ..Self::default()
             },
             Happening::Fill(fill) => {
@@ -189,6 +193,9 @@ pub struct Report {
     pub calibrated: Vec<Calibrated>,
     /// The reminders.
     pub put_off: PutOffs,
+    /// Strengths that were set outside of what is allowed, in this time or still holding in it, newest
+    /// first.
+    pub set_outside: Vec<SetOutside>,
     /// Changes of nozzle, washer or supply.
     pub changes: u32,
     /// Changes of the set-up.
@@ -270,12 +277,12 @@ pub fn add_up(
                 let is_wash = matches!(what, Happening::Wash { .. });
                 if is_wash && inside && whose.takes_sprayer(sprayer) && waiting.contains(&**sprayer)
                 {
-                    report.put_off.washes += 1;
+                    report.put_off.washes += dated.logged.times;
                 }
                 if !whose.takes(sprayer, chemical) {
                     continue;
                 }
-                let figures = Figures::of(what, setup);
+                let figures = Figures::of(&dated.logged, setup);
                 if dated.day.is_none() {
                     report.without_date = report.without_date.with(figures);
                 }
@@ -323,6 +330,7 @@ pub fn add_up(
         }
     }
     report.calibrated.reverse();
+    report.set_outside = set_outside(log, setup, (span, &days), whose);
     report.landed = by_chemical
         .most_used()
         .and_then(|id| landed(id, &fills, setup));

@@ -14,11 +14,12 @@ use crate::screens::tongue::tr;
 pub(super) fn own(bay: &Bay) -> HelpPage {
     match bay.help_for() {
         // Help for itself there is none.
-        Page::Fill | Page::Help => super::filling(),
+        Page::Fill | Page::Help => super::filling(bay),
+        Page::Emergency => emergency(),
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
+        Page::Lead | Page::Clock | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -33,6 +34,15 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
 /// Choosing, and what can be known and done of a sprayer.
 fn sprayer(page_: Page) -> HelpPage {
     match page_ {
+        Page::Reaching => page(
+            &tr!("Out of reach"),
+            tr!(
+                "Neat product in this sprayer would still be too weak on the vehicle: it draws too \
+                 little of it.\n\
+                 The sprayers shown do reach the strength. Tap one: home then shows its dose of the \
+                 same product, or says that it must be rinsed first."
+            ),
+        ),
         Page::Sprayers => page(
             &tr!("Which sprayer?"),
             tr!(
@@ -45,7 +55,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Chemicals => page(
             &tr!("Which chemical?"),
             tr!(
-                "Tap the product for the next fills. Tomorrow it is the shift lead's product again.\n\
+                "Tap the product for the next fills of this sprayer; the others keep theirs. Tomorrow it is \
+                 the shift lead's product again.\n\
                  Empty and rinse the sprayer before another product goes in: what is left in it would \
                  mix with the new one.\n\
                  Out of reach means that this sprayer draws too little for that strength."
@@ -83,7 +94,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Sure => page(
             &tr!("How sure?"),
             tr!(
-                "The ± is how far the dose may be off; 19 of 20 times it is less.\n\
+                "The ± beside the dose is how far it may be off in the mean of many fills; 19 of 20 \
+                 times it is less. One fill scatters besides: what it lands stands on the right too.\n\
                  On the right is what it comes from. The words on the left say what would help most: a \
                  finer measure, a longer run, one more run.\n\
                  A corrected dose goes by a timed check with the mix, which draws slower than water."
@@ -129,6 +141,18 @@ fn sprayer(page_: Page) -> HelpPage {
             ),
         ),
     }
+}
+
+/// First aid.
+fn emergency() -> HelpPage {
+    page(
+        &tr!("First aid"),
+        tr!(
+            "The words are those of the label's own statements for eyes and skin. Rinse first, read \
+             later: take the safety data sheet along to the doctor.\n\
+             Where eye wash and data sheets are, and whom to call, the shift lead sets under the bay."
+        ),
+    )
 }
 
 /// The steps of a calibration.
@@ -305,6 +329,16 @@ fn leads(page_: Page) -> HelpPage {
                  Nothing holds before it is saved, and nothing is saved that cannot be.\n\
                  Each change is in the records, with what was before, and can be taken back under \
                  Changes. Another nozzle or washer makes the calibration of its sprayer void."
+            ),
+        ),
+        Page::Clock => page(
+            &tr!("Clock"),
+            tr!(
+                "Dates are believed as long as the clock shows no less than the newest record. One record \
+                 kept while the clock stood in the future ends that: day reminders, quiet hours, today's \
+                 figures and the days of stock wait then. Washes are counted all the same.\n\
+                 Compare date and time with a watch. Where they are right, hold The time is right: what \
+                 was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
         ),
         Page::Changes => page(

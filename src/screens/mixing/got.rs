@@ -2,7 +2,7 @@
 
 use super::super::generated::MixPage;
 use super::super::tongue::tr;
-use super::super::words::one_to;
+use super::super::words::one_in;
 use super::reasons::{band_words, no_figure, outside};
 use super::{Pressed, Shown, lands};
 use crate::bay::at_work::Bay;
@@ -64,7 +64,7 @@ pub fn show(bay: &Bay) -> Shown {
         } => {
             shown.figures = vec![lands(strength, tr!("lands"))];
             shown.alarm = outside(in_band);
-            let mut words = vec![one_to(strength)];
+            let mut words = vec![one_in(strength)];
             if field != GotField::Ratio {
                 words.push(ratio.shown());
             }

@@ -25,6 +25,8 @@ pub enum Wrong {
     Clipped,
     /// There is nothing to hear in it.
     Silent,
+    /// It is shorter than any word; in samples.
+    TooShort(usize),
     /// It lasts longer than a word does; in ms.
     TooLong(u32),
 }
@@ -53,6 +55,13 @@ impl fmt::Display for Fault {
             Wrong::Silent => write!(
                 f,
                 "it is silent; record the word again, or take the file away to have it beeped"
+            ),
+            Wrong::TooShort(samples) => write!(
+                f,
+                "it is no word: it lasts {:.1} ms, and a word at least {}; record the word again, or \
+                 take the file away to have it beeped",
+                *samples as f64 * 1000.0 / f64::from(crate::sound::RATE),
+                super::clip::SHORTEST_MS
             ),
             Wrong::TooLong(ms) => write!(
                 f,

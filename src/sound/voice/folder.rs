@@ -15,7 +15,7 @@ const LARGEST_BYTES: u64 = 1024 * 1024;
 pub fn read(folder: &Path) -> Result<Pack, Vec<Fault>> {
     let mut faults = Vec::new();
     let described = folder.join(DESCRIPTION);
-    let description = match fs::read_to_string(&described) {
+    let description = match must_be_file(&described).and_then(|()| fs::read_to_string(&described)) {
         Ok(text) => Description::parse(&text)
             .map_err(|wrong| {
                 faults.extend(wrong.into_iter().map(|wrong| Fault {
@@ -67,8 +67,17 @@ fn clips(folder: &Path) -> (BTreeMap<String, Cow<'static, [u8]>>, Vec<Fault>) {
     (files, faults)
 }
 
+/// Whoever reads a pipe waits for ever.
+fn must_be_file(path: &Path) -> std::io::Result<()> {
+    match fs::metadata(path)?.is_file() {
+        true => Ok(()),
+        false => Err(std::io::Error::other("it is no file")),
+    }
+}
+
 fn read_clip(path: &Path) -> Result<Vec<u8>, Wrong> {
     let unreadable = |e: std::io::Error| Wrong::Unreadable(e.to_string());
+    must_be_file(path).map_err(unreadable)?;
     if fs::metadata(path).map_err(unreadable)?.len() > LARGEST_BYTES {
         return Err(Wrong::Format("it is far too large for a word".to_owned()));
     }

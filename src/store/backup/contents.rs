@@ -29,7 +29,8 @@ pub(super) struct Contents {
     pub former_sprayers: Vec<String>,
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
-    pub chosen_chemical: Option<ChosenChemical>,
+    /// What operators chose last for each sprayer.
+    pub choices: Vec<Choice>,
     /// How the wall is heard.
     pub sound: Chosen,
     pub draft: Option<Draft>,
@@ -47,12 +48,15 @@ pub(super) struct Contents {
     pub stock: Vec<KeptStock>,
     pub day_settings: Vec<DaySet>,
     pub lead: Vec<(Moment, LeadAccess)>,
+    /// When the clock was put right, and the newest date until then.
+    pub clocks: Vec<(Moment, Moment)>,
     pub setup_changes: Vec<(Moment, KeptSetup)>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct ChosenChemical {
+pub(super) struct Choice {
     pub at: Moment,
+    pub scope: Scope,
     pub chemical: String,
     /// How many of the day's settings came before it: its place among them.
     pub settings_before: usize,
@@ -174,22 +178,31 @@ pub(super) struct Correction {
 
 impl Contents {
     pub fn summary(&self, setup: &Setup, kept_aside: Option<PathBuf>) -> Summary {
-        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
         Summary {
             bay: setup.name.clone(),
             sprayers: setup.sprayers.len(),
             chemicals: setup.chemicals.len(),
-            records: records::Summary {
-                washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
-                fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-                calibrations: count(self.calibrations.iter().filter(|c| !c.taken_back).count()),
-            },
+            records: self.counts(),
             kept_aside,
+        }
+    }
+
+    /// What records made of it hold.
+    pub fn counts(&self) -> records::Summary {
+        let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+        records::Summary {
+            washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
+            fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
+            calibrations: count(self.calibrations.len()),
         }
     }
 
     /// The newest date of all that is in it.
     pub fn newest(&self) -> Option<Moment> {
+        // Dates of a clock that was put right are not believed for what they are.
+        if let (Some(newest), false) = (self.newest, self.clocks.is_empty()) {
+            return Some(newest);
+        }
         let dates = self.calibrations.iter().map(|c| c.record.taken);
         let dates = dates.chain(self.brought_back.iter().map(|b| b.at));
         let dates = dates.chain(self.fills.iter().map(|f| f.at));
@@ -203,7 +216,7 @@ impl Contents {
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.chosen_chemical.iter().map(|c| c.at));
+        let dates = dates.chain(self.choices.iter().map(|c| c.at));
         dates.chain(self.newest).max()
     }
 }

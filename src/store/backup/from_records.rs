@@ -1,11 +1,11 @@
 //! From the records to contents.
 
 use super::contents::{
-    BroughtBack, Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck,
-    KeptFill, KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    BroughtBack, Change, Choice, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
+    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
+use crate::bay::records::{Broken, Entry, Past, Placed, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
 use crate::store::records::runs::{CALIBRATIONS, KEPT, STANDS};
@@ -18,7 +18,7 @@ use crate::trade::reminder::{PutOff, VoidCause};
 use chrono::NaiveDate;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// True where a calibration of the sprayer came after this row.
 const FOLLOWED: &str =
@@ -49,7 +49,7 @@ pub(super) fn contents(
         former_sprayers: Vec::new(),
         former_chemicals: Vec::new(),
         last_sprayer: None,
-        chosen_chemical: None,
+        choices: Vec::new(),
         sound: Chosen::default(),
         draft: None,
         calibrations: Vec::new(),
@@ -65,16 +65,35 @@ pub(super) fn contents(
         stock: Vec::new(),
         day_settings: Vec::new(),
         lead: Vec::new(),
+        clocks: Vec::new(),
         setup_changes: Vec::new(),
     };
     if let Some(connection) = records::open_to_read(path)? {
-        read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        let broken =
+            read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        refuse_what_is_broken(path, &broken)?;
     }
     former(&mut contents, setup);
     Ok(contents)
 }
 
-fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Error> {
+/// A backup of what is not as it was kept would pass it on as sound.
+fn refuse_what_is_broken(path: &Path, broken: &[Broken]) -> Result<(), RecordsFault> {
+    let bears = |b: &&Broken| !b.no_dose.is_empty() || !b.unknown_mix.is_empty();
+    match broken.iter().find(bears) {
+        None => Ok(()),
+        Some(broken) => Err(RecordsFault {
+            message: format!(
+                "the records {} are damaged, and a backup would pass that on as sound: {} {}",
+                path.display(),
+                broken.words(),
+                broken.remedy()
+            ),
+        }),
+    }
+}
+
+fn read_out(connection: &Connection, contents: &mut Contents) -> Result<Vec<Broken>, Error> {
     let tx = connection.unchecked_transaction()?;
     let past = reading::past_in(&tx)?;
     let numbers = fills_in(&tx, contents)?;
@@ -85,7 +104,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    around_the_fill(&tx, past.chosen_chemical, contents, &numbers)?;
+    around_the_fill(&tx, past.chosen_chemicals, contents, &numbers)?;
     contents.changes = all(
         &tx,
         &format!(
@@ -173,6 +192,12 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             ))
         },
     )?;
+    contents.clocks = all(
+        &tx,
+        "SELECT at, clocks_put_right.newest AS newest FROM clocks_put_right
+         JOIN happenings USING (id) ORDER BY id",
+        |row| Ok((moment(row, "at")?, moment(row, "newest")?)),
+    )?;
     contents.setup_changes = all(
         &tx,
         "SELECT * FROM setup_changes JOIN happenings USING (id) ORDER BY id",
@@ -185,7 +210,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             Ok((moment(row, "at")?, kept))
         },
     )?;
-    Ok(())
+    Ok(past.broken)
 }
 
 /// Every row of a query, made into something.
@@ -295,7 +320,7 @@ fn fills_in(tx: &Connection, contents: &mut Contents) -> Result<Vec<Entry>, Erro
 /// What stands among the fills in its place, and the day's chemical.
 fn around_the_fill(
     tx: &Connection,
-    chosen: Option<Placed<String>>,
+    chosen: BTreeMap<Scope, Placed<String>>,
     contents: &mut Contents,
     numbers: &[Entry],
 ) -> Result<(), Error> {
@@ -329,11 +354,15 @@ fn around_the_fill(
             taken_back: taken_back(row)?,
         })
     })?;
-    contents.chosen_chemical = chosen.map(|chosen| ChosenChemical {
+    let mut chosen: Vec<(Scope, Placed<String>)> = chosen.into_iter().collect();
+    chosen.sort_by_key(|(_, chosen)| chosen.entry);
+    let choices = chosen.into_iter().map(|(scope, chosen)| Choice {
         at: chosen.at,
+        scope,
         chemical: chosen.what,
         settings_before: settings.partition_point(|set| *set < chosen.entry),
     });
+    contents.choices = choices.collect();
     Ok(())
 }
 
@@ -376,7 +405,12 @@ fn former(contents: &mut Contents, setup: &Setup) {
     sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
     sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
     sprayers.extend(contents.last_sprayer.as_deref());
-    chemicals.extend(contents.chosen_chemical.iter().map(|c| c.chemical.as_str()));
+    for choice in &contents.choices {
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            sprayers.insert(sprayer);
+        }
+        chemicals.insert(&choice.chemical);
+    }
     let owned = |ids: BTreeSet<&str>, known: &dyn Fn(&str) -> bool| -> Vec<String> {
         let former = ids.into_iter().filter(|id| !known(id));
         former.map(str::to_owned).collect()

@@ -4,7 +4,7 @@
 use super::{Path, PathBuf, StoreFault};
 use crate::bay::records::RecordsFault;
 use crate::store::atomic::sync_dir;
-use crate::store::{RECORDS_FILE, SETUP_FILE, records_path, setup_path};
+use crate::store::{RECORDS_FILE, SETUP_FILE, plain, records_path, setup_path};
 use chrono::NaiveDateTime;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
@@ -73,7 +73,8 @@ impl Drop for Staged {
 /// Takes the old records for this program alone and folds their log into them. `None` where there
 /// are none, or where they are too damaged for that: they are kept aside as they are.
 fn hold(records: &Path) -> Result<Option<Connection>, StoreFault> {
-    if !records.exists() {
+    // What is no file is nobody's records, and is kept aside as it is.
+    if !records.exists() || plain::instead(records).is_some() {
         return Ok(None);
     }
     let take = || -> Result<Connection, rusqlite::Error> {
@@ -110,6 +111,17 @@ fn keep_aside(bay: &Path, now: NaiveDateTime) -> Result<Option<PathBuf>, StoreFa
         return Ok(None);
     }
     let aside = new_folder(bay, &format!("replaced-{}", now.format("%Y-%m-%d-%H%M%S")))?;
+    match fill_aside(bay, &aside) {
+        Ok(()) => Ok(Some(aside)),
+        Err(fault) => {
+            // Half of a bay would look like one; the whole one is where it was.
+            let _ = fs::remove_dir_all(&aside);
+            Err(fault)
+        }
+    }
+}
+
+fn fill_aside(bay: &Path, aside: &Path) -> Result<(), StoreFault> {
     for name in [SETUP_FILE, RECORDS_FILE, BESIDE[0]] {
         let (old, kept) = (bay.join(name), aside.join(name));
         if old.symlink_metadata().is_err() {
@@ -120,9 +132,8 @@ fn keep_aside(bay: &Path, now: NaiveDateTime) -> Result<Option<PathBuf>, StoreFa
             .or_else(|_| fs::copy(&old, &kept).and_then(|_| fs::File::open(&kept)?.sync_all()))
             .map_err(|e| StoreFault::disk(&kept, "keeping the old bay aside", &e))?;
     }
-    sync_dir(&aside)?;
-    sync_dir(bay)?;
-    Ok(Some(aside))
+    sync_dir(aside)?;
+    sync_dir(bay)
 }
 
 /// A folder that was not there before.

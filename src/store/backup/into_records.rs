@@ -7,23 +7,27 @@
 use super::contents::{
     BroughtBack, Change, Contents, KeptCalibration, KeptPutOff, KeptSetup, Moment,
 };
-use super::{Path, SqliteRecords};
+use super::{Path, SqliteRecords, read_back};
 use crate::bay::records::{Entry, Happening};
 use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
-use crate::store::records::{fills, setups};
+use crate::store::records::{clock, fills, setups};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, params};
 use std::collections::BTreeMap;
 
-/// Makes records at `path`, where there are none yet, in one transaction.
+/// Makes records at `path`, where there are none yet, in one transaction, and reads them back.
 pub(super) fn make(path: &Path, contents: &Contents) -> Result<(), StoreFault> {
     let mut records = SqliteRecords::open(path)?;
-    records.in_transaction(|tx| put_in(tx, contents))?;
+    let written = records.in_transaction(|tx| {
+        put_in(tx, contents)?;
+        Ok(read_back::tally(tx)?)
+    })?;
     // Closing carries the log over into the one file that is then moved into its place.
     records.close()?;
     let file = std::fs::File::open(path).and_then(|file| file.sync_all());
-    file.map_err(|e| StoreFault::disk(path, "syncing the records", &e))
+    file.map_err(|e| StoreFault::disk(path, "syncing the records", &e))?;
+    read_back::check(path, &written, contents)
 }
 
 fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
@@ -42,6 +46,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
+    for (at, newest) in &contents.clocks {
+        clock::brought(tx, *at, *newest)?;
+    }
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
@@ -57,16 +64,22 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     if contents.newest().is_some() || !contents.wash_counts.is_empty() {
         keep::next(tx, "restored", date, None)?;
     }
+    if !contents.clocks.is_empty() {
+        clock::believe_up_to(tx, date)?;
+    }
     Ok(())
 }
 
-/// Settings of the day, and in its place among them what was chosen for a fill: the later one counts.
+/// Settings of the day, and in their places among them what operators chose: the later one counts.
 fn day_settings(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    let mut chosen = contents.chosen_chemical.iter().peekable();
+    let mut choices = contents.choices.iter().peekable();
     for place in 0..=contents.day_settings.len() {
-        if let Some(chosen) = chosen.next_if(|c| c.settings_before <= place) {
-            let happening = Happening::ChemicalChosen(chosen.chemical.clone());
-            keep::happening(tx, chosen.at, &happening)?;
+        while let Some(choice) = choices.next_if(|c| c.settings_before <= place) {
+            let happening = Happening::ChemicalChosen {
+                scope: choice.scope.clone(),
+                chemical: choice.chemical.clone(),
+            };
+            keep::happening(tx, choice.at, &happening)?;
         }
         if let Some(kept) = contents.day_settings.get(place) {
             let happening = Happening::DaySet {

@@ -4,17 +4,23 @@
 //! with. Restoring gives a bay that goes on exactly where the other stopped.
 
 mod contents;
+mod found;
 mod from_records;
 mod in_place;
 mod into_records;
 mod read;
+mod read_back;
 mod write;
+
+pub use found::{Found, newest};
 
 use super::atomic::write_text;
 use super::fault::StoreFault;
+use super::output::may_write;
+use super::plain;
 use super::records::{self, SqliteRecords};
-use super::{RECORDS_FILE, SETUP_FILE, records_path, setup_file, setup_path};
-use chrono::{DateTime, FixedOffset, Local};
+use super::{RECORDS_FILE, SETUP_FILE, clock, records_path, setup_file, setup_path};
+use chrono::{DateTime, FixedOffset};
 use std::path::{Path, PathBuf};
 
 /// What was backed up or restored.
@@ -32,23 +38,21 @@ pub struct Summary {
     pub kept_aside: Option<PathBuf>,
 }
 
-/// Writes everything that the bay in `bay_dir` holds into `file`. An older backup of that name is
-/// replaced; the wall may be running.
+/// Writes everything that the bay in `bay_dir` holds into `file`; one that is there is replaced only
+/// with `replace`. The wall may be running.
 ///
 /// # Errors
-/// The set-up has mistakes (it could not be restored), the records cannot be read, `file` is
-/// something other than a backup, or cannot be written.
-pub fn backup(bay_dir: &Path, file: &Path) -> Result<Summary, StoreFault> {
-    let made = Local::now().fixed_offset();
+/// The set-up has mistakes (it could not be restored), the records cannot be read, or `file` may not
+/// or cannot be written.
+pub fn backup(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, StoreFault> {
+    let made = clock::now();
     let mistakes = |faults| StoreFault::Mistakes {
         file: setup_path(bay_dir),
         faults,
     };
     let text = setup_file::text_of(bay_dir).map_err(|fault| mistakes(vec![fault]))?;
     let setup = setup_file::read(&text).map_err(mistakes)?;
-    if file.exists() && !is_backup(file) {
-        return Err(StoreFault::NotABackup(file.to_owned()));
-    }
+    may_write(bay_dir, file, replace)?;
     let contents = from_records::contents(&records_path(bay_dir), made, text, &setup)?;
     write_text(file, &write::text(&contents))?;
     Ok(contents.summary(&setup, None))
@@ -65,8 +69,7 @@ pub fn backup(bay_dir: &Path, file: &Path) -> Result<Summary, StoreFault> {
 /// Every mistake in the file; a bay that is there already, without `replace`; a wall still running
 /// on it; a disk that refuses.
 pub fn restore(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, StoreFault> {
-    let text = std::fs::read_to_string(file)
-        .map_err(|e| StoreFault::disk(file, "reading the backup", &e))?;
+    let text = plain::text(file, "reading the backup")?;
     let (contents, setup) = read::contents(&text).map_err(|faults| StoreFault::Mistakes {
         file: file.to_owned(),
         faults,
@@ -75,13 +78,14 @@ pub fn restore(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, St
         return Err(StoreFault::NotEmpty(bay_dir.to_owned()));
     }
     let staged = in_place::Staged::begin(bay_dir)?;
-    write_text(&staged.path(SETUP_FILE), &contents.setup)?;
+    let new_setup = staged.path(SETUP_FILE);
+    write_text(&new_setup, &contents.setup)?;
     into_records::make(&staged.path(RECORDS_FILE), &contents)?;
-    let kept_aside = staged.put_in_place(bay_dir, Local::now().naive_local())?;
+    if plain::text(&new_setup, "reading it back")? != contents.setup {
+        return Err(read_back::another(&new_setup, "it is not what was written"));
+    }
+    // The file that comes may get the number of one that had come further.
+    records::mark_begun(&records_path(bay_dir))?;
+    let kept_aside = staged.put_in_place(bay_dir, clock::now().naive_local())?;
     Ok(contents.summary(&setup, kept_aside))
-}
-
-/// True for a file that begins as a backup does.
-fn is_backup(file: &Path) -> bool {
-    std::fs::read_to_string(file).is_ok_and(|text| text.starts_with(write::FIRST_LINE))
 }

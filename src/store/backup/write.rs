@@ -12,10 +12,10 @@ use crate::trade::units::{Strength, Volume, trim_number};
 use crate::trade::weighing::Weighed;
 use std::time::Duration;
 
-/// What every backup begins with.
-pub(super) const FIRST_LINE: &str = "# fillcall backup";
-
 const HEADER: &str = include_str!("header.txt");
+
+/// How every backup begins: by this one is found among other files.
+pub(super) const FIRST_LINE: &str = "# fillcall backup";
 
 /// The lines of a file in the making.
 struct Lines(String);
@@ -154,11 +154,6 @@ pub(super) fn text(contents: &Contents) -> String {
     if let Some(sprayer) = &contents.last_sprayer {
         out.text("last_sprayer", sprayer);
     }
-    if let Some(chosen) = &contents.chosen_chemical {
-        out.text("chosen_chemical", &chosen.chemical);
-        out.moment("chosen_chemical_at", chosen.at);
-        out.raw("chosen_chemical_settings_before", chosen.settings_before);
-    }
     sound(&mut out, &contents.sound);
     out.raw("setup", long_text(&contents.setup));
     if let Some(run) = &contents.draft {
@@ -280,6 +275,11 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", *at);
         out.text("what", lead::word(*access));
     }
+    for (at, newest) in &contents.clocks {
+        out.section("[[clock_put_right]]");
+        out.moment("at", *at);
+        out.moment("newest", *newest);
+    }
     for (at, kept) in &contents.setup_changes {
         out.section("[[earlier_setup]]");
         out.moment("at", *at);
@@ -360,6 +360,15 @@ fn around_the_fill(out: &mut Lines, contents: &Contents) {
             out.text("outside", setting.allowed.word());
         }
         out.mark("beside_never", setting.beside_never);
+    }
+    for choice in &contents.choices {
+        out.section("[[choice]]");
+        out.moment("at", choice.at);
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            out.text("sprayer", sprayer);
+        }
+        out.text("chemical", &choice.chemical);
+        out.raw("settings_before", choice.settings_before);
     }
 }
 

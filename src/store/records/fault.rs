@@ -1,6 +1,6 @@
 //! What SQLite says, in words that tell what to do.
 
-use crate::bay::records::RecordsFault;
+use crate::bay::records::{Entry, RecordsFault};
 use rusqlite::{Error, ErrorCode};
 use std::path::Path;
 
@@ -44,6 +44,25 @@ pub(crate) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
 const DAMAGED: &str = "the file is damaged or not fillcall's: stop fillcall, move the file aside \
     but keep it, and bring the newest backup back with: fillcall restore BAY FILE --replace";
 
+/// True where only another program that is writing at this moment is in the way.
+pub(super) fn is_locked(error: &Error) -> bool {
+    matches!(
+        error.sqlite_error_code(),
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked)
+    )
+}
+
+/// Something of the records is not in their file.
+pub(super) fn not_whole(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} could not be written whole; free some space, or take another disk, and \
+             try again",
+            path.display()
+        ),
+    }
+}
+
 /// The file is not the one that was opened.
 pub(super) fn taken_away(path: &Path) -> RecordsFault {
     RecordsFault {
@@ -51,6 +70,43 @@ pub(super) fn taken_away(path: &Path) -> RecordsFault {
             "the records {} were taken away or replaced while fillcall was running; nothing is \
              kept until it is restarted: put the file back or restore a backup, then restart",
             path.display()
+        ),
+    }
+}
+
+/// The file that was opened was written to by somebody else, or its log is gone.
+pub(super) fn written_to(path: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} were changed or damaged by something else while fillcall was running; \
+             nothing is kept until it is restarted: restart it, and it tells what is wrong",
+            path.display()
+        ),
+    }
+}
+
+/// There were records, and there are none.
+pub(super) fn vanished(path: &Path, marker: &Path) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} are gone, empty, or a link to nothing, and this is no new bay: put them \
+             back, or bring the newest backup back with: fillcall restore BAY FILE --replace; only \
+             where a new bay is meant, take {} away",
+            path.display(),
+            marker.display()
+        ),
+    }
+}
+
+/// The records end before what was kept in them.
+pub(super) fn fell_behind(path: &Path, last: Entry, held: Entry) -> RecordsFault {
+    RecordsFault {
+        message: format!(
+            "the records {} end at entry {last}, and entry {held} had been kept: their end, or the \
+             log beside them ({}-wal), was lost or put back from an older copy; put the newest ones \
+             back, or bring the newest backup back with: fillcall restore BAY FILE --replace",
+            path.display(),
+            path.file_name().unwrap_or_default().display()
         ),
     }
 }

@@ -7,8 +7,8 @@
 
 use super::runs::{self, RunsOf, STANDS};
 use super::stamp::Stamp;
-use super::{checks, day, drafts, fills, lead, sound};
-use crate::bay::records::{CalibrationRecord, Past, Placed, SprayerPast};
+use super::{broken, checks, choices, clock, day, drafts, fills, lead, sound};
+use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
 use crate::trade::calibration::{Calibration, Container, Way};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
@@ -34,10 +34,12 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     let sound = sound::chosen(tx)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
-    Ok(Past {
+    let faults = broken::faults(tx)?;
+    let wrong = faults.iter().map(|fault| fault.entry).collect();
+    let mut past = Past {
         sprayers,
-        last_sprayer: last_choice(tx, "sprayer")?.map(|chosen| chosen.what),
-        chosen_chemical: last_choice(tx, "chemical")?,
+        last_sprayer: last_sprayer(tx)?,
+        chosen_chemicals: choices::newest(tx)?,
         volume_percent: sound.volume_percent,
         language: sound.language,
         loudspeaker: sound.loudspeaker.flatten(),
@@ -50,11 +52,15 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             )
             .optional()?
             .map(|stamp| stamp.0),
-        repeats: runs::repeats(tx)?,
+        clock_right: clock::last(tx)?,
+        repeats: runs::repeats(tx, &wrong)?,
         day: day::standing(tx)?,
         wrong_pins: lead::wrong_pins(tx)?,
-        last_fill: fills::last(tx)?,
-    })
+        last_fills: fills::last_with_each(tx)?,
+        broken: Vec::new(),
+    };
+    broken::take_out(tx, faults, &mut past)?;
+    Ok(past)
 }
 
 fn calibrations(
@@ -147,19 +153,12 @@ fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Re
     Ok(())
 }
 
-/// What was chosen last.
-pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<Placed<String>>, Error> {
+/// The sprayer that was chosen last, by id.
+fn last_sprayer(tx: &Connection) -> Result<Option<String>, Error> {
     tx.query_row(
-        "SELECT chosen, at, id FROM choices JOIN happenings USING (id)
-         WHERE what = ? ORDER BY id DESC LIMIT 1",
-        [what],
-        |row| {
-            Ok(Placed {
-                entry: row.get(2)?,
-                at: row.get::<_, Stamp>(1)?.0,
-                what: row.get(0)?,
-            })
-        },
+        "SELECT chosen FROM choices WHERE what = 'sprayer' ORDER BY id DESC LIMIT 1",
+        [],
+        |row| row.get(0),
     )
     .optional()
 }

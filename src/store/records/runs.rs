@@ -9,6 +9,7 @@ use crate::trade::calibration::{Read, Run, Way};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row, ToSql, params};
+use std::collections::BTreeSet;
 
 /// Calibrations with all that is known of them and of their first runs, those taken back too; to be
 /// followed by what is wanted.
@@ -227,8 +228,9 @@ pub(super) fn half(column: &str, what: &str) -> Error {
     Error::FromSqlConversionFailure(0, Type::Null, wrong.into())
 }
 
-/// The draw fractions of every calibration of two or more runs that was not taken back, in order.
-pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
+/// The draw fractions of every calibration of two or more runs that was not taken back, in order, but
+/// of those numbers.
+pub(super) fn repeats(tx: &Connection, but: &BTreeSet<Entry>) -> Result<Vec<Vec<f64>>, Error> {
     let mut query = tx.prepare(&format!(
         "WITH {KEPT}
          SELECT id, -1 AS place, drawn_ml, catch_ml, time_ns FROM kept
@@ -243,6 +245,9 @@ pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
     let mut last = None;
     while let Some(row) = rows.next()? {
         let of: Entry = row.get("id")?;
+        if but.contains(&of) {
+            continue;
+        }
         if last.replace(of) != Some(of) {
             repeats.push(Vec::new());
         }

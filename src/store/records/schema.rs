@@ -2,6 +2,7 @@
 //!
 //! A step of the ladder, once released, is never edited: a change is a new step.
 
+use super::chain;
 use super::fault::{explain, newer, not_ours};
 use crate::bay::records::RecordsFault;
 use rusqlite::{Connection, Error, TransactionBehavior};
@@ -52,11 +53,8 @@ pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, Reco
 /// Lets an older file be read as one of this version without writing to it: the tables that it lacks
 /// are made empty, in this connection alone.
 pub(super) fn to_read(connection: &Connection, ladder: &[&str]) -> Result<(), Error> {
-    let version: u32 =
-        connection.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
-            row.get(0)
-        })?;
     // Good for steps that only add tables; one that does more needs more here.
+    let version = version_of(connection)?;
     ladder.iter().skip(version as usize).try_for_each(|step| {
         connection.execute_batch(&step.replace("CREATE TABLE", "CREATE TEMP TABLE"))
     })
@@ -64,21 +62,30 @@ pub(super) fn to_read(connection: &Connection, ladder: &[&str]) -> Result<(), Er
 
 /// Climbs from the version found to the end of the ladder, each step whole or not at all.
 pub(super) fn climb(connection: &mut Connection, ladder: &[&str]) -> Result<(), Error> {
-    loop {
+    // Who has nothing to climb needs no lock, and waits for nobody who holds it.
+    while (version_of(connection)? as usize) < ladder.len() {
         // Looked at inside the transaction: another program may be climbing at the same time.
         let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let version: u32 =
-            tx.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
-                row.get(0)
-            })?;
+        let version = version_of(&tx)?;
         let Some(step) = ladder.get(version as usize) else {
-            return Ok(());
+            break;
         };
         tx.execute_batch(step)?;
+        if version + 1 == chain::SINCE {
+            chain::begin(&tx)?;
+        }
         tx.pragma_update(None, "application_id", APPLICATION_ID)?;
         tx.pragma_update(None, "user_version", version + 1)?;
         tx.commit()?;
     }
+    Ok(())
+}
+
+/// How many steps of the ladder were climbed.
+fn version_of(connection: &Connection) -> Result<u32, Error> {
+    connection.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
+        row.get(0)
+    })
 }
 
 #[cfg(test)]

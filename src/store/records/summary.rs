@@ -3,7 +3,7 @@
 use super::fault::explain;
 use super::runs::KEPT;
 use super::schema::{self, Origin};
-use super::{PATIENCE, history, log, past};
+use super::{PATIENCE, chain, history, log, lost, past};
 use crate::bay::records::{Entry, Logged, Milestone, Past, RecordsFault};
 use rusqlite::{Connection, Error, OpenFlags};
 use std::path::Path;
@@ -104,6 +104,8 @@ pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
 
 /// The records, to read only; `None` where there are none yet.
 pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFault> {
+    let said = lost::must_be_there(path)?;
+    super::only_files(path)?;
     if !path.exists() {
         return Ok(None);
     }
@@ -119,6 +121,8 @@ pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFau
         Origin::Ours => {
             schema::to_read(&connection, schema::LADDER)
                 .map_err(|e| explain(path, "opening them", &e))?;
+            let last = chain::last(&connection).map_err(|e| explain(path, "reading them", &e))?;
+            lost::must_be_whole(path, said, last)?;
             Ok(Some(connection))
         }
     }

@@ -1,12 +1,11 @@
 //! The `[balance]` section: what the bay weighs with.
 
+use crate::bay::limits::STEP_GRAMS;
 use crate::store::toml_text::{Reader, Section};
-use crate::trade::units::Unreadable;
+use crate::trade::units::{Unreadable, no_comma};
 
 const STEP: &str =
     "write the smallest step that the balance shows, such as \"10 g\" or \"0.01 kg\"";
-/// From a laboratory's balance to one for pallets, in kg.
-const KG: std::ops::RangeInclusive<f64> = 0.000_01..=5.0;
 
 /// The step of the balance in kg; the inner `None` is a bay without one.
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Option<Option<f64>> {
@@ -25,6 +24,7 @@ fn kg(text: &str) -> Result<f64, Unreadable> {
         wrong,
         right: STEP.into(),
     };
+    no_comma(text)?;
     let text = text.trim();
     let end = text
         .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-' || c == '+'))
@@ -40,10 +40,13 @@ fn kg(text: &str) -> Result<f64, Unreadable> {
         "" => return Err(wrong(format!("\"{text}\" has no unit"))),
         other => return Err(wrong(format!("\"{other}\" is not a unit of weight here"))),
     };
-    match KG.contains(&kg) {
+    // Both ends in kg as they are read, so that "0.01 g" is the least and not a hair below it.
+    let (least, most) = (STEP_GRAMS.start(), STEP_GRAMS.end());
+    match (least / 1000.0..=most / 1000.0).contains(&kg) {
         true => Ok(kg),
         false => Err(wrong(format!(
-            "\"{text}\" is not between 0.01 g and 5 kg, as any balance's step is"
+            "\"{text}\" is not between {least} g and {} kg, as any balance's step is",
+            most / 1000.0
         ))),
     }
 }
@@ -76,6 +79,7 @@ mod tests {
             ("0 g", "not between"),
             ("-10 g", "not between"),
             ("10 kg", "not between"),
+            ("0,01 kg", "a comma in its number"),
         ] {
             let fault = kg(text).expect_err(text);
             assert!(fault.wrong.contains(says), "{text}: {fault}");

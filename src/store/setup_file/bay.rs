@@ -1,8 +1,10 @@
 //! The top of the file and the sections of which there is one.
 
-use super::{balance, name, sound};
+use super::{balance, emergency, name, sound};
+use crate::bay::limits;
 use crate::bay::setup::{
-    EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS, Voice,
+    Emergency, EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS,
+    Voice,
 };
 use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::language::Language;
@@ -33,6 +35,7 @@ pub(super) struct Bay {
     pub entry_units: Option<EntryUnits>,
     pub stock_warn_days: Option<u32>,
     pub lead_minutes: Option<u32>,
+    pub emergency: Option<Emergency>,
     pub unfinished: Option<u32>,
 }
 
@@ -52,7 +55,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         may_change,
         "write true if operators may choose another chemical for a fill, else false",
     );
-    let currency = top.name(reader, "currency", 8);
+    let currency = top.name(reader, "currency", limits::LONGEST_CURRENCY);
     let entry_units = entry_units(reader, top);
     let language = sound::language(reader, top);
     let panel = top
@@ -62,13 +65,14 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let sound = sound.map(|section| sound::read(reader, section));
     let limits = top
         .section(reader, "reminder", true)
-        .and_then(|section| limits(reader, section));
+        .and_then(|section| reminders(reader, section));
     let check_limit = check_limit(reader, top);
     let balance_step_kg = balance::read(reader, top);
-    let warn_days = ("stock", "warn_days", 1..=365);
+    let warn_days = ("stock", "warn_days", limits::WARN_DAYS);
     let stock_warn_days = number_of_a_section(reader, top, warn_days, USUAL_STOCK_WARN_DAYS);
-    let minutes = ("lead", "minutes", 1..=60);
+    let minutes = ("lead", "minutes", limits::LEAD_MINUTES);
     let lead_minutes = number_of_a_section(reader, top, minutes, USUAL_LEAD_MINUTES);
+    let emergency = emergency::read(reader, top);
     Bay {
         name: bay_name.map(|name| name.value),
         demo,
@@ -87,6 +91,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         entry_units,
         stock_warn_days,
         lead_minutes,
+        emergency,
         unfinished,
     }
 }
@@ -142,7 +147,7 @@ fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
         match Strength::parse(text) {
             Ok(Strength::NEAT) => Err(wrong(format!("\"{text}\" is not below 100 %"))),
             Ok(limit) => Ok(limit.as_fraction()),
-            Err(fault) => Err(wrong(fault.wrong)),
+            Err(fault) => Err(fault),
         }
     });
     let is_left_out = !section.has("limit");
@@ -177,18 +182,18 @@ fn panel(reader: &mut Reader, mut section: Section<'_>) -> Option<Panel> {
     })
 }
 
-fn limits(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {
-    let washes = section.whole(reader, "washes", 1..=100_000);
+fn reminders(reader: &mut Reader, mut section: Section<'_>) -> Option<Limits> {
+    let washes = section.whole(reader, "washes", limits::DUE_WASHES);
     let washes = section.required(
         reader,
         "washes",
         washes,
         "write after how many washes a calibration is due",
     );
-    let overdue = section.whole(reader, "overdue_washes", 2..=200_000);
-    let days = section.whole(reader, "days", 1..=3650);
-    let put_off_washes = section.whole(reader, "put_off_washes", 1..=1000);
-    let put_off_times = section.whole(reader, "put_off_times", 0..=100);
+    let overdue = section.whole(reader, "overdue_washes", limits::OVERDUE_WASHES);
+    let days = section.whole(reader, "days", limits::DUE_DAYS);
+    let put_off_washes = section.whole(reader, "put_off_washes", limits::PUT_OFF_WASHES);
+    let put_off_times = section.whole(reader, "put_off_times", limits::PUT_OFF_TIMES);
     if let (Some(washes), Some(overdue)) = (&washes, &overdue)
         && overdue.value <= washes.value
     {

@@ -26,7 +26,7 @@ pub fn first(panel: Panel, language: Language) -> String {
 # tells every mistake with its line.
 #
 # How to write things
-#   volumes    with their unit: "975 ml", "1.5 l", "32 US fl oz", "1 UK gal"
+#   volumes    with their unit: "820 ml", "1.5 l", "32 US fl oz", "1 UK gal"
 #   strengths  in percent: "4 %"
 #   ratios     product + water: "1 + 10" (never 1:10, which can be read two ways)
 #

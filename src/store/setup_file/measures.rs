@@ -1,14 +1,9 @@
 //! The `[[measure]]` sections.
 
 use super::{Part, id, name, volume};
+use crate::bay::limits::{GRADUATION, SIZE};
 use crate::store::toml_text::{Reader, Section};
 use crate::trade::measure::Measure;
-use crate::trade::units::Volume;
-
-/// From a small syringe to the largest jug that one can lift.
-const SIZE: std::ops::RangeInclusive<Volume> = Volume::ml(1.0)..=Volume::litres(30.0);
-/// No line is finer than a tenth of a millilitre on anything that pours product.
-const GRADUATION: std::ops::RangeInclusive<Volume> = Volume::ml(0.1)..=Volume::litres(5.0);
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<Measure>> {
     let sections = top.sections(reader, "measure", true);

@@ -9,6 +9,7 @@ mod bay;
 mod chemicals;
 mod cross;
 pub mod edit;
+mod emergency;
 mod first;
 mod hazards;
 mod measures;
@@ -21,16 +22,12 @@ pub use first::{first, write_first};
 
 use super::fault::SetupFault;
 use super::toml_text::{self, Found, Reader, Section};
-use super::{SETUP_FILE, setup_path};
+use super::{SETUP_FILE, plain, setup_path};
+use crate::bay::limits::LONGEST_NAME;
 use crate::bay::setup::Setup;
 use crate::trade::units::Volume;
 use std::ops::RangeInclusive;
 use std::path::Path;
-
-/// The longest name that the screens have room for, in characters.
-const LONGEST_NAME: usize = 40;
-/// The longest caution that the screens have room for, in characters.
-const LONGEST_CAUTION: usize = 160;
 
 /// Reads the text of a set-up file.
 ///
@@ -57,17 +54,26 @@ pub fn read_bay(dir: &Path) -> Result<Setup, Vec<SetupFault>> {
 /// The text of the set-up file of the bay in the folder `dir`.
 ///
 /// # Errors
-/// It is missing, cannot be read or is not UTF-8.
+/// It is missing, no file, cannot be read or is not UTF-8.
 pub fn text_of(dir: &Path) -> Result<String, SetupFault> {
     use std::io::ErrorKind;
     let path = setup_path(dir);
+    if let Some(what) = plain::instead(&path) {
+        return Err(SetupFault {
+            line: 0,
+            key: SETUP_FILE.into(),
+            wrong: format!("{} is {what} and no file", path.display()),
+            right: plain::REMEDY.into(),
+        });
+    }
     std::fs::read_to_string(&path).map_err(|error| {
         let shown = path.display();
         let (wrong, right) = match error.kind() {
             ErrorKind::NotFound => (
                 format!("there is no {shown}"),
-                "write one (the demonstration bay has a commented example), or bring a bay back \
-                 with: fillcall restore BAY FILE",
+                "open an empty folder to be asked for everything (fillcall --bay FOLDER), or write \
+                 one (the demonstration bay has a commented example), or bring a bay back (fillcall \
+                 restore BAY FILE)",
             ),
             ErrorKind::PermissionDenied => (
                 format!("{shown} may not be read"),
@@ -130,6 +136,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         vehicles: vehicles.into_iter().filter_map(|v| v.whole).collect(),
         stock_warn_days: bay.stock_warn_days?,
         lead_minutes: bay.lead_minutes?,
+        emergency: bay.emergency?,
         unfinished: bay.unfinished,
     };
     setup
@@ -200,5 +207,7 @@ fn volume(
     None
 }
 
+#[cfg(test)]
+mod same_at_the_screen;
 #[cfg(test)]
 mod tests;

@@ -1,5 +1,6 @@
 //! How the bay is heard: the section `sound`, and the language.
 
+use crate::bay::limits;
 use crate::bay::setup::{QuietHours, Voice};
 use crate::store::toml_text::{Reader, Section};
 use crate::trade::language::Language;
@@ -30,7 +31,7 @@ pub(super) fn read(reader: &mut Reader, mut section: Section<'_>) -> Sound {
         }),
     });
     let voice = section.required(reader, "voice", voice, RIGHT);
-    let loudness = section.whole(reader, "volume_percent", 0..=100);
+    let loudness = section.whole(reader, "volume_percent", limits::LOUDNESS);
     let loudness = section.required(reader, "volume_percent", loudness, LOUDNESS);
     let folder = section.name(reader, "voice_folder", 200);
     let quiet = quiet(reader, &mut section);
@@ -64,7 +65,7 @@ fn quiet(reader: &mut Reader, section: &mut Section<'_>) -> Option<Option<QuietH
             .map(|found| found.value)
     };
     let (from, to) = (time(reader, FROM), time(reader, TO));
-    let loudness = section.whole(reader, VOLUME, 0..=100);
+    let loudness = section.whole(reader, VOLUME, limits::LOUDNESS);
     let loudness = section.required(reader, VOLUME, loudness, LOUDNESS);
     Some(Some(QuietHours {
         from: from?,

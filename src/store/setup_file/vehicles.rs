@@ -1,11 +1,9 @@
 //! The `[[vehicle]]` sections: classes of vehicle.
 
 use super::{Part, id, name};
+use crate::bay::limits::SHARE;
 use crate::store::toml_text::{Reader, Section};
 use crate::trade::vehicle::VehicleClass;
-
-/// From a wheel to a road train, beside the usual vehicle.
-const SHARE: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 
 pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Vec<Part<VehicleClass>> {
     let sections = top.sections(reader, "vehicle", false);

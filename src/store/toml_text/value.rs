@@ -2,7 +2,8 @@
 
 use super::faults::{Found, Reader};
 use super::section::Section;
-use crate::trade::units::{Unreadable, trim_number};
+use crate::trade::letters::hiding;
+use crate::trade::units::{Unreadable, no_comma, trim_number};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::ops::RangeInclusive;
 use toml_edit::{Item, Value};
@@ -107,7 +108,18 @@ impl<'d> Section<'d> {
             .as_float()
             .or_else(|| found.value.as_integer().map(|n| n as f64));
         let wrong = match number {
-            None => format!("{} is not a number", shown(found.value)),
+            None => {
+                // In quotes, and with a comma.
+                if let Some(fault) = found.value.as_str().and_then(|t| no_comma(t).err()) {
+                    reader.at(
+                        &found,
+                        fault.wrong,
+                        format!("{} without quotes", fault.right),
+                    );
+                    return None;
+                }
+                format!("{} is not a number", shown(found.value))
+            }
             Some(n) if range.contains(&n) => return Some(found.map(|_| n)),
             Some(n) => format!("{n} is out of range"),
         };
@@ -223,12 +235,23 @@ pub(crate) const MOMENT: &str =
 pub(crate) fn wrong_line(text: &str, longest: usize) -> Option<String> {
     if text.trim().is_empty() {
         Some("it is empty".into())
-    } else if text.chars().any(char::is_control) {
-        Some("it has a line break or another unprintable character in it".into())
+    } else if let Some(sign) = hiding(text) {
+        Some(hidden(sign))
     } else if text.chars().count() > longest {
         Some(format!("it is longer than {longest} characters"))
     } else {
         None
+    }
+}
+
+/// What is said of a sign that hides itself or turns letters around.
+pub(crate) fn hidden(sign: char) -> String {
+    match sign {
+        '\n' | '\r' => "it has a line break in it".into(),
+        _ => format!(
+            "it has a sign in it that cannot be seen or turns letters around (U+{:04X})",
+            u32::from(sign)
+        ),
     }
 }
 

@@ -67,8 +67,8 @@ impl Backup<'_> {
     ) -> Option<(Found<KeptCalibration>, Found<()>, bool)> {
         let (line, void_key) = (section.line, section.key("void"));
         let sprayer = self.sprayer(&mut section);
-        let nozzle = self.text(&mut section, "nozzle");
-        let washer = self.text(&mut section, "washer");
+        let nozzle = self.name(&mut section, "nozzle");
+        let washer = self.name(&mut section, "washer");
         let drawn = self.some_ml(&mut section, "drawn_ml");
         let catch = self.some_ml(&mut section, "catch_ml");
         let time = self.seconds(&mut section);

@@ -47,7 +47,25 @@ impl Backup<'_> {
         });
         let mut seen: BTreeMap<(String, String, NaiveDate), usize> = BTreeMap::new();
         let mut counts = Vec::new();
+        let mut sums: BTreeMap<String, u32> = BTreeMap::new();
         for ((line, key), washes) in read {
+            let sum = sums.entry(washes.sprayer.clone()).or_default();
+            let before = *sum;
+            *sum = sum.saturating_add(washes.count);
+            if before <= *WASHES.end() && *sum > *WASHES.end() {
+                self.reader.fault(
+                    line,
+                    "wash_count",
+                    format!(
+                        "with this, {sum} washes of {} are too many to believe",
+                        washes.sprayer
+                    ),
+                    format!(
+                        "write what was counted, {} in all at the most",
+                        WASHES.end()
+                    ),
+                );
+            }
             let same = (washes.sprayer.clone(), washes.chemical.clone(), washes.day);
             match seen.get(&same) {
                 Some(first) => self.reader.fault(

@@ -1,13 +1,15 @@
 //! Single keys of an entry: missing, unreadable and unknown ones are told at their line.
 
 use super::{BTreeSet, Backup, Duration, Found, ML, MOMENT, Moment, Section, VoidCause, Volume};
+use crate::store::toml_text::hidden;
+use crate::trade::letters::hiding;
 use crate::trade::units::Unreadable;
 use std::ops::RangeInclusive;
 
 /// More than any run lasts.
 pub(super) const SECONDS: RangeInclusive<f64> = 0.0..=999_999.0;
-/// More washes than a bay does in its life.
-pub(super) const WASHES: RangeInclusive<u32> = 0..=1_000_000_000;
+/// More washes than are believed of one sprayer: one every half minute, day and night, for ten years.
+pub(super) const WASHES: RangeInclusive<u32> = 0..=10_000_000;
 
 /// What may be written for a cause.
 pub(super) fn causes() -> String {
@@ -31,6 +33,17 @@ impl Backup<'_> {
     pub(super) fn text(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<String> {
         const RIGHT: &str = "write a text in quotes";
         let found = section.text(self.reader, key, RIGHT);
+        self.must(section, key, found, RIGHT)
+    }
+
+    /// A text that people are shown as a name: no sign of it hides itself.
+    pub(super) fn name(&mut self, section: &mut Section<'_>, key: &'static str) -> Option<String> {
+        const RIGHT: &str = "write a text in quotes";
+        let found = section.text(self.reader, key, RIGHT);
+        if let Some((found, sign)) = found.as_ref().and_then(|f| Some((f, hiding(&f.value)?))) {
+            self.reader.at(found, hidden(sign), "write it anew");
+            return None;
+        }
         self.must(section, key, found, RIGHT)
     }
 

@@ -2,6 +2,7 @@
 
 mod calibrations;
 mod checks;
+mod choices;
 mod drafts;
 mod fills;
 mod happenings;
@@ -14,7 +15,8 @@ use super::contents::{Change, Contents, KeptCalibration, Moment};
 use crate::bay::setup::Setup;
 use crate::store::fault::SetupFault;
 use crate::store::setup_file;
-use crate::store::toml_text::{self, Found, MOMENT, Reader, Section};
+use crate::store::toml_text::{self, Found, MOMENT, Reader, Section, hidden};
+use crate::trade::letters::hiding;
 use crate::trade::reminder::VoidCause;
 use crate::trade::units::Volume;
 use std::collections::{BTreeMap, BTreeSet};
@@ -99,8 +101,9 @@ impl<'r> Backup<'r> {
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
-        let chosen_chemical = self.chosen_chemical(&mut top, &day_settings);
+        let choices = self.choices(&mut top, &day_settings);
         let lead = self.each(&mut top, "lead_access", Self::lead_access);
+        let clocks = self.each(&mut top, "clock_put_right", Self::clock_put_right);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
         let outlived = outlived(&calibrations, &changes);
@@ -119,7 +122,7 @@ impl<'r> Backup<'r> {
             former_sprayers,
             former_chemicals,
             last_sprayer,
-            chosen_chemical,
+            choices,
             sound,
             draft: draft.flatten().map(|(_, run)| run),
             calibrations: calibrations.into_iter().map(|c| c.value).collect(),
@@ -138,6 +141,7 @@ impl<'r> Backup<'r> {
             stock,
             day_settings,
             lead,
+            clocks,
             setup_changes,
         };
         Some((contents, setup))
@@ -185,8 +189,11 @@ impl<'r> Backup<'r> {
     fn former(&mut self, top: &mut Section<'_>, key: &'static str) -> Vec<String> {
         const RIGHT: &str = "write the ids in quotes, such as [\"lance-9\"]";
         let ids = top.list(self.reader, key, RIGHT, |value| {
-            let id = value.as_str().map(str::to_owned);
-            id.ok_or_else(|| "an id is not a text in quotes".to_owned())
+            let id = value.as_str().ok_or("an id is not a text in quotes")?;
+            match hiding(id) {
+                Some(sign) => Err(format!("an id: {}", hidden(sign))),
+                None => Ok(id.to_owned()),
+            }
         });
         let ids = ids.map(|ids| ids.value).unwrap_or_default();
         ids.into_iter().map(|id| id.value).collect()

@@ -11,7 +11,7 @@ use std::ops::RangeInclusive;
 use toml_edit::Value;
 
 const RUNS: &str = "write drawn ml, catch ml and seconds of each run, such as \
-    [[975, 17300, 104.2], [975, 17250, 103.9]], or { drawn_ml = 975, catch_ml = 17300, \
+    [[820, 14700, 104.2], [820, 14650, 103.9]], or { drawn_ml = 820, catch_ml = 14700, \
     seconds = 104.2 } with what else is known of it";
 
 /// What may be known of a run besides volumes and time.
