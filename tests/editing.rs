@@ -672,7 +672,9 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     number(&desk, "40");
     w.press(&[
         "Next",
+        "More",
         "None of these",
+        "More",
         "More",
         "H319",
         "Next",
@@ -1102,7 +1104,10 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             &["4", "Next"],
         ),
         ("What is it, by its label?", &["Alkali"]),
-        ("Which of these are on its label?", &["H314", "Next"]),
+        (
+            "Which of these are on its label?",
+            &["More", "H314", "Next"],
+        ),
         (
             "What its label warns of, a line for each.",
             &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
