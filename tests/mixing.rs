@@ -192,7 +192,10 @@ fn more_than_the_container_takes_is_parted_and_counts_are_typed() {
     let ForVehicles::Fills { fills, part, plan } = shift.bay().for_vehicles() else {
         panic!("{:?}", shift.bay().for_vehicles())
     };
-    assert_eq!((fills.full, fills.part, part), (2, Some(150), Part::Ml(150)));
+    assert_eq!(
+        (fills.full, fills.part, part),
+        (2, Some(150), Part::Ml(150))
+    );
     assert_eq!(plan.fill, Volume::ml(150.0));
     shift.mix([MixAction::MakeUp(Part::Full)]);
     assert_eq!(shift.bay().part(), Part::Full);
