@@ -1137,7 +1137,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
                 if direct && asked > 5 { 19 } else { 20 }
             )
         );
-        assert!(scene.shape == Shape::Letters || scene.step == *scene.title.to_string()[5..]);
+        assert!(scene.shape == Shape::Letters || scene.step == scene.title.to_string()[5..]);
         // Nothing is there that could be taken for true.
         assert_eq!(scene.typed, "", "{question}");
         assert!(scene.tiles.iter().all(|tile| !tile.chosen), "{question}");

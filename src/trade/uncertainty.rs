@@ -716,8 +716,8 @@ mod tests {
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
         // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(1 - 0.05/2, 4)).
-        let read = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
-        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * read);
+        let readings = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
+        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * readings);
         assert_relative_eq!(shown, expanded, max_relative = 1e-9);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
