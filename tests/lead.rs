@@ -19,7 +19,7 @@ use fillcall::bay::records::{FillHow, Happening, LeadAccess, SoundChoice, Spraye
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
-use fillcall::screens::generated::{Mark, FillView, HelpView, MenuView};
+use fillcall::screens::generated::{FillView, HelpView, Mark, MenuView};
 use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
 use fillcall::trade::calibration::Way;
 use fillcall::trade::chemical::Target;
