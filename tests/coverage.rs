@@ -152,13 +152,8 @@ fn planned<'a>(bench: &'a Bench, done: &Calibrated, scatter: Scatter, share: f64
     let rounded = measure.round(exact);
     let shown = dilution::strength(rounded, done.holds, draw, Strength::NEAT);
     let jug = &bench.measures[2];
-    let sure = DoseUncertainty::of_calibration(
-        calibration,
-        done.holds,
-        done.holds_unsure,
-        jug,
-        scatter,
-    );
+    let sure =
+        DoseUncertainty::of_calibration(calibration, done.holds, done.holds_unsure, jug, scatter);
     Planned {
         wanted,
         exact,

@@ -679,7 +679,9 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     number(&desk, "40");
     w.press(&[
         "Next",
+        "More",
         "None of these",
+        "More",
         "More",
         "H319",
         "Next",
@@ -1110,7 +1112,10 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             &["4", "Next"],
         ),
         ("What is it, by its label?", &["Alkali"]),
-        ("Which of these are on its label?", &["H314", "Next"]),
+        (
+            "Which of these are on its label?",
+            &["More", "H314", "Next"],
+        ),
         (
             "What its label warns of, a line for each.",
             &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
@@ -1140,7 +1145,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
                 if direct && asked > 5 { 19 } else { 20 }
             )
         );
-        assert!(scene.shape == Shape::Letters || scene.step == *scene.title.to_string()[5..]);
+        assert!(scene.shape == Shape::Letters || scene.step == scene.title.to_string()[5..]);
         // Nothing is there that could be taken for true.
         assert_eq!(scene.typed, "", "{question}");
         assert!(scene.tiles.iter().all(|tile| !tile.chosen), "{question}");

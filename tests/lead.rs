@@ -19,7 +19,7 @@ use fillcall::bay::records::{FillHow, Happening, LeadAccess, SoundChoice, Spraye
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
-use fillcall::screens::generated::{CareState, FillView, HelpView, MenuView};
+use fillcall::screens::generated::{FillView, HelpView, Mark, MenuView};
 use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
 use fillcall::trade::calibration::Way;
 use fillcall::trade::chemical::Target;
@@ -555,13 +555,13 @@ fn a_wrong_clock_is_told_at_home_and_where_it_is_put_right() {
         let view = window.off.screen().wall().global::<FillView>();
         (view.get_care(), view.get_care_note().to_string())
     };
-    assert_eq!(home(), (CareState::Good, "calibrate at 6".into()));
+    assert_eq!(home(), (Mark::None, "calibrate at 6".into()));
     let ahead = Duration::from_secs(5 * 365 * 86_400);
     window.around.clock.go_on(ahead);
     window.act([Action::WashDone, Action::CloseNotice]);
     window.around.clock.set_back(ahead);
     window.act([Action::Tick]);
-    assert_eq!(home(), (CareState::Due, "clock wrong".into()));
+    assert_eq!(home(), (Mark::Due, "clock wrong".into()));
     window.act([Action::Show(Page::Clock)]);
     window.act(entered(PIN));
     window.press(&["The time shown is right"]);
@@ -574,7 +574,7 @@ fn a_wrong_clock_is_told_at_home_and_where_it_is_put_right() {
         Action::Back,
         Action::Back,
     ]);
-    assert_eq!(home(), (CareState::Good, "calibrate at 6".into()));
+    assert_eq!(home(), (Mark::None, "calibrate at 6".into()));
 }
 
 #[test]

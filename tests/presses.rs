@@ -449,7 +449,7 @@ fn nothing_is_pressed_through_the_notice_strip() {
     window.press(&["Help"]);
     assert_eq!(page(&window), Page::Sprayers);
     says(&window, "One moment");
-    window.wait(Duration::from_millis(2500));
+    window.wait(Duration::from_millis(3500));
     window.press(&["Help"]);
     assert_eq!(page(&window), Page::Help);
 }

@@ -95,7 +95,7 @@ fn a_dose_that_nobody_can_read_is_no_figure_anywhere() {
     );
     says(&window, "1\u{a0}+\u{a0}9 with water, pour 100\u{a0}ml");
     window.act([Action::Show(Page::Sprayers)]);
-    says(&window, "too little");
+    says(&window, "Too little");
 }
 
 #[test]

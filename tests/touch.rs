@@ -110,7 +110,11 @@ struct Bench {
 
 impl Bench {
     fn new() -> Self {
-        testing::init_no_event_loop();
+        // One platform to a thread, however many benches.
+        thread_local!(static HAS_PLATFORM: Cell<bool> = const { Cell::new(false) });
+        if !HAS_PLATFORM.replace(true) {
+            testing::init_no_event_loop();
+        }
         let bench = Self::on_the_platform(|| Duration::from_millis(testing::get_mocked_time()));
         bench.wait(1000);
         bench

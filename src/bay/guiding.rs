@@ -354,7 +354,7 @@ impl Bay {
             .calibrating
             .as_ref()
             .is_some_and(Calibrating::erases_a_load);
-        if key == PadKey::Back && erases_a_load {
+        if key == PadKey::Back && erases_a_load && self.page == Page::Calibrate {
             return self.undo_load();
         }
         let took =

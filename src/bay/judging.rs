@@ -38,8 +38,7 @@ impl Bay {
         let sure = match (self.chemical().target, self.calibration_in_use()) {
             (Target::Bottle(_), Some(calibration)) => DoseUncertainty {
                 runs: sure.runs,
-                ..DoseUncertainty::of_pouring_alone()
-                    .with_holds(self.holds_unsure(calibration))
+                ..DoseUncertainty::of_pouring_alone().with_holds(self.holds_unsure(calibration))
             },
             _ => sure,
         };

@@ -199,7 +199,10 @@ fn show_offer(bay: &Bay, offer: &Offer, view: &FillView) {
         }
         Offer::Uncalibrated => {
             let sprayer = bay.sprayer();
-            (FillState::Uncalibrated, uncalibrated_words(bay, sprayer, view))
+            (
+                FillState::Uncalibrated,
+                uncalibrated_words(bay, sprayer, view),
+            )
         }
         Offer::OutOfReach { wanted, strongest } => {
             let words = show_out_of_reach(bay, *wanted, *strongest, view);

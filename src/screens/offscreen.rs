@@ -2,11 +2,14 @@
 //!
 //! Pixels come from the renderer that the wall uses; presses go through the same glass.
 
+use super::generated::Feel;
 use super::glass::{Contact, Glass, Phase, Position};
 use super::wall::{Open, WallScreen};
 use crate::bay::setup::Panel;
 use i_slint_backend_testing::{AccessibleRole, ElementHandle, ElementQuery};
-use i_slint_backend_testing::{TestingBackend, TestingBackendOptions, mock_elapsed_time};
+use i_slint_backend_testing::{
+    TestingBackend, TestingBackendOptions, get_mocked_time, mock_elapsed_time,
+};
 use slint::ComponentHandle;
 use slint::platform::WindowEvent;
 use std::path::Path;
@@ -15,9 +18,8 @@ use std::time::Duration;
 /// How long a press lasts, and a held one.
 const PRESS: Duration = Duration::from_millis(120);
 const HOLD: Duration = Duration::from_millis(1300);
-/// A finger needs its time to the next place, and an eye to see a page that turned; sooner, a press is
-/// not taken.
-const PAUSE: Duration = Duration::from_millis(450);
+/// A finger needs its time to the next place; sooner, a press is taken for a bounce.
+const PAUSE: Duration = Duration::from_millis(200);
 /// Timers fire once however far simulated time jumps, so it goes in small steps; between presses they may
 /// be larger.
 const STEP: Duration = Duration::from_millis(10);
@@ -146,6 +148,7 @@ impl Offscreen {
             return Err(OffscreenError::Disabled(label.into()));
         }
         let (at, size) = (button.absolute_position(), button.size());
+        self.let_the_page_be_seen();
         let contact = |phase| Contact {
             id: 0,
             position: Position {
@@ -160,6 +163,14 @@ impl Offscreen {
         glass.deliver(contact(Phase::Ended), glass.now());
         wait_in_steps(PAUSE, PAUSE_STEP);
         Ok(())
+    }
+
+    /// No press counts before the page that turned could be seen.
+    fn let_the_page_be_seen(&self) {
+        let ready = self.screen.wall().global::<Feel>().get_ready();
+        while i64::try_from(get_mocked_time()).is_ok_and(|now| now < ready) {
+            mock_elapsed_time(PAUSE_STEP);
+        }
     }
 
     /// Presses a key of the number pad.

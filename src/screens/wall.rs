@@ -620,7 +620,8 @@ impl Inner {
             Page::TakeAway => PageName::TakeAway,
         });
         let leaf = bay.leaf();
-        if self.leaf.replace(leaf.clone()) != leaf {
+        let before = self.leaf.replace(leaf.clone());
+        if !before.is_empty() && before != leaf {
             wall.global::<Feel>().invoke_turned();
         }
     }

@@ -588,7 +588,7 @@ mod tests {
 
     #[test]
     fn a_dose_below_every_line_is_not_rounded_up() {
-        let ratio = BottleRatio::parts_water(200.0).expect("a ratio");
+        let ratio = BottleRatio::parts_water(100.0).expect("a ratio");
         let mut chemical = chemical(Target::Bottle(ratio));
         let c = calibration();
         let coarse = [Measure {
@@ -599,7 +599,7 @@ mod tests {
         let Plan::Unmeasurable { dose } = planned else {
             panic!("{planned:?}")
         };
-        assert_eq!(dose.as_ml().round(), 4.0);
+        assert_eq!(dose.as_ml().round(), 8.0);
         // The syringe of the same bay can.
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
         assert_eq!(plan.pour.measure.id, "syringe");

@@ -726,8 +726,8 @@ mod tests {
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
         // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(1 - 0.05/2, 4)).
-        let read = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
-        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * read);
+        let readings = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
+        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * readings);
         assert_relative_eq!(shown, expanded, max_relative = 1e-9);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
@@ -786,7 +786,11 @@ mod tests {
         // Nor do those of a drum, run dry or timed.
         let drum = Calibration::of_one(None, read(Way::RunDry, 650.0, 0.0, 0.0));
         let drum = DoseUncertainty::of_calibration(&drum, holds, unsure, jug, prior());
-        assert_relative_eq!(drum.expect("a run").holds, unsure / holds, max_relative = 1e-12);
+        assert_relative_eq!(
+            drum.expect("a run").holds,
+            unsure / holds,
+            max_relative = 1e-12
+        );
         // A run until dry that left something is like a timed one.
         let left = read(Way::RunDry, 805.0, 6.5, 0.0);
         let share = unsure / holds * 15.0 / 805.0;
@@ -942,8 +946,7 @@ mod tests {
         }
         // A corrected dose goes by its one check, whatever the runs: twice the variance of a run.
         let holds = run().drawn;
-        let calibration =
-            Calibration::of(Container::measured(holds), &[run(); 4]).expect("runs");
+        let calibration = Calibration::of(Container::measured(holds), &[run(); 4]).expect("runs");
         let of = DoseUncertainty::of_calibration(&calibration, holds, Volume::ZERO, jug, prior());
         let corrected = of
             .expect("runs")

@@ -157,7 +157,7 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("nature");
     w.press(&["Alkali"]);
     see("hazards");
-    w.press(&["H314", "Next"]);
+    w.press(&["More", "H314", "Next"]);
     see("cautions");
     w.press(&["Add a line", "G", "Done"]);
     see("caution");

@@ -45,7 +45,8 @@ pub fn bay_of(
         nozzle: setup.sprayers[0].nozzle.clone(),
         washer: setup.sprayers[0].washer.clone(),
         dial: None,
-        calibration: Calibration::of(Container::measured(Volume::ml(HOLDS)), &[run; 3]).expect("runs"),
+        calibration: Calibration::of(Container::measured(Volume::ml(HOLDS)), &[run; 3])
+            .expect("runs"),
         taken: around.clock.now().wall,
     };
     let past = SprayerPast {

@@ -52,6 +52,8 @@ impl Window {
 
     /// Touches a button for so long, and looks at what becomes of it.
     pub fn short_press(&self, label: &str, lasts: Duration) {
+        // The page has been there for a while.
+        self.off.wait(Duration::from_millis(450));
         let button = self.off.button(label);
         let button = button.unwrap_or_else(|e| panic!("{e}: {:?}", self.labels()));
         let (at, size) = (button.absolute_position(), button.size());

@@ -61,7 +61,15 @@ fn add_wax(desk: &Desk) {
     desk.write("Wax");
     desk.window.press(&["Next"]);
     number(desk, "3");
-    let presses = ["Next", "None of these", "Next", "Add a line", "G", "Done"];
+    let presses = [
+        "Next",
+        "More",
+        "None of these",
+        "Next",
+        "Add a line",
+        "G",
+        "Done",
+    ];
     desk.window.press(&presses);
     desk.window.press(&["Save"]);
 }

