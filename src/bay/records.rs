@@ -659,14 +659,6 @@ pub trait Records {
     /// The records cannot be read.
     fn past(&mut self) -> Result<Past, RecordsFault>;
 
-    /// What is known of one sprayer (by id), as [`Self::past`] tells it.
-    ///
-    /// # Errors
-    /// The records cannot be read.
-    fn past_of(&mut self, sprayer: &str) -> Result<SprayerPast, RecordsFault> {
-        Ok(self.past()?.sprayers.remove(sprayer).unwrap_or_default())
-    }
-
     /// The calibrations and changes of one sprayer, oldest first, and which were brought back.
     ///
     /// # Errors

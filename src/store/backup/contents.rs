@@ -193,7 +193,7 @@ impl Contents {
         records::Summary {
             washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
             fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-            calibrations: count(self.calibrations.len()),
+            calibrations: count(self.calibrations.iter().filter(|c| !c.taken_back).count()),
         }
     }
 
