@@ -16,7 +16,6 @@ pub(super) const LADDER: &[&str] = &[
     include_str!("schema_2.sql"),
     include_str!("schema_3.sql"),
     include_str!("schema_4.sql"),
-    include_str!("schema_5.sql"),
 ];
 
 /// The version of the tables that this program reads and writes.

@@ -1,1 +1,0 @@
--- Version 5. Only tables are added, as in the versions before.
