@@ -21,6 +21,16 @@ for folder in /usr/share/fonts /usr/local/share/fonts /etc/fonts /usr/share/font
 done
 exec \"$@\"";
 
+/// What `unshare` is told before the program that runs without fonts.
+const HIDING: [&str; 6] = [
+    "--map-root-user",
+    "--mount",
+    "sh",
+    "-c",
+    WITHOUT_FONTS,
+    "sh",
+];
+
 /// All pixels of home in a real window, once it stands still.
 fn home(bay: &Path, fonts: bool) -> Vec<u8> {
     let display = Display::start(SIZE.0.into(), SIZE.1.into());
@@ -28,16 +38,7 @@ fn home(bay: &Path, fonts: bool) -> Vec<u8> {
         true => display.command(Path::new(env!("CARGO_BIN_EXE_fillcall"))),
         false => {
             let mut command = display.command(Path::new("unshare"));
-            command
-                .args([
-                    "--map-root-user",
-                    "--mount",
-                    "sh",
-                    "-c",
-                    WITHOUT_FONTS,
-                    "sh",
-                ])
-                .arg(env!("CARGO_BIN_EXE_fillcall"));
+            command.args(HIDING).arg(env!("CARGO_BIN_EXE_fillcall"));
             command
         }
     };
@@ -74,14 +75,7 @@ fn a_machine_without_fonts_shows_the_same() {
     backup::restore(&bay, &history, false).expect("the demonstration bay");
     // Fonts are really hidden: fontconfig's own list is empty there.
     let list = Command::new("unshare")
-        .args([
-            "--map-root-user",
-            "--mount",
-            "sh",
-            "-c",
-            WITHOUT_FONTS,
-            "sh",
-        ])
+        .args(HIDING)
         .args(["find", "/usr/share/fonts", "/etc/fonts", "-type", "f"])
         .output()
         .expect("unshare is there");

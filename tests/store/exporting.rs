@@ -1,6 +1,7 @@
 //! The table of everything: as much memory for ten years as for a week, and counts that stay counts.
 
 use crate::records::at;
+use crate::restoring::SETUP;
 use chrono::TimeDelta;
 use fillcall::bay::records::{Fill, FillHow, Happening, Records};
 use fillcall::store::records::SqliteRecords;
@@ -9,35 +10,6 @@ use fillcall::trade::units::{Strength, Volume};
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
-
-const SETUP: &str = r#"name = "Lorry yard"
-day_chemical = "foam"
-operators_may_change_chemical = false
-[screen]
-profile = "7in-800x480"
-[sound]
-voice = "off"
-volume_percent = 50
-[reminder]
-washes = 30
-[[sprayer]]
-id = "gun"
-name = "Gun"
-kind = "foam lance"
-holds = "730 ml"
-nozzle = "1.4 mm"
-washer = "Pump"
-[[chemical]]
-id = "foam"
-name = "Foam"
-on_vehicle = "2 %"
-cautions = ["Goggles"]
-[[measure]]
-id = "jug"
-name = "Jug"
-size = "1 l"
-graduation = "10 ml"
-"#;
 
 /// Exports a bay with the real program; gives the most memory that it had, in KiB, and the table.
 fn export(bay: &Path, file: &Path) -> (u64, String) {

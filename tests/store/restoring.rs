@@ -7,7 +7,8 @@ use fillcall::store::{backup, records_path, setup_path};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-const SETUP: &str = r#"name = "Ferry yard"
+/// A yard with one lance and one jug.
+pub const SETUP: &str = r#"name = "Ferry yard"
 day_chemical = "foam"
 operators_may_change_chemical = false
 [screen]
