@@ -10,8 +10,14 @@ use syn::{Attribute, Expr, LitStr, Token};
 /// Where texts for people are composed.
 const FOLDERS: [&str; 4] = ["src/screens", "src/bay", "src/trade", "src/training"];
 
-/// What takes a pattern as its first argument, besides the macros `tr!` and `text!`.
-const TAKES_A_PATTERN: [&str; 3] = ["notify", "refuse", "not_kept"];
+/// What takes a pattern, and at which place among its arguments, besides the macros `tr!` and `text!`.
+const TAKES_A_PATTERN: [(&str, usize); 5] = [
+    ("notify", 0),
+    ("refuse", 0),
+    ("not_kept", 0),
+    ("not_kept_yet", 1),
+    ("not_settled", 1),
+];
 
 /// Macros whose arguments are no expressions, and that make no texts.
 const MAKES_NO_TEXT: [&str; 3] = ["matches", "thread_local", "from_numbers"];
@@ -178,13 +184,13 @@ impl Finder<'_> {
         self.texts.patterns.insert(pattern.value());
     }
 
-    fn take_first_of(&mut self, arguments: &Punctuated<Expr, Token![,]>) {
-        let mut arguments = arguments.iter();
-        if let Some(first) = arguments.next() {
-            self.take(first);
-        }
-        for other in arguments {
-            self.visit_expr(other);
+    /// Takes the pattern at that place, and looks into the other arguments.
+    fn take_at(&mut self, place: usize, arguments: &Punctuated<Expr, Token![,]>) {
+        for (at, argument) in arguments.iter().enumerate() {
+            match at == place {
+                true => self.take(argument),
+                false => self.visit_expr(argument),
+            }
         }
     }
 }
@@ -249,7 +255,7 @@ impl<'ast> Visit<'ast> for Finder<'_> {
             .or_else(|_| named.parse2(tokens()))
             .unwrap_or_else(|e| panic!("{}: what is in {name}!: {e}", self.file));
         match name.as_str() {
-            "tr" | "text" => self.take_first_of(&arguments),
+            "tr" | "text" => self.take_at(0, &arguments),
             _ => arguments.iter().for_each(|a| self.visit_expr(a)),
         }
     }
@@ -265,15 +271,16 @@ impl<'ast> Visit<'ast> for Finder<'_> {
             _ => false,
         };
         match of_text {
-            true => self.take_first_of(&call.args),
+            true => self.take_at(0, &call.args),
             false => visit::visit_expr_call(self, call),
         }
     }
 
     fn visit_expr_method_call(&mut self, call: &'ast syn::ExprMethodCall) {
-        if TAKES_A_PATTERN.contains(&call.method.to_string().as_str()) {
+        let takes = TAKES_A_PATTERN.iter().find(|(name, _)| call.method == name);
+        if let Some((_, place)) = takes {
             self.visit_expr(&call.receiver);
-            self.take_first_of(&call.args);
+            self.take_at(*place, &call.args);
         } else {
             visit::visit_expr_method_call(self, call);
         }

@@ -90,8 +90,8 @@ impl Days {
                 .take_while(|(_, (other, _))| *other <= length)
                 .map(|(day, _)| *day)
                 .collect();
-            for day in useless {
-                ends.remove(&day);
+            for day in &useless {
+                ends.remove(day);
             }
             ends.insert(stretch.day, (length, place));
         }
