@@ -15,6 +15,7 @@ use crate::trade::sprayer::Sprayer;
 use crate::trade::timed_check::{
     self, TimedCheck, TimedCheckError, Verdict, WithMix, band, lasts, scatter_of_time,
 };
+use crate::trade::units::Volume;
 use std::time::Duration;
 
 /// How far a check has come.

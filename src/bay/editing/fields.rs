@@ -547,7 +547,7 @@ impl Field {
             | Self::Spoken
             | Self::Nozzle
             | Self::Washer
-            | Self::Dial => Editor::Text(NAME),
+            | Self::Dial => Editor::Text(LONGEST_NAME),
             Self::EyeWash | Self::DataSheets | Self::Telephone => Editor::Text(LONGEST_NAME),
             Self::Currency => Editor::Text(LONGEST_CURRENCY),
             Self::Language
