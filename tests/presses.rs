@@ -126,7 +126,7 @@ fn what_cannot_be_undone_needs_a_hold() {
     let window = calibrated();
     window.press(&[
         "Calibration: 0 washes",
-        "Nozzle or washer changed",
+        "Something was changed on it",
         "Nozzle changed",
     ]);
     assert_eq!(page(&window), Page::Changed, "a tap is not a hold");
@@ -503,7 +503,7 @@ fn a_void_sprayer_has_no_figure_in_any_list() {
     use fillcall::screens::generated::ChoiceView;
     use slint::Model;
     let window = calibrated();
-    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.press(&["Calibration: 0 washes", "Something was changed on it"]);
     window.hold("Nozzle changed");
     let lists = window.off.screen().wall().global::<ChoiceView>();
     window.press(&["Sprayer: Lance 1"]);
@@ -1193,7 +1193,7 @@ fn a_double_tap_turns_one_page() {
 #[test]
 fn a_hold_let_go_early_says_so() {
     let window = calibrated();
-    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.press(&["Calibration: 0 washes", "Something was changed on it"]);
     window.around.ears.take();
     window.short_press("Nozzle changed", Duration::from_millis(900));
     says(&window, "Not yet. Hold longer.");

@@ -461,6 +461,10 @@ impl Bay {
             self.void_allowed = None;
         }
         self.drop_words();
+        if page != self.page {
+            // On another page nothing was there; pages that turn have a guard of their own.
+            self.guard_until = Duration::ZERO;
+        }
         self.page = page;
     }
 

@@ -279,7 +279,7 @@ const STOPS: &[Stop] = &[
             Press("Film remover"),
             Press("Close"),
             Press("Calibration: 12 washes"),
-            Press("Nozzle or washer changed"),
+            Press("Something was changed on it"),
         ],
         caption: "A new nozzle: two taps, and a held press that no drop of water can make.",
     },

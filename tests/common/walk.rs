@@ -56,7 +56,12 @@ pub fn calibrate(window: &Window, seconds: u64, jugs: usize, rest: &str) {
 
 /// One run dry of it, from the full container to the review.
 pub fn run(window: &Window, seconds: u64, jugs: usize, rest: &str) {
-    window.press(&["It is full to the line", "Start"]);
+    window.press(&["It is full to the line"]);
+    started(window, seconds, jugs, rest);
+}
+
+fn started(window: &Window, seconds: u64, jugs: usize, rest: &str) {
+    window.press(&["Start"]);
     window.wait(Duration::from_secs(5 + seconds));
     window.press(&["Stop", "Nothing is left"]);
     for _ in 0..jugs {
@@ -167,6 +172,8 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["½"]);
     see("half");
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
+    // Until then the wash can be taken back, where Help is.
+    window.wait(Duration::from_secs(11));
     see("care");
     window.press(&["Help"]);
     for page in 1..=9 {
@@ -190,7 +197,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("overdue");
     window.press(&["Calibration: Overdue"]);
     see("care-overdue");
-    window.press(&["Nozzle or washer changed"]);
+    window.press(&["Something was changed on it"]);
     see("changed");
     window.hold("Nozzle changed");
     see("void");
@@ -207,7 +214,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         "Calibrate",
     ]);
     see("ways-drum");
-    calibrate(&window, 700, 0, "412");
+    window.press(&["Run dry"]);
+    // What is put into a drum is measured each time.
+    see("holds-drum");
+    type_in(&window, "20000");
+    window.press(&["Next", "The water is in"]);
+    started(&window, 700, 0, "412");
     see("review-drum");
     window.hold("Save");
     window.press(&["Close"]);
@@ -461,7 +473,7 @@ fn not_believed(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.short_press("Wash done", Duration::from_millis(20));
     see("doubt-again");
     window.wait(Duration::from_secs(2));
-    window.press(&["Calibration: 0 washes", "Nozzle or washer changed"]);
+    window.press(&["Calibration: 0 washes", "Something was changed on it"]);
     window.short_press("Nozzle changed", Duration::from_millis(700));
     see("doubt-hold");
     window.act([Action::Changed(VoidCause::Nozzle), Action::CloseNotice]);
@@ -821,7 +833,7 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_secs(5 + 104));
     see("running-silent");
     around.ears.state.set(SoundState::Working);
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Nothing is left"]);
     for _ in 0..14 {
         window.press(&["Add 1 L"]);
     }
