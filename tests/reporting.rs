@@ -319,7 +319,7 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     around.records.0.borrow_mut().happenings.extend(happenings);
     let window = window_of(setup(Profile::Seven800), &around);
     window.press(&["Menu", "Records"]);
-    let says = "Film remover was set to 6 %, too strong: Lance 1";
+    let says = "Film remover set to 6 %, too strong: Lance 1";
     for tab in ["Washes", "Fills", "On the vehicle", "Product"] {
         assert_eq!(outside_on(&window, tab), says, "{tab}");
     }
@@ -355,11 +355,11 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     let bay = set_to(Scope::Bay, "film", 2.0, Allowed::TooWeak);
     around.records.0.borrow_mut().happenings.push((now, bay));
     window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
-    let both = "Film remover was set to 2 %, too weak: Whole bay. 1 more.";
+    let both = "Film remover set to 2 %, too weak: Whole bay. 1 more.";
     assert_eq!(outside_on(&window, "Fills"), both);
     assert_eq!(
         of("lance-2", ""),
-        "Film remover was set to 2 %, too weak: Whole bay"
+        "Film remover set to 2 %, too weak: Whole bay"
     );
     // And among the totals for a phone.
     window.act([Action::Show(Page::TakeAway), report(ReportAction::ToPhone)]);
