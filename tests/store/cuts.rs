@@ -109,8 +109,10 @@ impl Wall {
         self.model.keep(entry, noon, happening);
     }
 
-    /// Carries the log over into the database, as the store does by itself when it has grown.
-    fn carry_over(&self) {
+    /// Carries the log over into the database, as the store does by itself when it has grown. Another
+    /// connection does it here, and an open store takes nobody else's writing: it is opened anew before
+    /// the others close, so that nothing happens to the log.
+    fn carry_over(&mut self) {
         let other = rusqlite::Connection::open(self.path()).expect("opened");
         let (busy, log, done): (i32, i32, i32) = other
             .query_row("PRAGMA wal_checkpoint(PASSIVE)", [], |r| {
@@ -118,6 +120,7 @@ impl Wall {
             })
             .expect("carried over");
         assert_eq!((busy, log), (0, done), "all of it");
+        self.records = SqliteRecords::open(&self.path()).expect("open");
     }
 }
 
