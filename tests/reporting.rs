@@ -330,7 +330,7 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     let row = view().get_events().row_data(0).expect("a row");
     assert_eq!(
         (row.name.as_str(), row.of.as_str(), row.figure.as_str()),
-        ("Film remover", "too strong: Lance 1, 2 Mar 2026", "6 %")
+        ("Film remover: Lance 1", "too strong, 2 Mar 2026", "6 %")
     );
     assert!(row.outside);
     // On the pages of its sprayer and its chemical, and not on those of others.
@@ -355,7 +355,7 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     let bay = set_to(Scope::Bay, "film", 2.0, Allowed::TooWeak);
     around.records.0.borrow_mut().happenings.push((now, bay));
     window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
-    let both = "Film remover was set to 2 %, too weak: Whole bay. 1 more under Events.";
+    let both = "Film remover was set to 2 %, too weak: Whole bay. 1 more.";
     assert_eq!(outside_on(&window, "Fills"), both);
     assert_eq!(
         of("lance-2", ""),

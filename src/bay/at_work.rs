@@ -132,9 +132,7 @@ impl Bay {
             .last_sprayer
             .filter(|id| setup.sprayer(id).is_some())
             .or_else(|| setup.sprayers.first().map(|s| s.id.clone()))
-            .ok_or_else(|| RecordsFault {
-                message: "The set-up has no sprayer.".into(),
-            })?;
+            .ok_or_else(|| RecordsFault::new("The set-up has no sprayer."))?;
         let calibrating = past.draft.and_then(|draft| {
             let kind = setup.sprayer(&draft.sprayer)?.kind;
             Some(Calibrating::resume(draft, kind, Tools::from(&setup)))
@@ -444,7 +442,7 @@ impl Bay {
                     self.history = history;
                     self.picked = self.trend().count().checked_sub(1);
                 }
-                Err(fault) => return self.refuse(text!("{}", fault.message)),
+                Err(fault) => return self.refuse(fault.at_the_wall()),
             }
         }
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
@@ -582,7 +580,7 @@ impl Bay {
     }
 
     pub(super) fn not_kept(&mut self, what: impl Into<Text>, fault: &RecordsFault) -> Vec<Effect> {
-        self.refuse(text!("{}. {}", what.into(), fault.to_string()))
+        self.refuse(text!("{}. {}", what.into(), fault.at_the_wall()))
     }
 
     /// Takes down what only said something: what can be taken back stays.

@@ -1,10 +1,12 @@
 //! What happens in the bay, and the port through which it is kept.
 
 use super::setup_change::{Place, SetupChange};
+use crate::text;
 use crate::trade::calibration::{Calibration, Run, Way};
 use crate::trade::days_strength::Allowed;
 use crate::trade::language::Language;
 use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::text::Text;
 use crate::trade::units::{Strength, Volume};
 use crate::trade::weighing::Weighed;
 use chrono::{DateTime, FixedOffset};
@@ -630,8 +632,31 @@ pub enum Milestone {
 /// Why something could not be kept or read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecordsFault {
-    /// What went wrong and what to do.
+    /// What went wrong and what to do, for who looks after the panel.
     pub message: String,
+    /// The same for the hand at the wall, in few words; where there is none, the message.
+    hand: Option<Text>,
+}
+
+impl RecordsFault {
+    /// A fault with its message.
+    pub fn new(message: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            hand: None,
+        }
+    }
+    /// With few words for the hand at the wall.
+    #[must_use]
+    pub fn for_the_hand(mut self, words: Text) -> Self {
+        self.hand = Some(words);
+        self
+    }
+    /// What is said at the wall.
+    pub fn at_the_wall(&self) -> Text {
+        let message = || text!("{}", self.message.as_str());
+        self.hand.clone().unwrap_or_else(message)
+    }
 }
 
 impl std::fmt::Display for RecordsFault {

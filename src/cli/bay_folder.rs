@@ -22,9 +22,7 @@ struct ReadOnly {
 
 impl Records for ReadOnly {
     fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
-        Err(RecordsFault {
-            message: "This command only looks at the records.".into(),
-        })
+        Err(RecordsFault::new("This command only looks at the records."))
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.past.clone())
@@ -34,9 +32,9 @@ impl Records for ReadOnly {
         Ok(Vec::new())
     }
     fn know(&mut self, _: &Place) -> Result<bool, RecordsFault> {
-        Err(RecordsFault {
-            message: "This command only looks at the records, and gives no ids.".into(),
-        })
+        Err(RecordsFault::new(
+            "This command only looks at the records, and gives no ids.",
+        ))
     }
     fn last_fill(&mut self, _: &str) -> Result<Option<LastFill>, RecordsFault> {
         // No command that only looks asks what is left in a sprayer.

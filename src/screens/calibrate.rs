@@ -48,11 +48,11 @@ fn pad_words(calibrating: &Calibrating) -> Option<(String, String)> {
     let words = match calibrating.step() {
         Step::Holds if !calibrating.measures_the_container() => (
             tr!("put in"),
-            tr!("Measure some water, as much as you like. Type how much it is."),
+            tr!("Measure some water, any amount. Type how much."),
         ),
         Step::Holds => (
             tr!("holds"),
-            tr!("Level, tube in, filled to the line. Pour it out, read at the line."),
+            tr!("Fill to the line, tube in. Pour it out and read it."),
         ),
         Step::SetTime => (tr!("runs for"), tr!("It must not run dry.")),
         Step::Temperature => (

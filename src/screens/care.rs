@@ -67,7 +67,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
         if let Some(finer) = finer_measure(&plan) {
-            facts.push(fact(&tr!("Better measure"), finer));
+            facts.push(fact(&tr!("Better"), finer));
         }
         facts.push(fact(
             &tr!("On vehicle"),

@@ -9,6 +9,7 @@ use super::words::{mark_of, mark_of_offer, new_cause, part_name, stop_word, want
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
+use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
@@ -42,6 +43,14 @@ fn standing_note(bay: &Bay, sprayer: &Sprayer) -> String {
         Standing::Due => tr!("{}: due", washes(age)),
         Standing::Overdue => tr!("{}: overdue", age),
         Standing::Void(cause) => new_cause(cause),
+    }
+}
+
+/// What its set-up wants, in the width of a tile.
+fn wanted_in_a_tile(chemical: &Chemical) -> String {
+    match chemical.target {
+        Target::OnVehicle(wanted) => tr!("wants {}", wanted.shown()),
+        Target::Bottle(_) => wanted_short(chemical),
     }
 }
 
@@ -115,7 +124,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 note: match (never, day) {
                     (Some(was), _) => tr!("never: {}", was).into(),
                     (None, true) => tr!("the day's").into(),
-                    (None, false) => wanted_short(chemical).into(),
+                    (None, false) => wanted_in_a_tile(chemical).into(),
                 },
                 figure: dose_words(&offer).into(),
                 current: chemical.id == bay.chemical().id,

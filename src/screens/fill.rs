@@ -5,8 +5,8 @@ use super::hazard;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
 use super::words::{
-    above_band, cause_headline, finer_measure, landing_plus_minus, mark_of, new_cause, one_in,
-    part_in_bay, stop_word, wanted_short, washes,
+    above_band, cause_headline, finer_measure, landing_plus_minus, mark_of, new_cause, part_in_bay,
+    stop_word, wanted_short, washes,
 };
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
@@ -23,15 +23,25 @@ use crate::trade::units::{Strength, Volume, trim_number};
 /// What the chemical's set-up wants on the vehicle, with its band.
 fn wanted_words(chemical: &Chemical) -> String {
     match (chemical.target, chemical.band) {
-        (Target::OnVehicle(wanted), Some(band)) => tr!(
-            "{} on vehicle, {} to {}",
-            wanted.shown(),
-            band.least.shown().trim_end_matches(" %"),
-            band.most.shown().trim_end_matches(" %")
-        ),
+        (Target::OnVehicle(wanted), Some(band)) => {
+            let words = tr!(
+                "{} on vehicle, {} to {}",
+                wanted.shown(),
+                band.least.shown().trim_end_matches(" %"),
+                band.most.shown().trim_end_matches(" %")
+            );
+            // The band stands on the page of how sure it is, too.
+            match words.chars().count() <= TILE_LETTERS {
+                true => words,
+                false => wanted_short(chemical),
+            }
+        }
         (_, None) | (Target::Bottle(_), _) => wanted_short(chemical),
     }
 }
+
+/// Letters that fit on the chemical's tile.
+const TILE_LETTERS: usize = 24;
 
 fn chemical_note(bay: &Bay, offer: &Offer) -> (String, bool) {
     let chemical = bay.chemical();
@@ -145,7 +155,6 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(ratio) = plan.ratio {
         parts.push(ratio.shown());
     }
-    parts.push(one_in(plan.pour.strength));
     if let Some(coverage) = plan.coverage {
         parts.push(tr!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
@@ -153,7 +162,24 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
             parts.push(tr!("{} each", money.trim_end()));
         }
     }
-    parts.join("  ·  ")
+    as_many_as_fit(&parts)
+}
+
+/// Letters that fit on the line under the figure, where a panel has one.
+const DETAIL_LETTERS: usize = 68;
+
+/// The first of these that fit on the line under the figure; all of them stand on the sprayer's page.
+fn as_many_as_fit(parts: &[String]) -> String {
+    let mut line = String::new();
+    for part in parts {
+        let between = if line.is_empty() { "" } else { " · " };
+        if line.chars().count() + between.chars().count() + part.chars().count() > DETAIL_LETTERS {
+            break;
+        }
+        line.push_str(between);
+        line.push_str(part);
+    }
+    line
 }
 
 /// Shows the bay on the fill screen.

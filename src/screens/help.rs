@@ -3,7 +3,7 @@
 mod own;
 
 use super::day::beside_warning;
-use super::generated::{FaultView, HelpPage, HelpView};
+use super::generated::{FaultView, HelpPage, HelpView, Symbols};
 use super::hazard;
 use super::models::update;
 use super::tongue::tr;
@@ -37,9 +37,60 @@ pub fn show(bay: &Bay, view: &HelpView) {
         seen.push(page.title.clone());
         first
     });
+    let pages: Vec<HelpPage> = pages.into_iter().flat_map(continued).collect();
     if let Some(new) = update(view.get_pages(), pages) {
         view.set_pages(new);
     }
+}
+
+/// Lines of help that the smallest panel has room for, and letters to each; symbols take some of them.
+const HELP_LINES: usize = 9;
+const HELP_LETTERS: usize = 66;
+const SYMBOL_LETTERS: usize = 9;
+
+/// A page, and where its text is too long for the smallest panel, another one behind it with the rest.
+fn continued(page: HelpPage) -> Vec<HelpPage> {
+    let has_symbols = page.symbols != Symbols::default();
+    let letters = HELP_LETTERS - if has_symbols { SYMBOL_LETTERS } else { 0 };
+    let (mut parts, mut used) = (vec![String::new()], 0);
+    for line in page.text.split('\n') {
+        let needs = lines_of(line, letters);
+        let last = parts.last_mut().expect("never empty");
+        if used > 0 && used + needs > HELP_LINES {
+            parts.push(line.to_owned());
+            used = needs;
+            continue;
+        }
+        if used > 0 {
+            last.push('\n');
+        }
+        last.push_str(line);
+        used += needs;
+    }
+    let title = page.title.clone();
+    let titled = |(i, text): (usize, String)| HelpPage {
+        title: match i {
+            0 => title.clone(),
+            _ => format!("{title} ({})", i + 1).into(),
+        },
+        text: text.into(),
+        ..page.clone()
+    };
+    parts.into_iter().enumerate().map(titled).collect()
+}
+
+/// Lines that a text takes where words are not broken.
+fn lines_of(text: &str, letters: usize) -> usize {
+    let (mut lines, mut used) = (1, 0);
+    for word in text.split_whitespace().map(|word| word.chars().count()) {
+        if used > 0 && used + 1 + word > letters {
+            lines += 1;
+            used = word;
+        } else {
+            used += word + usize::from(used > 0);
+        }
+    }
+    lines
 }
 
 fn safety() -> HelpPage {
@@ -258,5 +309,21 @@ mod tests {
         assert!(pages.len() > 3 && pages.iter().all(|p| p.chars().count() <= PAGE_LETTERS));
         assert_eq!(pages.join(" "), text.trim());
         assert_eq!(in_pages("short"), ["short"]);
+    }
+
+    #[test]
+    fn a_page_that_is_too_long_goes_on_behind_itself_and_loses_nothing() {
+        let lines: Vec<String> = (0..14)
+            .map(|i| format!("{i} {}", "word ".repeat(16)))
+            .collect();
+        let pages = continued(page("Safety", lines.join("\n")));
+        let titles: Vec<&str> = pages.iter().map(|page| page.title.as_str()).collect();
+        assert_eq!(titles, ["Safety", "Safety (2)", "Safety (3)", "Safety (4)"]);
+        let all: Vec<&str> = pages
+            .iter()
+            .flat_map(|page| page.text.split('\n'))
+            .collect();
+        assert_eq!(all, lines);
+        assert_eq!(continued(page("Keys", "one\ntwo")).len(), 1);
     }
 }

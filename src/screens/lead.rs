@@ -73,9 +73,8 @@ fn clock_words(bay: &Bay) -> String {
     match bay.newest_beyond_the_clock() {
         None => tr!("The clock is not behind the records: it is believed."),
         Some(_) => tr!(
-            "One of the two is wrong. Until then there are no day reminders, no quiet hours and no \
-             days of stock. Set the clock of this screen first, if it is wrong; if it is right, say so: \
-             later dates in the records are not believed then, and stay as they are."
+            "One of the two is wrong: until then no day reminders, quiet hours or days of stock. If the \
+             clock is wrong, set it first. If it is right, say so: later dates are then not believed."
         ),
     }
 }

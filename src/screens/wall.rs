@@ -253,10 +253,9 @@ fn shorten_paths(words: &str) -> String {
     words.join(" ")
 }
 
-/// True where a notice fits beside the figure of home: so many letters to the line, five lines. `marked`:
-/// with the mark of an invented bay beside it.
-fn is_short(notice: &Notice, words: &str, marked: bool) -> bool {
-    let has_button = marked || notice.undo.is_some() || notice.is_caption;
+/// True where a notice fits beside the figure of home: so many letters to the line, four lines.
+fn is_short(notice: &Notice, words: &str) -> bool {
+    let has_button = notice.undo.is_some() || notice.is_caption;
     let to_the_line = match (has_button, notice.is_fault) {
         (true, _) => 8,
         (false, true) => 12,
@@ -275,7 +274,7 @@ fn is_short(notice: &Notice, words: &str, marked: bool) -> bool {
         }
         room -= word;
     }
-    lines <= 5
+    lines <= 4
 }
 
 /// Tells every control of the hand behind the event that comes next.
@@ -576,9 +575,7 @@ impl Inner {
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
         let words = notice.map_or(String::new(), |n| shorten_paths(&shown(&n.text)));
-        state.set_notice_is_short(
-            notice.is_some_and(|n| is_short(n, &words, bay.setup().demo && !training)),
-        );
+        state.set_notice_is_short(notice.is_some_and(|n| is_short(n, &words)));
         state.set_notice(words.into());
         state.set_guard(bay.guards_a_notice() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));

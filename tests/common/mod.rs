@@ -18,6 +18,7 @@ use fillcall::trade::measure::Measure;
 use fillcall::trade::reminder::Limits;
 use fillcall::trade::speech::Lexicon;
 use fillcall::trade::sprayer::{Kind, Sprayer};
+use fillcall::trade::text::Text;
 use fillcall::trade::units::{BottleRatio, Strength, Volume};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -171,7 +172,7 @@ pub struct Kept {
     pub history: Vec<Milestone>,
     pub fails: bool,
     /// What it says then, where that is not to be short.
-    pub fault: Option<String>,
+    pub fault: Option<&'static str>,
     /// How often the log was read.
     pub logs_read: usize,
 }
@@ -200,10 +201,9 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
-            let short = || "The disk is full: make room.".into();
-            return Err(RecordsFault {
-                message: kept.fault.clone().unwrap_or_else(short),
-            });
+            let words = kept.fault.unwrap_or("The disk is full: make room.");
+            let fault = RecordsFault::new(format!("the records /srv/bay: {words}"));
+            return Err(fault.for_the_hand(Text::new(words, Vec::new())));
         }
         kept.happenings.push((at, happening.clone()));
         Ok(kept.happenings.len() as Entry)

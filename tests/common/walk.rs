@@ -366,10 +366,8 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     not_believed(profile, look);
 }
 
-/// What a full disk says of records with a long path.
-pub const FULL_DISK: &str = "the records /srv/fillcall/depot-north/bay-2-vehicle-wash/of-the-tram-and-bus-\
-    department/records.sqlite: writing them failed (database or disk is full); the disk is full: free \
-    some space, then try again";
+/// The longest that records say to a hand which cannot be kept.
+pub const LONGEST_FAULT: &str = "The records were changed from outside: restart the screen.";
 
 /// The longest notices over every kind of page, and the usual ones at home.
 fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
@@ -406,8 +404,8 @@ fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         Action::TooSoon,
     ]);
     see("too-soon");
-    around.records.0.borrow_mut().fault = Some(FULL_DISK.into());
-    let full_disk = |full: bool| {
+    around.records.0.borrow_mut().fault = Some(LONGEST_FAULT);
+    let not_kept = |full: bool| {
         around.records.0.borrow_mut().fails = full;
         window.act([if full {
             Action::WashDone
@@ -431,9 +429,9 @@ fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         ("holds", vec![Action::CalibrateBy(Way::RunDry)]),
     ] {
         window.act(actions);
-        full_disk(true);
-        see(&format!("full-disk-{name}"));
-        full_disk(false);
+        not_kept(true);
+        see(&format!("not-kept-{name}"));
+        not_kept(false);
     }
     window.act([Action::HoldsAsBefore, Action::NextStep]);
     let watch = Action::StartStop {
@@ -442,22 +440,22 @@ fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.act([watch.clone()]);
     around.clock.go_on(Duration::from_secs(5 + 90));
     window.act([watch, Action::NothingLeft, Action::AddLoad("jug".into())]);
-    full_disk(true);
-    see("full-disk-loads");
-    full_disk(false);
+    not_kept(true);
+    see("not-kept-loads");
+    not_kept(false);
     window.press(&["Type a part load"]);
     window.act(super::hands::keys("317"));
-    full_disk(true);
-    see("full-disk-typed-load");
-    full_disk(false);
+    not_kept(true);
+    see("not-kept-typed-load");
+    not_kept(false);
     window.act([Action::AddTyped]);
     see("which-unit");
     window.act(super::hands::keys("9.5"));
     see("another-load");
     window.act([Action::NextStep, Action::CloseNotice]);
-    full_disk(true);
-    see("full-disk-review");
-    full_disk(false);
+    not_kept(true);
+    see("not-kept-review");
+    not_kept(false);
 }
 
 /// Presses that did not count, and show it.

@@ -120,7 +120,7 @@ impl Bay {
     pub(super) fn refuse_beside(&mut self, then: &Settings, scope: &Scope) -> Option<Vec<Effect>> {
         let beside = self.brings_beside(then, scope, true)?;
         Some(self.refuse(text!(
-            "{} would have {} beside {} in {}. Set it instead: that asks first.",
+            "{}: {} beside {} in {}. Set it instead: that asks first.",
             beside.sprayer,
             beside.chemical,
             beside.has,

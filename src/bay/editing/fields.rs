@@ -487,7 +487,7 @@ impl Field {
             Self::SprayerName => text!("What is the sprayer called?"),
             Self::SprayerKind => text!("What kind of sprayer is it?"),
             Self::Holds => {
-                text!("What its container takes up to the line, with the pick-up tube in.")
+                text!("Up to the line, with the pick-up tube in.")
             }
             Self::Nozzle => text!("What stands on its nozzle?"),
             Self::Washer => text!("Which pressure washer feeds it?"),
@@ -497,7 +497,7 @@ impl Field {
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
             Self::Target => {
-                text!("The strength it needs on the vehicle, or its label's ratio.")
+                text!("On the vehicle, or its label's ratio.")
             }
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),

@@ -98,7 +98,7 @@ pub fn count(bay: &Bay) -> Shown {
                 shown.words = text(&pour.measure_words());
             }
             if let Some(finer) = finer_measure(&plan) {
-                shown.words = tr!("A coarse measure for it. Better: {}.", finer);
+                shown.words = tr!("Coarse. Better: {}.", finer);
             }
             if fills.full > 0 && fills.part.is_some() {
                 shown.lower.push(Pressed::mix(

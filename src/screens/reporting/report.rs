@@ -178,8 +178,8 @@ pub fn set_outside_words(all: &[SetOutside]) -> String {
     };
     match all.len() - 1 {
         0 => words,
-        1 => tr!("{}. 1 more under Events.", words),
-        n => tr!("{}. {} more under Events.", words, n),
+        1 => tr!("{}. 1 more.", words),
+        n => tr!("{}. {} more.", words, n),
     }
 }
 
@@ -403,10 +403,10 @@ fn show_care(report: &Report, view: &ReportingView) {
     }
     let date = |day: Option<NaiveDate>| day.map_or_else(|| tr!("no date"), words::date);
     let outside = report.set_outside.iter().map(|set| EventRow {
-        name: set.chemical.as_str().into(),
+        name: format!("{}: {}", set.chemical, outside_sprayer(set)).into(),
         of: match set.allowed {
-            Allowed::TooWeak => tr!("too weak: {}, {}", outside_sprayer(set), date(set.day)),
-            _ => tr!("too strong: {}, {}", outside_sprayer(set), date(set.day)),
+            Allowed::TooWeak => tr!("too weak, {}", date(set.day)),
+            _ => tr!("too strong, {}", date(set.day)),
         }
         .into(),
         figure: set.strength.shown().into(),

@@ -82,14 +82,12 @@ fn refuse_what_is_broken(path: &Path, broken: &[Broken]) -> Result<(), RecordsFa
     let bears = |b: &&Broken| !b.no_dose.is_empty() || !b.unknown_mix.is_empty();
     match broken.iter().find(bears) {
         None => Ok(()),
-        Some(broken) => Err(RecordsFault {
-            message: format!(
-                "the records {} are damaged, and a backup would pass that on as sound: {} {}",
-                path.display(),
-                broken.words(),
-                broken.remedy()
-            ),
-        }),
+        Some(broken) => Err(RecordsFault::new(format!(
+            "the records {} are damaged, and a backup would pass that on as sound: {} {}",
+            path.display(),
+            broken.words(),
+            broken.remedy()
+        ))),
     }
 }
 

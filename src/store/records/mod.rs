@@ -135,9 +135,8 @@ impl SqliteRecords {
         let last = chain::last(&connection).map_err(|e| explain(path, "opening them", &e))?;
         lost::must_be_whole(path, said, last)?;
         // The name of a file just made must outlast a power cut as well as what is in it.
-        super::atomic::sync_dir(super::atomic::folder_of(path)).map_err(|fault| RecordsFault {
-            message: fault.to_string(),
-        })?;
+        super::atomic::sync_dir(super::atomic::folder_of(path))
+            .map_err(|fault| RecordsFault::new(fault.to_string()))?;
         let (marker, watched) = (Marker::of(path), Watched::of(path));
         marker.note(watched.number(), last);
         Ok(Self {
@@ -195,7 +194,7 @@ impl SqliteRecords {
         }
         let (done, last) = done.map_err(|refusal| match refusal {
             keep::Refusal::Sql(e) => explain(&self.path, "writing them", &e),
-            keep::Refusal::Told(message) => RecordsFault { message },
+            keep::Refusal::Told(message) => RecordsFault::new(message),
         })?;
         self.marker.note(self.watched.number(), last);
         Ok(done)
@@ -245,9 +244,8 @@ fn only_files(path: &Path) -> Result<(), RecordsFault> {
     ["", "-wal", "-shm"].into_iter().try_for_each(|behind| {
         let mut name = path.as_os_str().to_owned();
         name.push(behind);
-        super::plain::refuse(Path::new(&name)).map_err(|fault| RecordsFault {
-            message: format!("the records cannot be opened: {fault}"),
-        })
+        super::plain::refuse(Path::new(&name))
+            .map_err(|fault| RecordsFault::new(format!("the records cannot be opened: {fault}")))
     })
 }
 

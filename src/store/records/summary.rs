@@ -33,14 +33,12 @@ pub fn summary(path: &Path) -> Result<Summary, RecordsFault> {
         .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
         .map_err(explained)?;
     if sound != "ok" {
-        return Err(RecordsFault {
-            message: format!(
-                "the records {} are damaged ({}); make a backup if it can still be made, and bring \
+        return Err(RecordsFault::new(format!(
+            "the records {} are damaged ({}); make a backup if it can still be made, and bring \
                  it or the newest one back with: fillcall restore BAY FILE --replace",
-                path.display(),
-                sound.lines().last().unwrap_or_default()
-            ),
-        });
+            path.display(),
+            sound.lines().last().unwrap_or_default()
+        )));
     }
     count(&connection).map_err(explained)
 }
