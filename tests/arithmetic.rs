@@ -409,7 +409,7 @@ proptest! {
         let more = repeats::scatter(prior, Some(repeats::Pooled { degrees_of_freedom: 2 * freedom, ..pooled }));
         prop_assert!((more.relative - own).abs() <= (blend.relative - own).abs() + 1e-12);
         prop_assert!(more.for_bands() / more.relative.max(1e-12) <= blend.for_bands() / blend.relative.max(1e-12) + 1e-9);
-        let run = RunReading { draw_fraction: 0.06, catch: catch_u, drawn: 0.0, weighing: 0.0 };
+        let run = RunReading { draw_fraction: 0.06, catch: catch_u, drawn: 0.0, weighed_catch: 0.0, weighed_drawn: 0.0 };
         let mean = DoseUncertainty { pour, ..DoseUncertainty::of_runs(&vec![run; runs], blend) };
         let one = mean.of_one_fill();
         prop_assert!(one.standard() >= mean.standard());

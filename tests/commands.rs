@@ -457,7 +457,9 @@ fn speak_says_what_the_card_and_the_wall_have() {
             &["speak", text(&other), "--sprayer", "lance-2"][..],
             chemical,
         ];
-        let said = ok(&[all.concat(), vec!["--out", text(&wav)]].concat());
+        // The second one replaces what the first one wrote, and has to say so.
+        let out = ["--out", text(&wav), "--replace"];
+        let said = ok(&[&all.concat()[..], &out].concat());
         assert!(said.contains(&format!(" {pour} ml ")), "{pour}: {said}");
     }
 }
@@ -676,8 +678,8 @@ fn the_readmes_bay_is_right() {
 }
 
 #[test]
-fn training_is_hidden_and_never_done_in_a_real_bay() {
-    assert!(!ok(&["--help"]).contains("simulate"));
+fn training_is_named_and_never_done_in_a_real_bay() {
+    assert!(ok(&["--help"]).contains("simulate"));
     let (_folder, bay) = demo();
     let files = || {
         let mut names: Vec<_> = std::fs::read_dir(&bay)

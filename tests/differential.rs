@@ -98,8 +98,9 @@ fn dose(random: &mut Random) -> Case {
     let mut of = DoseUncertainty::of_runs(&runs, repeats::scatter(scatter, None))
         .with_holds(holds_u / holds);
     of.pour = pour;
+    let word = if by_weight { "dose-weighed" } else { "dose" };
     Case {
-        question: question("dose", &numbers),
+        question: question(word, &numbers),
         ours: of.standard(),
         apart: EXACT,
     }

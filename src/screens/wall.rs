@@ -6,7 +6,7 @@ use super::generated::{
     ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
 use super::glass::{Glass, Hand};
-use super::tongue::{self, shown};
+use super::tongue::{self, shown, tr};
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
     mixing, reporting, sound, stock, ways,
@@ -466,8 +466,8 @@ impl Inner {
         let restored = self.rescue.borrow().as_ref().map(|rescue| rescue.restore());
         match restored {
             Some(Err(why)) => self.fail(Faults {
-                title: "The backup was not brought back".into(),
-                faults: vec![("Backup".into(), why)],
+                title: tr!("The backup was not brought back"),
+                faults: vec![(tr!("Backup"), why)],
             }),
             _ => self.open_bay(),
         }

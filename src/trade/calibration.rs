@@ -220,6 +220,12 @@ impl Run {
         if !impossible.is_empty() {
             return impossible.into_iter().map(Doubt::Impossible).collect();
         }
+        self.unlikely()
+    }
+
+    /// What hardly can be about the flow and the draw fraction, whether or not something else about the
+    /// run cannot be at all. Nothing is told of the flow where no time went by.
+    pub fn unlikely(&self) -> Vec<Doubt> {
         let mut doubts = Vec::new();
         if let Some(d) = self
             .draw_fraction()

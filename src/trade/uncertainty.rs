@@ -106,8 +106,10 @@ pub struct RunReading {
     pub catch: f64,
     /// Reading what was drawn with measures; 0 for a run by weight.
     pub drawn: f64,
-    /// Weighing both; 0 for a run read with measures.
-    pub weighing: f64,
+    /// Weighing the catch; 0 for a run read with measures.
+    pub weighed_catch: f64,
+    /// Weighing what was drawn; 0 for a run read with measures.
+    pub weighed_drawn: f64,
 }
 
 impl RunReading {
@@ -123,7 +125,8 @@ impl RunReading {
             draw_fraction: run.draw_fraction()?.as_fraction(),
             catch: catch / run.catch,
             drawn: drawn / run.drawn,
-            weighing: 0.0,
+            weighed_catch: 0.0,
+            weighed_drawn: 0.0,
         })
     }
 
@@ -134,13 +137,14 @@ impl RunReading {
             draw_fraction: run.draw_fraction()?.as_fraction(),
             catch: 0.0,
             drawn: 0.0,
-            weighing: root_sum_square(&[drawn / run.drawn, catch / run.catch]),
+            weighed_catch: catch / run.catch,
+            weighed_drawn: drawn / run.drawn,
         })
     }
 
-    /// All of it.
-    pub fn standard(&self) -> f64 {
-        root_sum_square(&[self.catch, self.drawn, self.weighing])
+    /// What differs from one run to the next, and so is in their scatter.
+    fn differing(&self) -> f64 {
+        root_sum_square(&[self.catch, self.drawn])
     }
 }
 
@@ -160,7 +164,8 @@ pub struct DoseUncertainty {
     pub holds: f64,
     /// Reading the measure when pouring.
     pub pour: f64,
-    /// Weighing, for runs by weight.
+    /// Weighing, for runs by weight: the same container and bucket, filled alike, are rounded alike by the
+    /// balance each time, so that it neither averages out over runs nor shows in their scatter.
     pub weighing: f64,
     /// Stopping the time, where the dose was corrected by a timed check; else 0, because no time
     /// goes into a draw fraction.
@@ -219,7 +224,8 @@ impl DoseUncertainty {
     /// Readings go in with the weight that each run has in the mean. The bay's own repeats were
     /// seen through readings like these, so what the readings explain of the scatter is taken out of
     /// it first, with the share that the repeats have in it, and the readings are not counted twice.
-    /// The prior is scatter alone. No run gives the scatter of one and no readings.
+    /// Weighing explains none of it and is taken as the same in all runs. The prior is scatter alone. No
+    /// run gives the scatter of one and no readings.
     pub fn of_runs(runs: &[RunReading], scatter: Scatter) -> Self {
         let n = runs.len().max(1) as f64;
         let all: f64 = runs.iter().map(|run| run.draw_fraction).sum();
@@ -230,7 +236,15 @@ impl DoseUncertainty {
                 .collect();
             root_sum_square(&weighed)
         };
-        let read = runs.iter().map(|run| run.standard().powi(2)).sum::<f64>() / n;
+        let alike = |part: fn(&RunReading) -> f64| {
+            let weighed = runs.iter().map(|run| part(run) * run.draw_fraction / all);
+            weighed.sum::<f64>()
+        };
+        let weighing = [
+            alike(|run| run.weighed_catch),
+            alike(|run| run.weighed_drawn),
+        ];
+        let read = runs.iter().map(|run| run.differing().powi(2)).sum::<f64>() / n;
         let explained = scatter.own_share() * read;
         Self {
             runs: runs.len().max(1) as u32,
@@ -239,7 +253,7 @@ impl DoseUncertainty {
             drawn: mean_of(|run| run.drawn),
             holds: 0.0,
             pour: 0.0,
-            weighing: mean_of(|run| run.weighing),
+            weighing: root_sum_square(&weighing),
             timing: 0.0,
             degrees_of_freedom: Some(scatter.freedom()),
         }
@@ -412,7 +426,6 @@ impl DoseUncertainty {
             scatter,
             catch: self.catch * less,
             drawn: self.drawn * less,
-            weighing: self.weighing * less,
             ..*self
         })
     }
@@ -889,7 +902,8 @@ mod tests {
             draw_fraction: 0.05,
             catch: 0.0,
             drawn: 0.0,
-            weighing: 0.0,
+            weighed_catch: 0.0,
+            weighed_drawn: 0.0,
         };
         let of = |degrees_of_freedom| {
             let own = Scatter {
@@ -988,7 +1002,7 @@ mod tests {
 
     #[test]
     fn the_bays_own_scatter_holds_its_readings_already() {
-        let reading = jugged().standard();
+        let reading = jugged().differing();
         let of = |s| DoseUncertainty::of_runs(&[jugged()], own(s)).standard();
         assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-8);
         // Jugs too coarse to see any scatter: the readings remain.
@@ -1018,6 +1032,13 @@ mod tests {
         let by_hand = ((fine / run().drawn).powi(2) + (coarse / run().catch).powi(2)).sqrt();
         let of = DoseUncertainty::of_runs(&[reading], prior());
         assert_relative_eq!(of.weighing, by_hand, max_relative = 1e-12);
+        // The balance rounds the same container alike each time: no number of runs averages that out,
+        // and the bay's own scatter, which never showed it, loses nothing by it.
+        let five = DoseUncertainty::of_runs(&[reading; 5], own(0.001));
+        assert_relative_eq!(five.weighing, by_hand, max_relative = 1e-12);
+        assert_relative_eq!(five.scatter, 0.001 / 5f64.sqrt(), max_relative = 1e-7);
+        let more = of.with_one_more_run().expect("two runs count");
+        assert_relative_eq!(more.weighing, by_hand, max_relative = 1e-12);
         let timed = of.with_timing(Duration::from_millis(300), Duration::from_secs(100), 0.1);
         assert_relative_eq!(timed.timing, 0.9 * 0.003, max_relative = 1e-12);
         assert_eq!(

@@ -2,13 +2,16 @@
 
 use crate::records::{at, bay, begun, calibrated, load, open, run, wash};
 use fillcall::bay::records::{
-    Broken, BrokenWhat, CalibrationRecord, Draft, Fill, FillHow, Happening, Past, Records, Step,
+    Broken, BrokenWhat, CalibrationRecord, Draft, Entry, Fill, FillHow, Happening, Load, Past,
+    Records, Scope, Step,
 };
 use fillcall::store::records::{SqliteRecords, log_of, past_of};
 use fillcall::trade::calibration::{Calibration, Container, Run, Way};
 use fillcall::trade::units::{Strength, Volume};
+use fillcall::trade::weighing::{Weighed, Weights};
 use rusqlite::Connection;
 use rusqlite::types::Value;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -48,7 +51,11 @@ fn of(sprayer: &str, catch: f64) -> Happening {
 }
 
 fn fill(sprayer: &str, chemical: &str) -> Happening {
-    Happening::Fill(Fill {
+    Happening::Fill(fill_of(sprayer, chemical))
+}
+
+fn fill_of(sprayer: &str, chemical: &str) -> Fill {
+    Fill {
         sprayer: sprayer.into(),
         chemical: chemical.into(),
         fill: Volume::ml(880.0),
@@ -57,7 +64,7 @@ fn fill(sprayer: &str, chemical: &str) -> Happening {
         strength: Strength::percent(3.0).expect("a strength"),
         standing: "good".into(),
         how: FillHow::Fresh,
-    })
+    }
 }
 
 /// Records with rows in every table: those of version 4 with more of what comes after, closed, so that
@@ -79,24 +86,104 @@ fn rich() -> (tempfile::TempDir, PathBuf) {
     records
         .keep(noon, &Happening::FillUndone(filled))
         .expect("kept");
-    records
+    let counts = records
         .keep(noon, &calibrated(&[run(14_790.0), run(14_570.0)]))
         .expect("kept");
     records.keep(noon, &wash("lance-2")).expect("kept");
-    let draft = Draft {
-        step: Step::Catch,
-        catch_loads: vec![load(500.0), load(700.0)],
-        runs: vec![run(14_700.0)],
-        ..begun(Way::RunDry)
-    };
-    records
-        .keep(noon, &Happening::Drafted(draft))
-        .expect("kept");
+    for happening in of_version_five(counts) {
+        records.keep(noon, &happening).expect("kept");
+    }
     let newest = at("2031-05-04T12:00:00Z");
     let right = Happening::ClockPutRight { newest };
     records.keep(noon, &right).expect("kept");
     drop(records);
     (dir, path)
+}
+
+/// What stands in the tables that are empty else, behind a calibration of lance 1: one with what was left
+/// and how warm the catch was, an earlier one brought back, one taken back, the same of a run thrown away
+/// and of the one in hand, a choice for one sprayer, and what was added to a fill.
+fn of_version_five(counts: Entry) -> Vec<Happening> {
+    let weights = Weights {
+        celsius: 14.5,
+        catch_celsius: 46.5,
+        bucket_empty: 0.62,
+        container_full: 1.31,
+        container_after: 0.43,
+        bucket_full: 15.48,
+    };
+    let left = Run {
+        left: Volume::ml(12.0),
+        ..Run::dry(
+            Volume::ml(868.0),
+            Volume::ml(15_100.0),
+            Duration::from_secs(92),
+        )
+    };
+    let weighed = Run {
+        way: Way::ByWeight,
+        weights: Some(weights),
+        ..left
+    };
+    let record = |runs: &[Run]| CalibrationRecord {
+        sprayer: "lance-1".into(),
+        nozzle: "1.1 mm".into(),
+        washer: "Washer B".into(),
+        dial: Some("tip 4".into()),
+        calibration: Calibration::of(Container::measured(Volume::ml(880.0)), runs).expect("runs"),
+        taken: at("2026-05-04T11:00:00Z"),
+    };
+    let draft = Draft {
+        step: Step::BucketFull,
+        weights: BTreeMap::from([(Weighed::Water, 14.5), (Weighed::CatchWater, 46.5)]),
+        runs: vec![left, weighed],
+        ..begun(Way::ByWeight)
+    };
+    let Happening::Calibrated(earlier) = calibrated(&[run(14_790.0), run(14_570.0)]) else {
+        unreachable!("it is one")
+    };
+    let loads = Draft {
+        step: Step::Catch,
+        catch_loads: vec![
+            Load {
+                graduation: Some(Volume::ml(10.0)),
+                ..load(500.0)
+            },
+            load(700.0),
+        ],
+        left_loads: vec![load(14.0)],
+        runs: vec![left],
+        ..begun(Way::RunDry)
+    };
+    let poured = |how| Fill {
+        how,
+        ..fill_of("lance-2", "film")
+    };
+    vec![
+        Happening::Calibrated(record(&[left, weighed])),
+        Happening::CalibrationBroughtBack {
+            of: counts,
+            record: Box::new(earlier),
+        },
+        Happening::Calibrated(record(&[left])),
+        Happening::CalibrationUndone(counts + 4),
+        Happening::RunThrownAway(draft),
+        Happening::ChemicalChosen {
+            scope: Scope::Sprayer("lance-1".into()),
+            chemical: "soap".into(),
+        },
+        Happening::Mispoured {
+            fill: poured(FillHow::Mispoured {
+                meant: Volume::ml(290.0),
+            }),
+            instead_of: None,
+            added: Some(poured(FillHow::ToppedUp {
+                left: Volume::ml(880.0),
+                product: Volume::ml(330.0),
+            })),
+        },
+        Happening::Drafted(loads),
+    ]
 }
 
 fn tables(path: &Path) -> Vec<(String, Vec<String>)> {
@@ -226,7 +313,7 @@ fn any_value_changed_and_any_row_taken_out_is_seen() {
         })
         .map(|(table, _)| table)
         .collect();
-    println!("tables without a row in this test: {empty:?}");
+    assert!(empty.is_empty(), "without a row nothing is seen: {empty:?}");
     let sound = std::fs::read(&path).expect("file");
     let other = dir.path().join("other.sqlite");
     let all = changes(&path);
@@ -447,6 +534,8 @@ fn records_of_every_version_get_their_chain_when_they_are_opened() {
         include_str!("frozen_2.sql"),
         include_str!("frozen_3.sql"),
         include_str!("frozen_4.sql"),
+        // That has one already, and goes on with it.
+        include_str!("frozen_5.sql"),
     ] {
         let (_dir, path) = bay();
         Connection::open(&path)

@@ -445,6 +445,10 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     meddle(&fourth, include_str!("frozen_4.sql"));
     drop(open(&fourth));
     assert_eq!(schema(&new), schema(&fourth));
+    let (_f, fifth) = bay();
+    meddle(&fifth, include_str!("frozen_5.sql"));
+    drop(open(&fifth));
+    assert_eq!(schema(&new), schema(&fifth));
     assert_eq!(
         VERSION, 5,
         "freeze the new version beside the old ones, and test it too"
@@ -650,6 +654,73 @@ fn records_of_version_four_open_as_they_were_frozen() {
             FillHow::Mispoured { meant }
         ]
     );
+}
+
+#[test]
+fn records_of_version_five_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_5.sql"));
+    let bytes = std::fs::read(&path).expect("file");
+    let before = past_of(&path).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
+    let mut records = open(&path);
+    let past = records.past().expect("past");
+    assert_eq!(past, before);
+    assert_eq!(past.broken, [], "the sums are those of what is in it");
+    // What counts is what was brought back; what was taken back is in no history.
+    let catches = |record: &CalibrationRecord| -> Vec<f64> {
+        let runs = record.calibration.runs();
+        runs.map(|run| run.catch.as_ml()).collect()
+    };
+    let lance = &past.sprayers["lance-1"];
+    let counts = lance.calibration.as_ref().expect("one");
+    assert_eq!(catches(counts), [14_790.0, 14_570.0]);
+    let history = records.history("lance-1").expect("history");
+    let told: Vec<(bool, i64)> = history
+        .iter()
+        .filter_map(|milestone| match milestone {
+            Milestone::Calibrated { entry, .. } => Some((true, *entry)),
+            Milestone::BroughtBack { of, .. } => Some((false, *of)),
+            Milestone::Changed { .. } => None,
+        })
+        .collect();
+    assert_eq!(told, [(true, 2), (true, 49), (true, 51), (false, 49)]);
+    let with_all = history
+        .iter()
+        .find_map(|milestone| match milestone {
+            Milestone::Calibrated {
+                entry: 51, record, ..
+            } => Some(record),
+            _ => None,
+        })
+        .expect("the one with all that may be known");
+    assert_eq!(with_all.dial.as_deref(), Some("tip 4"));
+    let calibration = &with_all.calibration;
+    assert_eq!(
+        calibration.holds,
+        Some(Container::measured(Volume::ml(880.0)))
+    );
+    let runs: Vec<(f64, Option<f64>)> = calibration
+        .runs()
+        .map(|run| (run.left.as_ml(), run.weights.map(|w| w.catch_celsius)))
+        .collect();
+    assert_eq!(runs, [(12.0, None), (12.0, Some(46.5))]);
+    let draft = past.draft.as_ref().expect("draft");
+    assert_eq!(draft.left_loads, [load(14.0)]);
+    assert_eq!(draft.catch_loads[0].graduation, Some(Volume::ml(10.0)));
+    assert_eq!(draft.runs[0].left, Volume::ml(12.0));
+    let scope = Scope::Sprayer("lance-1".into());
+    let own = &past.chosen_chemicals[&scope];
+    assert_eq!((own.entry, own.what.as_str()), (56, "soap"));
+    assert_eq!(past.newest, Some(at("2026-05-04T12:00:00Z")));
+    let last = records.last_fill("lance-2").expect("read").expect("one");
+    let (left, product) = (Volume::ml(880.0), Volume::ml(330.0));
+    assert_eq!(last.fill.how, FillHow::ToppedUp { left, product });
+    // The chain goes on behind what was frozen.
+    let noon = at("2026-05-04T13:00:00Z");
+    records.keep(noon, &wash("lance-2")).expect("kept");
+    drop(records);
+    assert_eq!(past_of(&path).expect("past").broken, []);
 }
 
 fn past_of_version(frozen: &str) -> Past {

@@ -16,19 +16,36 @@ def relative(value):
     return value.std_dev / value.nominal_value
 
 
-def dose(strength, holds, holds_u, scatter, pour, *runs):
+def each_for_itself():
+    """How readings are off that know nothing of one another."""
+    return lambda value, off_by: ufloat(value, off_by)
+
+
+def all_alike():
+    """How weighings are off: the balance rounds the same thing the same way each time."""
+    off = ufloat(0.0, 1.0)
+    return lambda value, off_by: value + off_by * off
+
+
+def dose(strength, holds, holds_u, scatter, pour, *runs, off=each_for_itself):
     """p·F/d, d the mean of drawn/catch, each reading with its own absolute uncertainty."""
     count = len(runs) // 4
+    drew, caught = off(), off()
     fractions = []
     for i in range(count):
         drawn, drawn_u, catch, catch_u = runs[4 * i : 4 * i + 4]
-        fractions.append(ufloat(drawn, drawn_u) / ufloat(catch, catch_u))
+        fractions.append(drew(drawn, drawn_u) / caught(catch, catch_u))
     spread = ufloat(1.0, scatter)
     for _ in range(count - 1):
         spread += ufloat(1.0, scatter)
     mean = sum(fractions) / count * (spread / count)
     exact = strength * ufloat(holds, holds_u) / mean
     return relative(exact * ufloat(1.0, pour))
+
+
+def dose_weighed(*numbers):
+    """The same where the volumes were weighed."""
+    return dose(*numbers, off=all_alike)
 
 
 def scattered(exact, count, scatter, pour):
@@ -51,9 +68,10 @@ def by_measure(holds, holds_u, scatter, pour, *runs):
 
 def by_weight(holds, holds_u, scatter, pour, *runs):
     """F/d where each run weighs what it drew, and the container was measured apart."""
+    drew, caught = all_alike(), all_alike()
     fractions = []
     for _, drawn_u, catch, catch_u in zip(*[iter(runs)] * 4):
-        fractions.append(ufloat(holds, drawn_u) / ufloat(catch, catch_u))
+        fractions.append(drew(holds, drawn_u) / caught(catch, catch_u))
     ratio = ufloat(holds, holds_u) / sum(fractions)
     return scattered(ratio, len(fractions), scatter, pour)
 
@@ -116,6 +134,7 @@ def weighed(lighter, heavier, step, ml_per_gram):
 
 CASES = {
     "dose": dose,
+    "dose-weighed": dose_weighed,
     "run-dry": by_measure,
     "timed": by_measure,
     "by-weight": by_weight,

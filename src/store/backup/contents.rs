@@ -229,20 +229,11 @@ pub(super) fn is_odd(calibration: &Calibration) -> bool {
 }
 
 /// What is odd about the readings of one run from a container that was measured to hold so much, in
-/// words; empty for a plausible one. A time or a volume that the wall would not save is none of it:
-/// backups of older versions hold such without saying so.
+/// words; empty for a plausible one.
 pub(super) fn odd(run: &Run, holds: Option<Volume>) -> Vec<String> {
-    let older = |doubt: &&Doubt| {
-        !matches!(
-            doubt,
-            Doubt::Impossible(Impossible::Time(_) | Impossible::Drawn(_))
-        )
-    };
-    let doubts = run.doubts();
-    let mut odd: Vec<String> = doubts
+    let mut odd: Vec<String> = odd_readings(run)
         .iter()
-        .filter(older)
-        .map(|d| d.words().to_string())
+        .map(|doubt| doubt.words().to_string())
         .collect();
     let drawn = run.drawn;
     if let Some(holds) = holds.filter(|holds| run.way != Way::ByWeight && drawn > *holds * 1.1) {
@@ -253,6 +244,23 @@ pub(super) fn odd(run: &Run, holds: Option<Volume>) -> Vec<String> {
         ));
     }
     odd
+}
+
+/// A time or a volume that the wall would not save is by itself nothing odd: backups of older versions
+/// hold such without saying so. What those versions questioned in such a run is: its flow, its draw
+/// fraction, and that no time went by at all.
+fn odd_readings(run: &Run) -> Vec<Doubt> {
+    let (beyond, others): (Vec<Doubt>, Vec<Doubt>) = run.doubts().into_iter().partition(|doubt| {
+        matches!(
+            doubt,
+            Doubt::Impossible(Impossible::Time(_) | Impossible::Drawn(_))
+        )
+    });
+    match (others.is_empty(), beyond.is_empty()) {
+        (true, false) if run.time.is_zero() => beyond,
+        (true, false) => run.unlikely(),
+        _ => others,
+    }
 }
 
 /// Tells where the dates of calibrations cannot be in order, one sprayer after the other.

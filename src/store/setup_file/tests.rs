@@ -70,7 +70,7 @@ fn the_dial_is_read_where_it_is_told() {
         setup.sprayers[0].dial.clone()
     };
     assert_eq!(dial(GOOD), None);
-    let nozzle = "nozzle = \"1.25 mm\"";
+    let nozzle = "nozzle = \"1.35 mm\"";
     let told = GOOD.replacen(nozzle, &format!("{nozzle}\ndial = \"tip 4\""), 1);
     assert_eq!(dial(&told).as_deref(), Some("tip 4"));
 }
@@ -78,7 +78,7 @@ fn the_dial_is_read_where_it_is_told() {
 #[test]
 fn a_sprayer_may_have_no_nozzle_of_a_name_and_no_washer() {
     let text = GOOD
-        .replace("nozzle = \"1.25 mm\"\nwasher = \"Washer A\"\n", "")
+        .replace("nozzle = \"1.35 mm\"\nwasher = \"Washer A\"\n", "")
         .replace("nozzle = \"flat\"\n", "");
     let setup = read(&text).unwrap_or_else(|faults| panic!("{faults:#?}"));
     for sprayer in &setup.sprayers {
