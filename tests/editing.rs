@@ -74,7 +74,7 @@ fn with_own_keys() -> String {
         "overdue_washes = 50",
         "warn_days = 5",
         "minutes = 5",
-        "limit = \"10 %\"",
+        "limit = \"5 %\"",
         "step = \"10 g\"",
         "name = \"Lance 1\"",
         "name = \"Film remover\"",
@@ -1071,6 +1071,11 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         true => &["Direct sprayer"],
         false => &["Foam lance"],
     };
+    // What a direct sprayer holds is all spray: only a large one is dosed on the jug's lines.
+    let holds: &[&str] = match direct {
+        true => &["8", "2", "0", "0", "Next"],
+        false => &["8", "2", "0", "Next"],
+    };
     let questions: Vec<(&str, &[&str])> = vec![
         ("Which language is shown and spoken?", &["English"]),
         (
@@ -1088,7 +1093,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         ("What kind of sprayer is it?", kind),
         (
             "What its container takes up to the line, with the pick-up tube in.",
-            &["8", "2", "0", "Next"],
+            holds,
         ),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
@@ -1258,6 +1263,17 @@ fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
     assert_eq!(page(&desk), Page::Fill);
     close(&desk);
     w.press(&["Filled"]);
+    // 4 % of 8200 ml, on lines of 10 ml.
+    let kept = w.around.records.0.borrow();
+    let fills: Vec<f64> = kept
+        .happenings
+        .iter()
+        .filter_map(|(_, what)| match what {
+            Happening::Fill(fill) => Some(fill.poured.as_ml()),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(fills, [330.0]);
 }
 
 #[test]

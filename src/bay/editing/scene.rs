@@ -296,7 +296,7 @@ impl Bay {
     fn warning(&self, field: Field, item: Option<&Place>) -> Option<Text> {
         let sprayer = present::sprayer(&self.setup, item)?;
         let calibration = self.calibration(&sprayer.id)?;
-        let measured = fill_plan::holds(sprayer, Some(calibration)) != sprayer.holds;
+        let measured = fill_plan::measured(sprayer, calibration).is_some();
         match field {
             Field::Nozzle | Field::Washer => Some(text!("Another one makes its calibration void.")),
             Field::Dial if sprayer.dial.is_some() => {
