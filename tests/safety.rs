@@ -473,12 +473,22 @@ fn one_state_has_one_look_and_one_word_on_every_page() {
         window.act([Action::Back]);
     }
     assert_eq!(view(&window).get_care(), Mark::Stop, "overdue");
-    // Out of reach: the same word at home and in the list, and red in both.
+    // Void: red for every chemical. Out of reach: the same word at home and in the list, and red in both.
     window.act([
         Action::ChooseSprayer("drum".into()),
         Action::ChooseSprayer("lance-1".into()),
         Action::Show(Page::Chemicals),
     ]);
+    let void = window
+        .off
+        .screen()
+        .wall()
+        .global::<ChoiceView>()
+        .get_chemicals();
+    assert!(
+        void.iter()
+            .all(|row| row.mark == Mark::Stop && row.figure == "Void")
+    );
     let window = wall_of(setup(Profile::Seven800));
     window.act([Action::Show(Page::Chemicals)]);
     let rows = window
