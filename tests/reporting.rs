@@ -772,14 +772,14 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     let (usual, text, html) = opened(None);
     // By hand: d = 820/14 700, D = 0.04·820/d = 588 ml, poured 590 ml.
     assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "590"));
-    assert_eq!(usual[11..], ["inside", "", "", ""]);
+    assert_eq!(usual[11..], ["inside", "", "", "", "product-first"]);
     for card in [&text, &html] {
         assert!(!card.contains("set by the shift lead"), "{card}");
     }
     // By hand: 0.055·820/d = 808.5 ml, poured 810 ml, which is 810/820·d = 5.510 %.
     let (row, text, html) = opened(Some(set(5.5, true, Allowed::TooStrong)));
     assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "810"));
-    assert_eq!(row[11..], ["above", "today", "4", "590"]);
+    assert_eq!(row[11..], ["above", "today", "4", "590", "product-first"]);
     let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
                  (set-up: 4 %, 590 ml)";
     assert!(text.contains(words), "{text}");
@@ -790,7 +790,10 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     );
     // Until it is changed, inside the band: no less another figure than the set-up's.
     let (row, text, _) = opened(Some(set(3.5, false, Allowed::Freely)));
-    assert_eq!(row[11..], ["inside", "until-changed", "4", "590"]);
+    assert_eq!(
+        row[11..],
+        ["inside", "until-changed", "4", "590", "product-first"]
+    );
     let words = "strength set by the shift lead until changed (set-up: 4 %, 590 ml)";
     assert!(text.contains(words) && !text.contains("its band"), "{text}");
     // More than the sprayer reaches: it is said who wants that, and what the set-up has.
