@@ -10,13 +10,14 @@ use fillcall::bay::action::{Action, Page};
 use fillcall::bay::card;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{CalibrationRecord, SprayerPast};
+use fillcall::bay::records::{CalibrationRecord, DaySetting, Placed, Scope, SprayerPast};
 use fillcall::bay::setup::{Emergency, Profile, Setup};
 use fillcall::screens::generated::{
     CalibrateView, CheckView, ChoiceView, EmergencyView, FillView, Mark, MixingView,
 };
 use fillcall::trade::calibration::{Calibration, Container, Run, Way};
 use fillcall::trade::chemical::{Nature, Order, Target};
+use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::fill_plan::Part;
 use fillcall::trade::hazard::Hazard;
 use fillcall::trade::language::Language;
@@ -427,6 +428,31 @@ fn a_sprayer_that_may_not_have_the_chemical_is_no_way_out() {
     assert!(matches!(offer(&window), Offer::OutOfReach { .. }));
     // It is the day's for every sprayer: they may.
     assert_eq!(view(&window).get_reaching(), "2 sprayers");
+    // One whose calibration is void reaches nothing that anybody knows.
+    window.act([
+        Action::ChooseSprayer("lance-2".into()),
+        Action::Changed(VoidCause::Nozzle),
+        Action::ChooseSprayer("lance-1".into()),
+    ]);
+    assert_eq!(view(&window).get_reaching(), "Pump sprayer");
+    // One for which the lead set another chemical may not have this one.
+    let (mut own, around) = calibrated(setup(Profile::Seven800));
+    own.operators_may_change_chemical = false;
+    own.day_chemical = "degreaser".into();
+    let scope = Scope::Sprayer("lance-2".into());
+    let what = DaySetting {
+        scope: scope.clone(),
+        chemical: "film".into(),
+        strength: None,
+        today_only: false,
+        allowed: Allowed::Freely,
+        beside_never: false,
+    };
+    let at = around.clock.now().wall;
+    let placed = Placed { entry: 1, at, what };
+    around.records.0.borrow_mut().past.day = [(scope, placed)].into();
+    let window = window_of(own, &around);
+    assert_eq!(view(&window).get_reaching(), "Pump sprayer");
     let one = |setup: &mut Setup| setup.sprayers.retain(|s| s.id == "lance-1");
     let (mut alone, around) = calibrated(setup(Profile::Seven800));
     one(&mut alone);
@@ -440,6 +466,29 @@ fn a_sprayer_that_may_not_have_the_chemical_is_no_way_out() {
             .any(|label| label == "Sprayers that reach it")
     );
     assert!(text_of(&window).contains("No other sprayer reaches it"));
+}
+
+#[test]
+fn a_fill_reminds_of_the_setting_of_the_dial() {
+    let (mut own, around) = calibrated(setup(Profile::Seven800));
+    own.sprayers[0].dial = Some("tip 4".into());
+    let window = window_of(own, &around);
+    assert!(
+        view(&window).get_detail().contains("dial: tip 4"),
+        "{}",
+        view(&window).get_detail()
+    );
+    window.act([Action::Filled]);
+    let text = text_of(&window);
+    assert!(text.contains("logged. Dial: tip 4"), "{text}");
+    // Of one without a dial nothing is said.
+    window.act([
+        Action::CloseNotice,
+        Action::ChooseSprayer("lance-2".into()),
+        Action::Filled,
+    ]);
+    let text = text_of(&window);
+    assert!(!text.to_lowercase().contains("dial"), "{text}");
 }
 
 #[test]

@@ -404,11 +404,10 @@ fn pour_of(
 ) -> Option<Pour> {
     if product > fill {
         // Neat product up to the line needs no measure's line.
-        let below = product - measure.graduation;
-        product = if below.is_some_liquid() && below >= exact {
-            below
-        } else {
-            fill
+        let below = measure.round_down(fill);
+        product = match below >= exact && below <= fill {
+            true => below,
+            false => fill,
         };
     }
     let strength = dilution::strength(product, fill, draw, chemical.product_strength)?;
@@ -735,6 +734,46 @@ mod tests {
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
         assert_eq!(plan.pour.dose.product, Volume::ml(820.0));
         assert_eq!(plan.pour.dose.water.as_ml(), 0.0);
+    }
+
+    #[test]
+    fn nearly_neat_on_fine_lines_is_no_more_than_the_fill_either() {
+        // Above a litre the figure shows tens, so 40 of these lines are one step: 1255 ml would be 1260,
+        // and the container takes 1256. No line of ten lies between, so it is neat up to its line.
+        let measure = Measure {
+            graduation: Volume::ml(0.25),
+            ..measures().remove(1)
+        };
+        let (fill, water) = (Volume::ml(1256.0), Volume::litres(12.56));
+        let run = Run::dry(fill, water, Duration::from_secs(60));
+        let c = Calibration::of_one(Container::measured(fill), run);
+        let plan_of = |ml: f64| {
+            let chemical = chemical(Target::OnVehicle(percent(ml / 125.6)));
+            let all = [measure.clone()];
+            filled(plan(&lance(), Some(&c), &chemical, Part::Full, &all))
+        };
+        let pour = plan_of(1255.0).pour;
+        assert_eq!(pour.dose.product, fill);
+        assert_eq!(pour.dose.water.as_ml(), 0.0);
+        // Where there is one, it is on that.
+        assert_eq!(plan_of(1249.0).pour.dose.product, Volume::ml(1250.0));
+    }
+
+    #[test]
+    fn what_a_drum_was_said_to_hold_in_an_old_calibration_counts_for_nothing() {
+        // An earlier version kept what a run drew as what the drum holds.
+        let drum = Sprayer {
+            kind: Kind::DrumInjector,
+            holds: Volume::litres(18.0),
+            ..lance()
+        };
+        let c = calibration();
+        assert_eq!(c.holds, Some(Container::measured(Volume::ml(820.0))));
+        assert_eq!(holds(&drum, Some(&c)), Volume::litres(18.0));
+        assert_eq!(measured(&drum, &c), None);
+        let chemical = chemical(Target::OnVehicle(percent(4.0)));
+        let plan = filled(plan(&drum, Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.fill, Volume::litres(18.0));
     }
 
     #[test]

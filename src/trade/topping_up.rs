@@ -325,8 +325,8 @@ fn within(measure: &Measure, volume: Volume, room: Volume) -> Volume {
     if volume.as_ml() >= room.as_ml() * (1.0 - 1e-9) {
         return room;
     }
-    let below = line - measure.graduation;
-    Volume::ml(below.as_ml().clamp(0.0, room.as_ml()))
+    let below = measure.round_down(room);
+    Volume::ml(below.as_ml().min(room.as_ml()))
 }
 
 fn pour(there: Contents, measure: &Measure, dose: Dose, aim: &Aim<'_>) -> Option<Pour> {
