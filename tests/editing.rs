@@ -21,6 +21,7 @@ use fillcall::store::setup_file::read;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::units::Volume;
+use i_slint_backend_testing::ElementQuery;
 use slint::ComponentHandle;
 use slint::platform::Key;
 use std::time::Duration;
@@ -74,7 +75,7 @@ fn with_own_keys() -> String {
         "overdue_washes = 50",
         "warn_days = 5",
         "minutes = 5",
-        "limit = \"10 %\"",
+        "limit = \"5 %\"",
         "step = \"10 g\"",
         "name = \"Lance 1\"",
         "name = \"Film remover\"",
@@ -988,11 +989,17 @@ fn changes_are_listed_newest_first_and_taken_back() {
 
 /// A calibration of lance 1 with the nozzle and the washer of the demonstration bay.
 fn calibrated(desk: &Desk) {
+    calibrated_at(desk, None);
+}
+
+/// The same, with its dial set so.
+fn calibrated_at(desk: &Desk, dial: Option<&str>) {
     let milestones = common::walk::history(1);
     let Milestone::Calibrated { record, .. } = &milestones[0] else {
         panic!("one calibration");
     };
     let record = CalibrationRecord {
+        dial: dial.map(Into::into),
         taken: desk.window.around.clock.now().wall,
         ..(**record).clone()
     };
@@ -1050,6 +1057,137 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
 }
 
+/// The bottom edge of a key, in pixels.
+fn bottom(desk: &Desk, key: &str) -> f32 {
+    let key = desk.window.off.button(key).expect("the key");
+    key.absolute_position().y + key.size().height
+}
+
+#[test]
+fn every_number_pad_has_its_zero_in_the_bottom_row_and_the_unit_beside_the_number() {
+    use fillcall::bay::day::DayAction;
+    use fillcall::bay::mixing::{MixAction, MixStage};
+    use fillcall::bay::records::Scope;
+    use fillcall::bay::stock::StockAction;
+    use fillcall::trade::calibration::Way;
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    // The PIN has no unit.
+    w.act([Action::Show(Page::Lead)]);
+    assert_eq!(page(&desk), Page::Pin);
+    let zero_is_at_the_bottom = |at: &str| {
+        let lowest = ('1'..='9').map(|digit| bottom(&desk, &digit.to_string()));
+        let lowest = lowest.fold(0.0, f32::max);
+        assert!((bottom(&desk, "0") - lowest).abs() < 1.0, "{at}");
+    };
+    zero_is_at_the_bottom("the PIN");
+    desk.lead(Page::Lead);
+    let home = || {
+        vec![
+            Action::Show(Page::Fill),
+            Action::ChooseSprayer("wheel-sprayer".into()),
+        ]
+    };
+    let mix = |stage| vec![Action::Show(Page::Mix), Action::Mix(MixAction::Open(stage))];
+    let calibrate = |way| {
+        let lance = Action::ChooseSprayer("lance-1".into());
+        vec![lance, Action::CalibrateBy(way)]
+    };
+    let film = || "traffic-film".to_owned();
+    for (at, acts, unit) in [
+        ("what it holds", calibrate(Way::RunDry), "ml"),
+        ("its temperature", calibrate(Way::ByWeight), "°C"),
+        ("what is left", mix(MixStage::LeftTyped), "ml"),
+        ("what was poured", mix(MixStage::Poured), "ml"),
+        (
+            "the strength of the day",
+            [
+                Action::Show(Page::Day),
+                Action::Day(DayAction::For(Scope::Bay)),
+                Action::Day(DayAction::OpenPad),
+            ]
+            .into(),
+            "%",
+        ),
+        (
+            "a delivery",
+            [
+                Action::Show(Page::Stock),
+                Action::Stock(StockAction::Look(film())),
+                Action::Stock(StockAction::Deliver),
+            ]
+            .into(),
+            "L",
+        ),
+    ] {
+        w.act(home());
+        w.act(acts);
+        zero_is_at_the_bottom(at);
+        beside_the_number(&desk, at, unit);
+        // A calibration that was only looked into is none.
+        w.act([Action::PreviousStep]);
+    }
+    w.act(home());
+    w.act([Action::Show(Page::Edit)]);
+    w.press(&["Sprayers", "Lance 1", "Holds"]);
+    zero_is_at_the_bottom("the set-up");
+    beside_the_number(&desk, "the set-up", "ml");
+}
+
+/// The unit stands on the card of what is typed, to the right of the number or behind it.
+#[track_caller]
+fn beside_the_number(desk: &Desk, at: &str, unit: &str) {
+    let card = ElementQuery::from_root(desk.window.off.screen().wall())
+        .match_inherits("PadCard")
+        .find_first()
+        .unwrap_or_else(|| panic!("{at}: no card"));
+    let mut words: Vec<(f32, String)> = card
+        .query_descendants()
+        .match_inherits("Line")
+        .find_all()
+        .iter()
+        .filter_map(|line| Some((line.absolute_position().x, line.accessible_label()?.into())))
+        .collect();
+    words.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let last = words.last().map(|(_, words)| words.as_str());
+    assert!(
+        last.is_some_and(|words| words.ends_with(unit)),
+        "{at}: {words:?}"
+    );
+}
+
+#[test]
+fn another_setting_of_the_dial_says_what_it_does_to_the_calibration() {
+    let void = "Another setting makes its calibration void.";
+    let unknown = "Calibrated without a setting: if turned since, say so on its page.";
+    let turned = Standing::Void(VoidCause::Dial);
+    for (then, told, after_a_name, after_another) in [
+        (None, unknown, Standing::Good, Standing::Good),
+        (Some("tip 4"), void, Standing::Good, turned),
+    ] {
+        let desk = Desk::of(DEMO, PANEL);
+        calibrated_at(&desk, then);
+        let desk = desk.restarted(PANEL);
+        let w = &desk.window;
+        let seen = || {
+            let of = |bay: &fillcall::bay::at_work::Bay| {
+                let standing = bay.standing(&bay.setup().sprayers[0]);
+                (bay.edit_scene().words.to_string(), standing)
+            };
+            w.off.screen().with_bay(of).expect("a bay")
+        };
+        desk.lead(Page::Edit);
+        go(&desk, &["Sprayers", "Lance 1"]);
+        for (setting, standing) in [("tip 4", after_a_name), ("tip 2", after_another)] {
+            go(&desk, &["Dial"]);
+            assert_eq!(seen(), (told.into(), Standing::Good), "{then:?} {setting}");
+            enter(&desk, &Write(setting));
+            close(&desk);
+            assert_eq!(seen().1, standing, "{then:?} {setting}");
+        }
+    }
+}
+
 fn first_scene(desk: &Desk) -> Scene {
     let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
     scene.expect("a bay")
@@ -1071,6 +1209,11 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         true => &["Direct sprayer"],
         false => &["Foam lance"],
     };
+    // What a direct sprayer holds is all spray: only a large one is dosed on the jug's lines.
+    let holds: &[&str] = match direct {
+        true => &["8", "2", "0", "0", "Next"],
+        false => &["8", "2", "0", "Next"],
+    };
     let questions: Vec<(&str, &[&str])> = vec![
         ("Which language is shown and spoken?", &["English"]),
         (
@@ -1088,7 +1231,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
         ("What kind of sprayer is it?", kind),
         (
             "What its container takes up to the line, with the pick-up tube in.",
-            &["8", "2", "0", "Next"],
+            holds,
         ),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
@@ -1258,6 +1401,17 @@ fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
     assert_eq!(page(&desk), Page::Fill);
     close(&desk);
     w.press(&["Filled"]);
+    // 4 % of 8200 ml, on lines of 10 ml.
+    let kept = w.around.records.0.borrow();
+    let fills: Vec<f64> = kept
+        .happenings
+        .iter()
+        .filter_map(|(_, what)| match what {
+            Happening::Fill(fill) => Some(fill.poured.as_ml()),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(fills, [330.0]);
 }
 
 #[test]

@@ -319,7 +319,7 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     around.records.0.borrow_mut().happenings.extend(happenings);
     let window = window_of(setup(Profile::Seven800), &around);
     window.press(&["Menu", "Records"]);
-    let says = "Film remover was set to 6 %, too strong: Lance 1";
+    let says = "Film remover set to 6 %, too strong: Lance 1";
     for tab in ["Washes", "Fills", "On the vehicle", "Product"] {
         assert_eq!(outside_on(&window, tab), says, "{tab}");
     }
@@ -355,11 +355,11 @@ fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
     let bay = set_to(Scope::Bay, "film", 2.0, Allowed::TooWeak);
     around.records.0.borrow_mut().happenings.push((now, bay));
     window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
-    let both = "Film remover was set to 2 %, too weak: Whole bay. 1 more.";
+    let both = "Film remover set to 2 %, too weak: Whole bay. 1 more.";
     assert_eq!(outside_on(&window, "Fills"), both);
     assert_eq!(
         of("lance-2", ""),
-        "Film remover was set to 2 %, too weak: Whole bay"
+        "Film remover set to 2 %, too weak: Whole bay"
     );
     // And among the totals for a phone.
     window.act([Action::Show(Page::TakeAway), report(ReportAction::ToPhone)]);
@@ -772,14 +772,14 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     let (usual, text, html) = opened(None);
     // By hand: d = 820/14 700, D = 0.04·820/d = 588 ml, poured 590 ml.
     assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "590"));
-    assert_eq!(usual[11..], ["inside", "", "", ""]);
+    assert_eq!(usual[11..], ["inside", "", "", "", "product-first"]);
     for card in [&text, &html] {
         assert!(!card.contains("set by the shift lead"), "{card}");
     }
     // By hand: 0.055·820/d = 808.5 ml, poured 810 ml, which is 810/820·d = 5.510 %.
     let (row, text, html) = opened(Some(set(5.5, true, Allowed::TooStrong)));
     assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "810"));
-    assert_eq!(row[11..], ["above", "today", "4", "590"]);
+    assert_eq!(row[11..], ["above", "today", "4", "590", "product-first"]);
     let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
                  (set-up: 4 %, 590 ml)";
     assert!(text.contains(words), "{text}");
@@ -790,7 +790,10 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     );
     // Until it is changed, inside the band: no less another figure than the set-up's.
     let (row, text, _) = opened(Some(set(3.5, false, Allowed::Freely)));
-    assert_eq!(row[11..], ["inside", "until-changed", "4", "590"]);
+    assert_eq!(
+        row[11..],
+        ["inside", "until-changed", "4", "590", "product-first"]
+    );
     let words = "strength set by the shift lead until changed (set-up: 4 %, 590 ml)";
     assert!(text.contains(words) && !text.contains("its band"), "{text}");
     // More than the sprayer reaches: it is said who wants that, and what the set-up has.

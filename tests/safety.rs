@@ -168,7 +168,14 @@ fn the_water_comes_first_for_an_acid_wherever_it_is_told() {
             water_first,
             "{case}: {help}"
         );
-        window.act([Action::Back]);
+        let mut pages = help;
+        while !pages.contains("safety data sheet come first") {
+            window.press(&["More"]);
+            pages += &text_of(&window);
+        }
+        let caution = "Water first, then the product: never water into the product.";
+        assert_eq!(pages.contains(caution), water_first, "{case}: {pages}");
+        window.act([Action::Show(Page::Fill)]);
 
         // The card, in every form.
         let cards = [card::Format::Text, card::Format::Csv, card::Format::Html].map(|format| {
@@ -204,6 +211,25 @@ fn the_water_comes_first_for_an_acid_wherever_it_is_told() {
         } else {
             assert_eq!(whats[..2], ["product", "water"], "{case}: {whats:?}");
         }
+        window.act([
+            Action::Show(Page::Fill),
+            Action::Show(Page::Mix),
+            Action::Mix(MixAction::Open(MixStage::Vehicles)),
+            Action::Mix(MixAction::OneMore(0)),
+        ]);
+        let facts = window
+            .off
+            .screen()
+            .wall()
+            .global::<MixingView>()
+            .get_facts();
+        let names: Vec<String> = facts.iter().map(|fact| fact.name.to_string()).collect();
+        let expected = match water_first {
+            true => ["Water first", "Then product"],
+            false => ["Product", "Water"],
+        };
+        let in_order = names.windows(2).any(|two| two == expected);
+        assert!(in_order, "{case}: {names:?}");
     }
 }
 
@@ -447,12 +473,22 @@ fn one_state_has_one_look_and_one_word_on_every_page() {
         window.act([Action::Back]);
     }
     assert_eq!(view(&window).get_care(), Mark::Stop, "overdue");
-    // Out of reach: the same word at home and in the list, and red in both.
+    // Void: red for every chemical. Out of reach: the same word at home and in the list, and red in both.
     window.act([
         Action::ChooseSprayer("drum".into()),
         Action::ChooseSprayer("lance-1".into()),
         Action::Show(Page::Chemicals),
     ]);
+    let void = window
+        .off
+        .screen()
+        .wall()
+        .global::<ChoiceView>()
+        .get_chemicals();
+    assert!(
+        void.iter()
+            .all(|row| row.mark == Mark::Stop && row.figure == "Void")
+    );
     let window = wall_of(setup(Profile::Seven800));
     window.act([Action::Show(Page::Chemicals)]);
     let rows = window

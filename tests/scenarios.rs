@@ -234,7 +234,14 @@ fn out_of_reach_says_so_and_who_would_do() {
     assert_eq!(plan.exact.product.as_ml().round(), 412.0);
     runner.act(Action::ChooseChemical("degreaser".into()));
     assert!(matches!(runner.bay().offer(), Offer::Fill(_)));
-    runner.act(Action::ChooseSprayer("lance-1".into()));
+    // What is chosen is chosen for one sprayer.
+    act(
+        &mut runner,
+        [
+            Action::ChooseSprayer("lance-1".into()),
+            Action::ChooseChemical("degreaser".into()),
+        ],
+    );
     let Offer::OutOfReach { strongest, .. } = runner.bay().offer() else {
         panic!("out of reach")
     };
@@ -275,7 +282,13 @@ fn at_one_bottle_ratio_the_second_lands_a_little_under_twice_as_strong() {
         other => panic!("{other:?}"),
     };
     let second = wanted(&runner);
-    runner.act(Action::ChooseSprayer("lance-1".into()));
+    act(
+        &mut runner,
+        [
+            Action::ChooseSprayer("lance-1".into()),
+            Action::ChooseChemical("wheel".into()),
+        ],
+    );
     let ratio = second / wanted(&runner);
     assert!((1.8..1.9).contains(&ratio), "{ratio}");
 }
@@ -461,6 +474,11 @@ fn all_of_it_by_the_number_pads_main_key() {
     assert_eq!(runner.bay().watch(), Watch::Countdown(5));
     around.clock.go_on(Duration::from_secs(5 + 104));
     runner.act(Action::Main);
+    // What stayed in it is asked, and nothing typed is no answer.
+    runner.act(Action::Main);
+    assert_eq!(notice(&runner), "Type what is left, 0 for nothing.");
+    type_in(&mut runner, "0");
+    runner.act(Action::Main);
     type_in(&mut runner, "14.7");
     act(&mut runner, [Action::Main, Action::Main]);
     // What takes the old figure's place is asked about once more, and a bounce is no answer.
@@ -606,6 +624,10 @@ fn a_wash_can_be_taken_back_after_the_fill_that_followed_it() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     calibrate(&mut runner, &around);
+    // The calibration itself can be taken back no more.
+    around.clock.go_on(UNDO_TIME);
+    runner.act(Action::Tick);
+    let before = kept(&around).len();
     act(&mut runner, [Action::WashDone, Action::Filled]);
     runner.act(Action::Undo);
     // What was said of that covers the wash only for a moment.
@@ -623,7 +645,12 @@ fn a_wash_can_be_taken_back_after_the_fill_that_followed_it() {
     assert!(matches!(wash, Happening::WashUndone(_)));
     assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 0);
     runner.act(Action::Undo);
-    assert_eq!(kept(&around).len(), 9 + 1, "nothing is left to take back");
+    // Both of them, and both taken back.
+    assert_eq!(
+        kept(&around).len(),
+        before + 4,
+        "nothing is left to take back"
+    );
 }
 
 #[test]
@@ -1232,9 +1259,12 @@ fn what_was_refused_elsewhere_gives_way_to_the_next_digit_too() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     calibrate(&mut runner, &around);
+    // Nothing waits behind a refusal: the calibration can be taken back no more.
+    around.clock.go_on(UNDO_TIME);
     act(
         &mut runner,
         [
+            Action::Tick,
             Action::Show(Page::Mix),
             Action::Mix(MixAction::Open(MixStage::LeftTyped)),
         ],

@@ -123,13 +123,7 @@ pub fn show(bay: &Bay, view: &CareView) {
     view.set_may_put_off(may.is_some());
     view.set_may_throw_away(may.is_none() && bay.calibrating().is_some());
     view.set_put_off_note(match may {
-        Some(next) => format!(
-            "{}, {}/{}",
-            washes(limits.put_off_washes),
-            next.times,
-            limits.put_off_times
-        )
-        .into(),
+        Some(_) => washes(limits.put_off_washes).into(),
         None if bay.nags(sprayer) => tr!("no more").into(),
         None => tr!("not due").into(),
     });

@@ -39,7 +39,7 @@ fn standing_note(bay: &Bay, sprayer: &Sprayer) -> String {
     match bay.standing(sprayer) {
         _ if sprayer.kind.is_direct() => tr!("no calibration"),
         Standing::None => tr!("never calibrated"),
-        Standing::Good => tr!("{} since", washes(age)),
+        Standing::Good => washes(age),
         Standing::Due => tr!("{}: due", washes(age)),
         Standing::Overdue => tr!("{}: overdue", age),
         Standing::Void(cause) => new_cause(cause),

@@ -222,11 +222,16 @@ pub fn draw_fraction(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Op
 /// Volume that a sprayer's container takes: as it was measured for a calibration, else as set up. A
 /// drum is never measured for one: whatever is put in, it draws alike.
 pub fn holds(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Volume {
+    calibration
+        .and_then(|calibration| measured(sprayer, calibration))
+        .map_or(sprayer.holds, Container::holds)
+}
+
+/// Container as it was measured for this calibration, where doses go by that and not by the set-up.
+pub fn measured(sprayer: &Sprayer, calibration: &Calibration) -> Option<Container> {
     match sprayer.kind {
-        Kind::DirectSprayer | Kind::DrumInjector => sprayer.holds,
-        Kind::FoamLance => calibration
-            .and_then(|c| c.holds)
-            .map_or(sprayer.holds, Container::holds),
+        Kind::DirectSprayer | Kind::DrumInjector => None,
+        Kind::FoamLance => calibration.holds,
     }
 }
 

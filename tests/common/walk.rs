@@ -367,7 +367,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 }
 
 /// The longest that records say to a hand which cannot be kept.
-pub const LONGEST_FAULT: &str = "The records were changed from outside: restart the screen.";
+pub const LONGEST_FAULT: &str = "The disk cannot be reached: tell the lead.";
 
 /// The longest notices over every kind of page, and the usual ones at home.
 fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {

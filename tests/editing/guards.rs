@@ -65,7 +65,8 @@ fn add_wax(desk: &Desk) {
         "Next",
         "More",
         "None of these",
-        "Next",
+        // No hazard statement.
+        "None",
         "Add a line",
         "G",
         "Done",

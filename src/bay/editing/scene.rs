@@ -295,13 +295,17 @@ impl Bay {
     /// What becomes of the calibration.
     fn warning(&self, field: Field, item: Option<&Place>) -> Option<Text> {
         let sprayer = present::sprayer(&self.setup, item)?;
-        let calibration = self.calibration(&sprayer.id)?;
-        let measured = fill_plan::holds(sprayer, Some(calibration)) != sprayer.holds;
+        let record = self.sprayers.get(&sprayer.id)?.calibration.as_ref()?;
+        let measured = fill_plan::measured(sprayer, &record.calibration).is_some();
         match field {
             Field::Nozzle | Field::Washer => Some(text!("Another one makes its calibration void.")),
-            Field::Dial if sprayer.dial.is_some() => {
+            Field::Dial if record.dial.is_some() => {
                 Some(text!("Another setting makes its calibration void."))
             }
+            // Whether the dial was turned since, only a hand can tell.
+            Field::Dial => Some(text!(
+                "Calibrated without a setting: if turned since, say so on its page."
+            )),
             // What it holds was measured for the calibration, and that is what doses are made of.
             Field::Holds if measured => Some(text!(
                 "Doses go by its calibration: this counts from the next one on."

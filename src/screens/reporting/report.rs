@@ -168,13 +168,8 @@ pub fn set_outside_words(all: &[SetOutside]) -> String {
     let (chemical, strength) = (&newest.chemical, newest.strength.shown());
     let where_ = outside_sprayer(newest);
     let words = match newest.allowed {
-        Allowed::TooWeak => tr!("{} was set to {}, too weak: {}", chemical, strength, where_),
-        _ => tr!(
-            "{} was set to {}, too strong: {}",
-            chemical,
-            strength,
-            where_
-        ),
+        Allowed::TooWeak => tr!("{} set to {}, too weak: {}", chemical, strength, where_),
+        _ => tr!("{} set to {}, too strong: {}", chemical, strength, where_),
     };
     match all.len() - 1 {
         0 => words,

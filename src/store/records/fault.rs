@@ -95,9 +95,7 @@ pub(super) fn written_to(path: &Path) -> RecordsFault {
              nothing is kept until it is restarted: restart it, and it tells what is wrong",
         path.display()
     ))
-    .for_the_hand(text!(
-        "The records were changed from outside: restart the screen."
-    ))
+    .for_the_hand(text!("Records changed: restart the screen."))
 }
 
 /// There were records, and there are none.
