@@ -447,6 +447,41 @@ fn a_calibration_given_to_another_sprayer_leaves_both_without_a_dose() {
     }
 }
 
+/// A damaged calibration with a sound one behind it is harmless until it counts again.
+#[test]
+fn a_changed_calibration_that_counts_again_gives_no_dose() {
+    let counts_again: [fn(i64, i64) -> Happening; 2] = [
+        |_, newer| Happening::CalibrationUndone(newer),
+        |wrong, _| {
+            let Happening::Calibrated(record) = of("lance-1", 20_500.0) else {
+                unreachable!("it is one")
+            };
+            Happening::CalibrationBroughtBack {
+                of: wrong,
+                record: Box::new(record),
+            }
+        },
+    ];
+    for again in counts_again {
+        let (_dir, path) = bay();
+        let mut records = open(&path);
+        let noon = at("2026-05-04T12:00:00Z");
+        let wrong = records.keep(noon, &of("lance-1", 20_500.0)).expect("kept");
+        let newer = records.keep(noon, &of("lance-1", 21_000.0)).expect("kept");
+        drop(records);
+        let sql = format!("UPDATE calibrations SET catch_ml = 20508 WHERE id = {wrong}");
+        meddle(&path, &sql);
+        let past = past_of(&path).expect("past");
+        assert!(past.broken[0].no_dose.is_empty(), "the newer one counts");
+        assert!(past.sprayers["lance-1"].calibration.is_some());
+        let mut records = open(&path);
+        records.keep(noon, &again(wrong, newer)).expect("kept");
+        let past = records.past().expect("past");
+        assert!(past.broken[0].no_dose.iter().eq(["lance-1"]));
+        assert_eq!(past.sprayers["lance-1"].calibration, None, "no dose");
+    }
+}
+
 #[test]
 fn what_is_in_a_sprayer_is_unknown_after_its_fill_was_changed() {
     let (_dir, path) = bay();
@@ -475,6 +510,20 @@ fn what_is_in_a_sprayer_is_unknown_after_its_fill_was_changed() {
         past.sprayers["lance-1"].in_it, None,
         "rinsed, it is known again"
     );
+}
+
+#[test]
+fn an_unfinished_calibration_that_was_changed_is_begun_again() {
+    let (_dir, path) = rich();
+    assert!(past_of(&path).expect("past").draft.is_some());
+    meddle(&path, "UPDATE draft_loads SET ml = 701 WHERE ml = 700");
+    let past = past_of(&path).expect("past");
+    assert_eq!(past.draft, None, "nobody goes on with it");
+    let [damage] = past.broken.as_slice() else {
+        panic!("{:?}", past.broken);
+    };
+    assert_eq!(damage.what, BrokenWhat::Draft);
+    assert!(damage.remedy().to_string().contains("Begin it again"));
 }
 
 #[test]
