@@ -1229,10 +1229,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             &["L", "a", "n", "c", "e", "Next"],
         ),
         ("What kind of sprayer is it?", kind),
-        (
-            "What its container takes up to the line, with the pick-up tube in.",
-            holds,
-        ),
+        ("Up to the line, with the pick-up tube in.", holds),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
             "Which pressure washer feeds it?",
@@ -1374,7 +1371,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some("What its container takes up to the line, with the pick-up tube in. Now: 820 ml.")
+        Some("Up to the line, with the pick-up tube in. Now: 820 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w

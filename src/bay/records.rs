@@ -634,8 +634,48 @@ pub enum Milestone {
 pub struct RecordsFault {
     /// What went wrong and what to do, for who looks after the panel.
     pub message: String,
-    /// The same for the hand at the wall, in few words; where there is none, the message.
-    hand: Option<Text>,
+    /// What the hand at the wall is told; where that is not known, the message.
+    cause: Option<Cause>,
+}
+
+/// What keeps records from being kept or read, as far as a hand at the wall has to know it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// Another program is writing to them.
+    Busy,
+    /// The disk is full.
+    DiskFull,
+    /// The disk, its folder or the file takes no writing.
+    NoWriting,
+    /// The disk or the folder is not there.
+    OutOfReach,
+    /// The disk does not do as it is told.
+    DiskFails,
+    /// What is in the file cannot be read.
+    Damaged,
+    /// The file was taken away while the wall ran.
+    TakenAway,
+    /// The file was changed by something else while the wall ran.
+    Changed,
+    /// Something else, that may be over soon.
+    Unknown,
+}
+
+impl Cause {
+    /// In few words: what is wrong, and what to do.
+    pub fn words(self) -> Text {
+        match self {
+            Self::Busy => text!("Another program is writing: try again."),
+            Self::DiskFull => text!("The disk is full: make room."),
+            Self::NoWriting => text!("The disk takes no writing: tell the lead."),
+            Self::OutOfReach => text!("The disk cannot be reached: tell the lead."),
+            Self::DiskFails => text!("The disk is failing: tell the lead."),
+            Self::Damaged => text!("The records are damaged: tell the lead."),
+            Self::TakenAway => text!("The records were taken away: tell the lead."),
+            Self::Changed => text!("Records changed: restart the screen."),
+            Self::Unknown => text!("Try again; then restart the screen."),
+        }
+    }
 }
 
 impl RecordsFault {
@@ -643,19 +683,19 @@ impl RecordsFault {
     pub fn new(message: impl Into<String>) -> Self {
         Self {
             message: message.into(),
-            hand: None,
+            cause: None,
         }
     }
-    /// With few words for the hand at the wall.
+    /// With what the hand at the wall is told.
     #[must_use]
-    pub fn for_the_hand(mut self, words: Text) -> Self {
-        self.hand = Some(words);
+    pub fn because(mut self, cause: Cause) -> Self {
+        self.cause = Some(cause);
         self
     }
     /// What is said at the wall.
     pub fn at_the_wall(&self) -> Text {
         let message = || text!("{}", self.message.as_str());
-        self.hand.clone().unwrap_or_else(message)
+        self.cause.map_or_else(message, Cause::words)
     }
 }
 

@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{
-    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+    Cause, Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Emergency, EntryUnits, Panel, Profile, Setup, Voice};
@@ -18,7 +18,6 @@ use fillcall::trade::measure::Measure;
 use fillcall::trade::reminder::Limits;
 use fillcall::trade::speech::Lexicon;
 use fillcall::trade::sprayer::{Kind, Sprayer};
-use fillcall::trade::text::Text;
 use fillcall::trade::units::{BottleRatio, Strength, Volume};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -172,7 +171,7 @@ pub struct Kept {
     pub history: Vec<Milestone>,
     pub fails: bool,
     /// What it says then, where that is not to be short.
-    pub fault: Option<&'static str>,
+    pub fault: Option<Cause>,
     /// How often the log was read.
     pub logs_read: usize,
 }
@@ -201,9 +200,8 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
-            let words = kept.fault.unwrap_or("The disk is full: make room.");
-            let fault = RecordsFault::new(format!("the records /srv/bay: {words}"));
-            return Err(fault.for_the_hand(Text::new(words, Vec::new())));
+            let fault = RecordsFault::new("the records /srv/bay: writing them failed");
+            return Err(fault.because(kept.fault.unwrap_or(Cause::DiskFull)));
         }
         kept.happenings.push((at, happening.clone()));
         Ok(kept.happenings.len() as Entry)

@@ -8,7 +8,9 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
-use fillcall::bay::records::{Broken, BrokenWhat, CalibrationRecord, Milestone, SprayerPast, Step};
+use fillcall::bay::records::{
+    Broken, BrokenWhat, CalibrationRecord, Cause, Milestone, SprayerPast, Step,
+};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
@@ -366,9 +368,6 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     not_believed(profile, look);
 }
 
-/// The longest that records say to a hand which cannot be kept.
-pub const LONGEST_FAULT: &str = "The disk cannot be reached: tell the lead.";
-
 /// The longest notices over every kind of page, and the usual ones at home.
 fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let (own, around) = bay_with_vehicles(profile);
@@ -404,7 +403,7 @@ fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         Action::TooSoon,
     ]);
     see("too-soon");
-    around.records.0.borrow_mut().fault = Some(LONGEST_FAULT);
+    around.records.0.borrow_mut().fault = Some(Cause::OutOfReach);
     let not_kept = |full: bool| {
         around.records.0.borrow_mut().fails = full;
         window.act([if full {

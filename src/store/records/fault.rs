@@ -1,21 +1,19 @@
 //! What SQLite says, in words that tell what to do.
 
-use crate::bay::records::{Entry, RecordsFault};
-use crate::text;
-use crate::trade::text::Text;
+use crate::bay::records::{Cause, Entry, RecordsFault};
 use rusqlite::{Error, ErrorCode};
 use std::path::Path;
 
 /// What went wrong with the records at `path`, and what to do.
 pub(crate) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
-    let (remedy, hand) = match error.sqlite_error_code() {
+    let (remedy, cause) = match error.sqlite_error_code() {
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => (
             "another program is writing to them: close the other fillcall, or wait and try again",
-            text!("Another program is writing: try again."),
+            Cause::Busy,
         ),
         Some(ErrorCode::DiskFull) => (
             "the disk is full: free some space, then try again",
-            text!("The disk is full: make room."),
+            Cause::DiskFull,
         ),
         Some(
             ErrorCode::ReadOnly
@@ -24,37 +22,32 @@ pub(crate) fn explain(path: &Path, doing: &str, error: &Error) -> RecordsFault {
         ) => (
             "they may not be written: give the user that fillcall runs as the right to write the \
              file and its folder, and check that the disk is mounted for writing",
-            text!("The disk takes no writing: tell the lead."),
+            Cause::NoWriting,
         ),
         Some(ErrorCode::CannotOpen) => (
             "check that the bay's folder is there, that the user that fillcall runs as may write \
              in it, and that the disk is mounted for writing",
-            text!("The disk cannot be reached: tell the lead."),
+            Cause::OutOfReach,
         ),
         Some(ErrorCode::SystemIoFailure) => (
             "the disk did not do as it was told: check the card or disk, make a backup as soon as \
              it can be read, and replace it",
-            text!("The disk is failing: tell the lead."),
+            Cause::DiskFails,
         ),
-        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => (DAMAGED, damaged()),
+        Some(ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt) => (DAMAGED, Cause::Damaged),
         // A table or column that must be there is not, or holds what cannot be.
         Some(ErrorCode::Unknown | ErrorCode::ConstraintViolation | ErrorCode::TypeMismatch)
-        | None => (DAMAGED, damaged()),
+        | None => (DAMAGED, Cause::Damaged),
         Some(_) => (
             "try again, and restart the screen if it stays so",
-            text!("Try again; then restart the screen."),
+            Cause::Unknown,
         ),
     };
     RecordsFault::new(format!(
         "the records {}: {doing} failed ({error}); {remedy}",
         path.display()
     ))
-    .for_the_hand(hand)
-}
-
-/// Damaged records, for the hand at the wall.
-fn damaged() -> Text {
-    text!("The records are damaged: tell the lead.")
+    .because(cause)
 }
 
 const DAMAGED: &str = "the file is damaged or not fillcall's: stop fillcall, move the file aside \
@@ -75,7 +68,7 @@ pub(super) fn not_whole(path: &Path) -> RecordsFault {
              try again",
         path.display()
     ))
-    .for_the_hand(text!("The disk is full: make room."))
+    .because(Cause::DiskFull)
 }
 
 /// The file is not the one that was opened.
@@ -85,7 +78,7 @@ pub(super) fn taken_away(path: &Path) -> RecordsFault {
              kept until it is restarted: put the file back or restore a backup, then restart",
         path.display()
     ))
-    .for_the_hand(text!("The records were taken away: tell the lead."))
+    .because(Cause::TakenAway)
 }
 
 /// The file that was opened was written to by somebody else, or its log is gone.
@@ -95,7 +88,7 @@ pub(super) fn written_to(path: &Path) -> RecordsFault {
              nothing is kept until it is restarted: restart it, and it tells what is wrong",
         path.display()
     ))
-    .for_the_hand(text!("Records changed: restart the screen."))
+    .because(Cause::Changed)
 }
 
 /// There were records, and there are none.
