@@ -509,6 +509,11 @@ fn with_a_future_record() -> (Around, Runner) {
 fn a_clock_that_was_in_the_future_is_put_right_by_the_lead_and_by_nobody_else() {
     let (around, mut runner) = with_a_future_record();
     assert!(!runner.bay().clock_is_plausible());
+    let told = notice(&runner);
+    assert!(
+        told.contains("The clock shows") && told.contains("the newest record"),
+        "{told}"
+    );
     let newest = runner.bay().newest_beyond_the_clock().expect("wrong");
     let put_right = |around: &Around| {
         let kept = around.records.0.borrow();

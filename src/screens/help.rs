@@ -55,17 +55,19 @@ fn continued(page: HelpPage) -> Vec<HelpPage> {
     let (mut parts, mut used) = (vec![String::new()], 0);
     for line in page.text.split('\n') {
         let needs = lines_of(line, letters);
-        let last = parts.last_mut().expect("never empty");
-        if used > 0 && used + needs > HELP_LINES {
-            parts.push(line.to_owned());
-            used = needs;
-            continue;
+        match parts.last_mut() {
+            Some(last) if used == 0 || used + needs <= HELP_LINES => {
+                if used > 0 {
+                    last.push('\n');
+                }
+                last.push_str(line);
+                used += needs;
+            }
+            _ => {
+                parts.push(line.to_owned());
+                used = needs;
+            }
         }
-        if used > 0 {
-            last.push('\n');
-        }
-        last.push_str(line);
-        used += needs;
     }
     let title = page.title.clone();
     let titled = |(i, text): (usize, String)| HelpPage {

@@ -39,7 +39,7 @@ impl MemoryLock {
     fn works(&self) -> Result<(), LockFault> {
         match self.0.borrow().fails {
             true => Err(LockFault {
-                message: "The disk is full: make room.".into(),
+                message: "lead-pin: make room on the disk.".into(),
             }),
             false => Ok(()),
         }

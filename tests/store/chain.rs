@@ -1,11 +1,14 @@
 //! Check sums: whatever is changed in the records beside the store's back is seen.
 
 use crate::records::{at, bay, begun, calibrated, load, open, run, wash};
+use fillcall::bay::at_work::{Bay, Now};
+use fillcall::bay::offer::Offer;
 use fillcall::bay::records::{
     Broken, BrokenWhat, CalibrationRecord, Draft, Entry, Fill, FillHow, Happening, Load, Past,
     Records, Scope, Step,
 };
 use fillcall::store::records::{SqliteRecords, log_of, past_of};
+use fillcall::store::setup_file::read_bay;
 use fillcall::trade::calibration::{Calibration, Container, Run, Way};
 use fillcall::trade::units::{Strength, Volume};
 use fillcall::trade::weighing::{Weighed, Weights};
@@ -429,6 +432,41 @@ fn a_changed_catch_gives_no_dose_until_the_sprayer_is_calibrated_again() {
 }
 
 #[test]
+fn a_bay_with_a_changed_catch_says_so_at_the_start_and_has_no_figure() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-05-04T12:00:00Z");
+    let wrong = records.keep(noon, &of("lance-1", 20_500.0)).expect("kept");
+    records.keep(noon, &of("lance-2", 15_500.0)).expect("kept");
+    drop(records);
+    let wall = |path: &Path| {
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay");
+        let setup = read_bay(&demo).unwrap_or_else(|faults| panic!("{faults:#?}"));
+        let now = Now {
+            monotonic: Duration::from_secs(100),
+            wall: noon,
+        };
+        Bay::open(setup, Box::new(open(path)), now).expect("the bay opens")
+    };
+    let said = |bay: &Bay| bay.notice().map_or(String::new(), |n| n.text.to_string());
+    let sound = wall(&path);
+    assert!(!said(&sound).contains("as it was kept"), "{}", said(&sound));
+    assert_eq!(sound.damage_of("lance-1"), None);
+    drop(sound);
+    let sql = format!("UPDATE calibrations SET catch_ml = 20508 WHERE id = {wrong}");
+    meddle(&path, &sql);
+    let bay = wall(&path);
+    let told = said(&bay);
+    assert!(told.contains(&format!("Entry {wrong} ")), "{told}");
+    assert!(told.contains("not as it was kept"), "{told}");
+    assert!(told.contains("Calibrate again"), "{told}");
+    assert_eq!(bay.sprayer().id, "lance-1");
+    assert!(matches!(bay.offer(), Offer::Uncalibrated));
+    assert_eq!(bay.damage_of("lance-1").map(|d| d.entry), Some(wrong));
+    assert_eq!(bay.damage_of("lance-2"), None);
+}
+
+#[test]
 fn a_calibration_given_to_another_sprayer_leaves_both_without_a_dose() {
     let (_dir, path) = bay();
     let mut records = open(&path);
@@ -444,6 +482,41 @@ fn a_calibration_given_to_another_sprayer_leaves_both_without_a_dose() {
     let past = past_of(&path).expect("past");
     for sprayer in ["lance-1", "lance-3"] {
         assert_eq!(past.sprayers[sprayer].calibration, None, "{sprayer}");
+    }
+}
+
+/// A damaged calibration with a sound one behind it is harmless until it counts again.
+#[test]
+fn a_changed_calibration_that_counts_again_gives_no_dose() {
+    let counts_again: [fn(i64, i64) -> Happening; 2] = [
+        |_, newer| Happening::CalibrationUndone(newer),
+        |wrong, _| {
+            let Happening::Calibrated(record) = of("lance-1", 20_500.0) else {
+                unreachable!("it is one")
+            };
+            Happening::CalibrationBroughtBack {
+                of: wrong,
+                record: Box::new(record),
+            }
+        },
+    ];
+    for again in counts_again {
+        let (_dir, path) = bay();
+        let mut records = open(&path);
+        let noon = at("2026-05-04T12:00:00Z");
+        let wrong = records.keep(noon, &of("lance-1", 20_500.0)).expect("kept");
+        let newer = records.keep(noon, &of("lance-1", 21_000.0)).expect("kept");
+        drop(records);
+        let sql = format!("UPDATE calibrations SET catch_ml = 20508 WHERE id = {wrong}");
+        meddle(&path, &sql);
+        let past = past_of(&path).expect("past");
+        assert!(past.broken[0].no_dose.is_empty(), "the newer one counts");
+        assert!(past.sprayers["lance-1"].calibration.is_some());
+        let mut records = open(&path);
+        records.keep(noon, &again(wrong, newer)).expect("kept");
+        let past = records.past().expect("past");
+        assert!(past.broken[0].no_dose.iter().eq(["lance-1"]));
+        assert_eq!(past.sprayers["lance-1"].calibration, None, "no dose");
     }
 }
 
@@ -475,6 +548,20 @@ fn what_is_in_a_sprayer_is_unknown_after_its_fill_was_changed() {
         past.sprayers["lance-1"].in_it, None,
         "rinsed, it is known again"
     );
+}
+
+#[test]
+fn an_unfinished_calibration_that_was_changed_is_begun_again() {
+    let (_dir, path) = rich();
+    assert!(past_of(&path).expect("past").draft.is_some());
+    meddle(&path, "UPDATE draft_loads SET ml = 701 WHERE ml = 700");
+    let past = past_of(&path).expect("past");
+    assert_eq!(past.draft, None, "nobody goes on with it");
+    let [damage] = past.broken.as_slice() else {
+        panic!("{:?}", past.broken);
+    };
+    assert_eq!(damage.what, BrokenWhat::Draft);
+    assert!(damage.remedy().to_string().contains("Begin it again"));
 }
 
 #[test]

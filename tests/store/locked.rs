@@ -170,7 +170,7 @@ fn what_waits_too_long_is_told_and_not_counted_later() {
     wall.wait(Duration::from_secs(11));
     let told = wall.notice();
     assert!(told.contains("The fill was not logged"), "{told}");
-    assert!(told.contains("another program is writing"), "{told}");
+    assert!(told.contains("Another program is writing"), "{told}");
     drop(other);
     wall.wait(Duration::from_secs(30));
     assert_eq!(wall.on_disk(), (0, 0));

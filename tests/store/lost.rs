@@ -93,6 +93,37 @@ fn records_that_vanished_are_no_new_bay() {
 }
 
 #[test]
+fn records_that_are_damaged_throughout_are_lost_too() {
+    let (dir, path) = bay();
+    let mut records = open(&path);
+    let noon = at("2026-05-04T12:00:00Z");
+    for _ in 0..200 {
+        records.keep(noon, &wash("lance-1")).expect("kept");
+    }
+    drop(records);
+    let sound = std::fs::read(&path).expect("file");
+    assert!(!are_lost(&path));
+    // All but its beginning, and each page that holds rows; without the first it is no database any more.
+    let page = |n: usize| n * 4096..(n + 1) * 4096;
+    let used = |n: &usize| matches!(sound[page(*n).start], 0x0d | 0x05 | b'S');
+    let pages: Vec<usize> = (0..sound.len() / 4096).filter(used).collect();
+    assert!(pages.len() > 20, "{pages:?}");
+    let parts = pages.into_iter().map(page).chain([4096..sound.len()]);
+    for part in parts {
+        let mut damaged = sound.clone();
+        damaged[part.clone()].fill(0x5a);
+        std::fs::write(&path, damaged).expect("written");
+        assert!(are_lost(&path), "{part:?}");
+    }
+    // What only another program keeps from being read is there.
+    std::fs::write(&path, &sound).expect("written");
+    let other = rusqlite::Connection::open(&path).expect("open");
+    other.execute_batch("BEGIN IMMEDIATE").expect("it writes");
+    assert!(!are_lost(&path));
+    drop((other, dir));
+}
+
+#[test]
 fn a_log_deleted_after_a_kill_is_missed() {
     let (_dir, path) = killed();
     let sound = past_of(&path).expect("past");
@@ -130,6 +161,25 @@ fn an_older_copy_written_over_the_records_is_missed() {
     std::fs::write(&path, older).expect("written over");
     let fault = SqliteRecords::open(&path).expect_err("missed");
     assert!(fault.message.contains("end at entry 1"), "{fault}");
+}
+
+#[test]
+fn an_older_copy_in_a_file_of_its_own_is_believed() {
+    let (dir, path) = bay();
+    let noon = at("2026-05-04T12:00:00Z");
+    let mut records = open(&path);
+    records.keep(noon, &wash("lance-1")).expect("kept");
+    drop(records);
+    let older = dir.path().join("older.sqlite");
+    std::fs::copy(&path, &older).expect("copied");
+    let mut records = open(&path);
+    records.keep(noon, &wash("lance-1")).expect("kept");
+    drop(records);
+    // Somebody put it in the place of the other on purpose: the marker was about that one.
+    std::fs::rename(&older, &path).expect("put in its place");
+    assert!(!are_lost(&path));
+    let past = open(&path).past().expect("past");
+    assert_eq!(past.sprayers["lance-1"].washes_since, 1);
 }
 
 #[test]

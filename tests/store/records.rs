@@ -243,6 +243,32 @@ fn washes_are_counted_by_order_whatever_the_clock_says() {
 }
 
 #[test]
+fn what_came_after_the_clock_was_put_right_is_found_by_its_date() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let mut keep = |day: &str, what: &Happening| {
+        let noon = at(&format!("{day}T12:00:00Z"));
+        records.keep(noon, what).expect("kept")
+    };
+    let before = keep("2026-05-02", &wash("lance-1"));
+    for _ in 0..10 {
+        keep("2031-01-01", &wash("lance-1"));
+    }
+    let newest = at("2031-01-01T12:00:00Z");
+    let right = keep("2026-05-03", &Happening::ClockPutRight { newest });
+    keep("2026-05-04", &wash("lance-1"));
+    let last = keep("2026-05-05", &wash("lance-1"));
+    let mut since = |day: &str| {
+        let morning = at(&format!("{day}T06:00:00Z"));
+        records.first_since(morning).expect("a number")
+    };
+    assert_eq!(since("2026-05-02"), before);
+    assert_eq!(since("2026-05-04"), right + 1, "none of those of 2031");
+    assert_eq!(since("2026-05-05"), last);
+    assert_eq!(since("2026-05-06"), last + 1, "nothing yet");
+}
+
+#[test]
 fn only_what_is_there_can_be_taken_back_and_only_once() {
     let (_dir, path) = bay();
     let mut records = open(&path);
