@@ -509,11 +509,6 @@ fn with_a_future_record() -> (Around, Runner) {
 fn a_clock_that_was_in_the_future_is_put_right_by_the_lead_and_by_nobody_else() {
     let (around, mut runner) = with_a_future_record();
     assert!(!runner.bay().clock_is_plausible());
-    let told = notice(&runner);
-    assert!(
-        told.contains("The clock shows") && told.contains("the newest record"),
-        "{told}"
-    );
     let newest = runner.bay().newest_beyond_the_clock().expect("wrong");
     let put_right = |around: &Around| {
         let kept = around.records.0.borrow();
@@ -602,6 +597,11 @@ fn a_calibration_of_a_clock_in_the_future_ages_from_when_it_was_put_right() {
         kept.past.newest = Some(future);
     }
     let mut runner = around.runner(setup);
+    let told = notice(&runner);
+    assert!(
+        told.contains("The clock shows") && told.contains("the newest record"),
+        "told at the start: {told}"
+    );
     assert_eq!(runner.bay().age("lance-1").and_then(|age| age.days), None);
     let_in_to(&mut runner, Page::Clock);
     runner.act(Action::Lead(LeadAction::ClockIsRight));
