@@ -914,6 +914,8 @@ fn a_dose_is_corrected_for_its_mix_when_asked_to_and_ended_when_asked_to() {
     window.press(&["Calibration: 0 washes", "How sure, and over time"]);
     says(&window, "Corrected × 1.14");
     window.press(&["End the correction"]);
+    says(&window, "Not yet. Hold longer.");
+    window.wait(Duration::from_secs(2));
     says(&window, "Corrected × 1.14");
     window.hold("End the correction");
     window.press(&["Close", "Back", "Back"]);

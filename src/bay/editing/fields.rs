@@ -493,7 +493,7 @@ impl Field {
             Self::Washer => text!("Which pressure washer feeds it?"),
             Self::Dial => text!("How is its dial set, or which metering tip has it?"),
             Self::MeasureName => text!("What is the measure called?"),
-            Self::Size => text!("What the jug or cylinder takes."),
+            Self::Size => text!("What the jug or cylinder that you pour with takes."),
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
             Self::Target => text!("On the vehicle, or its label's ratio."),
