@@ -76,7 +76,8 @@ pub fn count(bay: &Bay) -> Shown {
                     .facts
                     .push(fact(&tr!("Full fills"), fills.full.to_string()));
             }
-            if fills.part.is_some() {
+            // What is told of a coarse measure takes its place: the button says how much it is.
+            if fills.part.is_some() && !(plan.coarse && fills.full == 0) {
                 let name = if fills.full > 0 {
                     tr!("and one of")
                 } else {
