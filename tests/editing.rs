@@ -1247,10 +1247,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             "What is the chemical called?",
             &["F", "o", "a", "m", "Next"],
         ),
-        (
-            "The strength it needs on the vehicle, or its label's ratio.",
-            &["4", "Next"],
-        ),
+        ("On the vehicle, or its label's ratio.", &["4", "Next"]),
         ("What is it, by its label?", &["Alkali"]),
         (
             "Which of these are on its label?",

@@ -979,7 +979,7 @@ fn a_small_dose_has_a_better_measure_or_a_dilution() {
     let window = small(&["cylinder", "jug"], 0.25);
     says(
         &window,
-        "Below 72.1\u{a0}ml the 250 ml cylinder is too coarse",
+        "Below 72.1\u{a0}ml reading the 250 ml cylinder matters most",
     );
     says(
         &window,

@@ -306,6 +306,8 @@ pub struct Notice {
     pub is_fault: bool,
     /// True where it shows what is being said.
     pub is_caption: bool,
+    /// True where it says what is still to be done: nothing was done yet.
+    pub is_advice: bool,
     /// True where its text begins with the name of its sprayer, because another one is shown.
     pub is_named: bool,
 }

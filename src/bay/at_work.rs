@@ -27,6 +27,8 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
+/// As long as a press may last.
+const PRESS_TIME: Duration = Duration::from_millis(2500);
 /// How long the place of a notice is guarded after it went by itself.
 const GUARD: Duration = Duration::from_millis(700);
 /// How long a press that came too soon is answered.
@@ -309,7 +311,10 @@ impl Bay {
                 Vec::new()
             }
             Action::TooSoon => self.too_soon(),
-            Action::Touched => vec![Effect::Hush],
+            Action::Touched => {
+                self.wait_for_the_hand();
+                vec![Effect::Hush]
+            }
             Action::SayAgain => self.say_again(false),
             Action::SaySlower => self.say_again(true),
             Action::TestSound => self.test_sound(),
@@ -560,6 +565,14 @@ impl Bay {
         self.put_up(text.into(), undo, false);
     }
 
+    /// Says what is still to be done, or to be heeded.
+    pub(super) fn advise(&mut self, text: impl Into<Text>) {
+        self.put_up(text.into(), None, false);
+        if let Some(notice) = self.notices.last_mut() {
+            notice.is_advice = true;
+        }
+    }
+
     /// Says what is wrong without anybody having pressed anything.
     pub(super) fn put_up_words(&mut self, text: Text) {
         self.put_up(text, None, true);
@@ -589,7 +602,7 @@ impl Bay {
     }
 
     /// A new notice covers the old ones; those that can be taken back come up again after it.
-    fn put_up(&mut self, text: Text, undo: Option<Undo>, is_fault: bool) {
+    pub(super) fn put_up(&mut self, text: Text, undo: Option<Undo>, is_fault: bool) {
         self.drop_words();
         let waiting = undo.is_none() && !self.notices.is_empty();
         let time = if waiting { WORDS_TIME } else { UNDO_TIME };
@@ -600,13 +613,22 @@ impl Bay {
             until,
             is_fault,
             is_caption: false,
+            is_advice: false,
             is_named: false,
         });
     }
 
+    /// A finger is on the glass: what it can take back stays until it was lifted.
+    fn wait_for_the_hand(&mut self) {
+        let least = self.now.monotonic + PRESS_TIME;
+        for notice in self.notices.iter_mut().filter(|n| n.undo.is_some()) {
+            notice.until = notice.until.max(least);
+        }
+    }
+
     /// A press that came while the place of a notice was guarded does nothing, and is not passed over.
     fn too_soon(&mut self) -> Vec<Effect> {
-        self.put_up(text!("One moment"), None, false);
+        self.advise("One moment");
         if let Some(notice) = self.notices.last_mut() {
             notice.until = self.now.monotonic + ONE_MOMENT;
         }

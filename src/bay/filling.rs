@@ -87,7 +87,9 @@ impl Bay {
             }
             self.void_allowed = None;
             self.part = Part::Full;
-            self.notify("Rinse first. Never mix chemicals.", None);
+            if matches!(self.offer(), Offer::Rinse(_)) {
+                self.advise("Rinse first. Never mix chemicals.");
+            }
         }
         self.page = Page::Fill;
         vec![Effect::Hush]

@@ -374,7 +374,11 @@ impl Bay {
             .as_mut()
             .is_some_and(Calibrating::switch_unit)
         {
-            true => Vec::new(),
+            true => {
+                // What was said of the other unit is over.
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -435,6 +439,13 @@ impl Bay {
         let effects = match stopped {
             None | Some(Stopped::WasStill) => return Vec::new(),
             Some(Stopped::Timed(_)) => {
+                if self
+                    .calibrating
+                    .as_ref()
+                    .is_some_and(|c| c.draft.way == Way::Timed)
+                {
+                    self.advise("Let go now.");
+                }
                 vec![Effect::Tone(Tone::Stop), Effect::Say(Announcement::stop())]
             }
             Some(Stopped::CalledOff) => vec![Effect::Tone(Tone::Refused)],
@@ -493,7 +504,7 @@ impl Bay {
                 self.notify(
                     match corrected {
                         true => "Saved. Doses corrected for their mix no longer are: check again.",
-                        false => "Calibration saved",
+                        false => "Saved",
                     },
                     Some(Undo::Calibration {
                         entry,

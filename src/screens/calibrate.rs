@@ -52,7 +52,7 @@ fn pad_words(calibrating: &Calibrating) -> Option<(String, String)> {
         ),
         Step::Holds => (
             tr!("holds"),
-            tr!("Fill to the line, tube in. Pour it out and read it."),
+            tr!("Clean water to the line, tube in. Pour it out, read it."),
         ),
         Step::SetTime => (tr!("runs for"), tr!("It must not run dry.")),
         Step::Temperature => (
@@ -130,7 +130,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let mut facts = vec![
         fact(
             &format!("{}, {}", way_title(last.way), runs(result)),
-            tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
+            match result.more.is_empty() {
+                true => tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
+                false => tr!("last: {} of {}", last.drawn.shown(), last.catch.shown()),
+            },
         ),
         fact(&tr!("Time"), time_shown(last.time)),
     ];

@@ -10,7 +10,7 @@ use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
 use crate::trade::fill_plan::holds;
 use crate::trade::reminder::{Standing, VoidCause};
-use crate::trade::units::{Volume, trim_number};
+use crate::trade::units::{Strength, Volume, trim_number};
 
 fn headline(bay: &Bay) -> String {
     let sprayer = bay.sprayer();
@@ -66,6 +66,10 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     }
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
+        let delivered = bay.chemical().product_strength;
+        if delivered != Strength::NEAT {
+            facts.push(fact(&tr!("Delivered as"), delivered.shown()));
+        }
         if let Some(finer) = finer_measure(&plan) {
             facts.push(fact(&tr!("Better"), finer));
         }
@@ -89,14 +93,15 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact(&tr!("One fill lands"), plus_minus));
         }
         if let Some(coverage) = plan.coverage {
-            facts.push(fact(
-                &tr!("Vehicles a fill"),
-                trim_number(coverage.vehicles, 1),
-            ));
-            if let Some(cost) = coverage.cost_per_vehicle {
-                let money = format!("{cost:.2} {}", bay.setup().currency);
-                facts.push(fact(&tr!("Cost a vehicle"), money.trim_end()));
-            }
+            let vehicles = trim_number(coverage.vehicles, 1);
+            let value = match coverage.cost_per_vehicle {
+                None => vehicles,
+                Some(cost) => {
+                    let money = format!("{cost:.2} {}", bay.setup().currency);
+                    tr!("{}, {} each", vehicles, money.trim_end())
+                }
+            };
+            facts.push(fact(&tr!("Vehicles a fill"), value));
         }
     }
     facts

@@ -118,6 +118,22 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 Offer::Rinse(first) if first.never.is_some() => Some(&first.was),
                 _ => None,
             };
+            // Chosen it would be refused; what is in use is told at home.
+            let beside = (chemical.id != bay.chemical().id)
+                .then(|| bay.chosen_beside(&sprayer.id, &chemical.id))
+                .flatten();
+            if let Some(beside) = beside {
+                return Choice {
+                    id: chemical.id.as_str().into(),
+                    name: chemical.name.as_str().into(),
+                    note: tr!("not by {}", &beside.other).into(),
+                    figure: tr!("Never mix").into(),
+                    mark: Mark::Stop,
+                    enabled: true,
+                    symbols: symbols(chemical),
+                    ..Choice::default()
+                };
+            }
             Choice {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),

@@ -98,6 +98,7 @@ fn care_words(bay: &Bay, sprayer: &Sprayer) -> (String, String) {
         Standing::None | Standing::Good if unfinished(bay, sprayer) => {
             (tr!("Go on"), tr!("unfinished"))
         }
+        Standing::None if bay.damage_of(&sprayer.id).is_some() => (tr!("Damaged"), tr!("records")),
         Standing::None => (tr!("Not yet"), tr!("calibrated")),
         Standing::Good if corrected(bay) => (washes(age), tr!("dose corrected")),
         Standing::Good => (

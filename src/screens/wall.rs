@@ -579,6 +579,7 @@ impl Inner {
         state.set_notice(words.into());
         state.set_guard(bay.guards_a_notice() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
+        state.set_notice_is_advice(bay.notice().is_some_and(|n| n.is_advice));
         state.set_notice_is_caption(bay.notice().is_some_and(|n| n.is_caption));
         state.set_notice_undo(
             bay.undo_seconds()

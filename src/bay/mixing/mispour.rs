@@ -297,7 +297,8 @@ impl Bay {
                     (None, None, Some(_)) => text!("{} logged instead", product),
                     (None, None, None) => text!("{} logged", product),
                 };
-                self.notify(words, Some(Undo::Fill(entry)));
+                let stops = instead_of.is_none() && addition.is_none() && remedy.is_some();
+                self.put_up(words, Some(Undo::Fill(entry)), stops);
                 self.speak(said)
             }
             Err(fault) => self.not_kept("What was poured was not logged", &fault),
