@@ -977,10 +977,7 @@ fn a_small_dose_has_a_better_measure_or_a_dilution() {
         window
     };
     let window = small(&["cylinder", "jug"], 0.25);
-    says(
-        &window,
-        "Below 72.1\u{a0}ml reading the 250 ml cylinder matters most",
-    );
+    says(&window, "Below 72.1\u{a0}ml a finer measure helps");
     says(
         &window,
         "thin the product 1\u{a0}+\u{a0}1 with water, pour 75\u{a0}ml of that",

@@ -249,7 +249,7 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "out-of-reach",
-        does: &[Press("Heavy film"), Press("Close"), Press("Say it")],
+        does: &[Press("Heavy film"), Press("Say it")],
         caption: "More than this sprayer can reach: the strongest it can do, told before anybody rinses \
             for it.",
     },

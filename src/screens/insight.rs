@@ -70,11 +70,7 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     let mut words = vec![tr!("Mostly from {}.", sure.largest().words())];
     if let Some(advice) = &advice {
         let below = unbroken(&used.shown(advice.dominates_below));
-        words.push(tr!(
-            "Below {} reading the {} matters most.",
-            below,
-            &used.name
-        ));
+        words.push(tr!("Below {} a finer measure helps.", below));
     }
     let help = advice.map(|advice| advice.help);
     let what_helps = match (help, bay.remedies(&plan, &sure).first()) {

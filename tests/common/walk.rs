@@ -159,17 +159,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Lance 1", "Chemical: Film remover"]);
     see("chemicals");
     window.press(&["Degreaser"]);
+    see("out-of-reach");
+    window.press(&["Chemical: Degreaser", "Wheel cleaner"]);
     see("rinse");
     window.press(&["Close"]);
-    see("out-of-reach");
-    window.press(&["Chemical: Degreaser", "Wheel cleaner", "Close"]);
     see("bottle-ratio");
-    window.press(&[
-        "Chemical: Wheel cleaner",
-        "Film remover",
-        "Close",
-        "Part: Full",
-    ]);
+    window.press(&["Chemical: Wheel cleaner", "Film remover", "Part: Full"]);
     see("parts");
     window.press(&["½"]);
     see("half");

@@ -173,7 +173,7 @@ fn an_operator_chooses_nothing_beside_what_it_must_never_meet() {
     choose(&mut runner, "pump", "acid");
     assert_eq!(
         notice(&runner),
-        "Pump 2 has Bleach wash: no Rim acid beside it. Acid and hypochlorite make chlorine gas. \
+        "Pump 2 has or gets Bleach wash: no Rim acid beside it. Acid and hypochlorite make chlorine gas. \
          Ask the shift lead."
     );
     assert_eq!(aim_for(runner.bay(), "pump"), at("film", 4.0));
