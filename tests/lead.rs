@@ -15,7 +15,9 @@ use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::OnlyToLookAt;
-use fillcall::bay::records::{FillHow, Happening, LeadAccess, SoundChoice, SprayerPast, Step};
+use fillcall::bay::records::{
+    FillHow, Happening, LeadAccess, Scope, SoundChoice, SprayerPast, Step,
+};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
@@ -797,6 +799,26 @@ fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCase
         }
     }
     Ok(())
+}
+
+#[test]
+fn a_strength_set_for_the_bay_is_told_where_a_sprayer_has_a_setting_of_its_own() {
+    // Found by the test below: the operator's acid was at the bay's strength, outside of its band, and
+    // home did not tell, because it asked for the sprayer's own setting.
+    let acts = |action| Does::Acts(Action::Day(action));
+    let all = [
+        Does::SetsTheDay("film".into(), 1, false),
+        acts(DayAction::For(Scope::Sprayer("pump".into()))),
+        acts(DayAction::Set),
+        Does::Acts(Action::CloseNotice),
+        Does::SetsTheDay("acid".into(), 3, true),
+        Does::SetsTheDay("wheel".into(), 1, false),
+        Does::Acts(Action::Undo),
+        Does::Acts(Action::ChooseChemical("acid".into())),
+    ];
+    if let Err(fault) = one_thing_after_the_other(&all, &Tried::default()) {
+        panic!("{fault}");
+    }
 }
 
 /// No sequence of actions, sessions of the shift lead among them, changes a strength or the set-up

@@ -277,7 +277,6 @@ const STOPS: &[Stop] = &[
             Press("Close"),
             Press("Chemical: Wheel cleaner"),
             Press("Film remover"),
-            Press("Close"),
             Press("Calibration: 12 washes"),
             Press("Something was changed on it"),
         ],

@@ -150,8 +150,8 @@ impl Bay {
 
     /// What the shift lead set for the chemical in use on a sprayer (by id), where that is in force.
     pub fn day_setting_for(&self, sprayer: &str) -> Option<&DaySetting> {
-        let set = self.in_force_for(&self.day.settings, sprayer)?;
-        (set.setting.chemical == self.chemical_for(sprayer).id).then_some(set.setting)
+        let used = &self.chemical_for(sprayer).id;
+        Some(self.strength_set_for(sprayer, used)?.setting)
     }
 
     /// What is set for the bay, or for one sprayer alone, where that is in force.
