@@ -217,12 +217,12 @@ impl Announcement {
         say.stop_phrase(": ", Phrase::DoNotUse);
         say.stop_phrase(", ", Phrase::Strength);
         say.strength(lands);
-        if let Some(add) = add {
-            if add.product.as_ml() >= LEAST_PRODUCT || add.water.as_ml() >= LEAST_WATER {
-                say.stop_phrase(". ", Phrase::TopUp);
-                say.stop(": ");
-                say.pour(chemical, add, false);
-            }
+        let poured =
+            |add: &Dose| add.product.as_ml() >= LEAST_PRODUCT || add.water.as_ml() >= LEAST_WATER;
+        if let Some(add) = add.filter(poured) {
+            say.stop_phrase(". ", Phrase::TopUp);
+            say.stop(": ");
+            say.pour(chemical, add, false);
         }
         say.done(Beeps::Signal(Signal::NoFigure))
     }

@@ -108,7 +108,10 @@ fn records_that_are_damaged_throughout_are_lost_too() {
     let used = |n: &usize| matches!(sound[page(*n).start], 0x0d | 0x05 | b'S');
     let pages: Vec<usize> = (0..sound.len() / 4096).filter(used).collect();
     assert!(pages.len() > 20, "{pages:?}");
-    let parts = pages.into_iter().map(page).chain([4096..sound.len()]);
+    let parts = pages
+        .into_iter()
+        .map(page)
+        .chain(std::iter::once(4096..sound.len()));
     for part in parts {
         let mut damaged = sound.clone();
         damaged[part.clone()].fill(0x5a);

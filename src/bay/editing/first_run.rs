@@ -319,24 +319,21 @@ impl Bay {
                 _ => None,
             })
         };
-        match field {
-            // A measure is called by its size until somebody calls it otherwise.
-            Field::Size => {
-                let size = text_of(&pairs, "size").and_then(|size| Volume::parse(&size).ok());
-                if let Some(size) = size {
-                    pairs.push(("name", Some(Value::Text(size.shown()))));
-                    // The lines are asked next: until then they are no more than the size.
-                    if !self.first_is_answered(Field::Graduation) {
-                        let line = text_of(&pairs, "size").map(Value::Text);
-                        pairs.push((
-                            "graduation",
-                            line.filter(|_| size <= Volume::litres(5.0))
-                                .or(Some(Value::Text("1 l".into()))),
-                        ));
-                    }
-                }
+        let size = text_of(&pairs, "size").and_then(|size| Volume::parse(&size).ok());
+        // A measure is called by its size until somebody calls it otherwise.
+        if field == Field::Size
+            && let Some(size) = size
+        {
+            pairs.push(("name", Some(Value::Text(size.shown()))));
+            // The lines are asked next: until then they are no more than the size.
+            if !self.first_is_answered(Field::Graduation) {
+                let line = text_of(&pairs, "size").map(Value::Text);
+                pairs.push((
+                    "graduation",
+                    line.filter(|_| size <= Volume::litres(5.0))
+                        .or(Some(Value::Text("1 l".into()))),
+                ));
             }
-            _ => {}
         }
         let item = item_of(field, &self.setup);
         let edits = pairs.into_iter().map(|(key, value)| Edit::Set {

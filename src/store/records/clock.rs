@@ -42,11 +42,12 @@ pub(super) fn last(tx: &Connection) -> Result<Option<DateTime<FixedOffset>>, Err
     Ok(last.map(|stamp| stamp.0))
 }
 
+/// A stretch of happenings: its first and last number, and the date above which nothing in it is believed.
+type Stretch = (Entry, Entry, Option<DateTime<FixedOffset>>);
+
 /// Stretches of happenings in which the newest date never falls: the first and the last number of each,
 /// and the date above which nothing in it is believed.
-pub(super) fn stretches(
-    tx: &Connection,
-) -> Result<Vec<(Entry, Entry, Option<DateTime<FixedOffset>>)>, Error> {
+pub(super) fn stretches(tx: &Connection) -> Result<Vec<Stretch>, Error> {
     let mut query = tx.prepare_cached(
         "SELECT id, h.newest, (SELECT newest FROM happenings b WHERE b.id < h.id ORDER BY b.id DESC LIMIT 1)
          FROM clocks_put_right JOIN happenings h USING (id) ORDER BY id",

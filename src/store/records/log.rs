@@ -119,7 +119,7 @@ fn part(tx: &Connection, numbers: Range<Entry>) -> Result<Vec<Logged>, Error> {
             let sql = format!("{CALIBRATIONS} WHERE calibrations.id = ?");
             let record = tx
                 .prepare_cached(&sql)?
-                .query_row([of], |row| past::calibration(&tx, row))?;
+                .query_row([of], |row| past::calibration(tx, row))?;
             Ok(Happening::CalibrationBroughtBack {
                 of,
                 record: Box::new(record),
