@@ -532,6 +532,7 @@ fn the_lead_may_keep_the_chemical_to_himself() {
 fn an_operators_chemical_lasts_until_the_end_of_the_day() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
+    runner.act(Action::ChooseSprayer("pump".into()));
     // Nothing is in it: no rinse is spoken of.
     runner.act(Action::ChooseChemical("wheel".into()));
     assert!(runner.bay().notice().is_none());
