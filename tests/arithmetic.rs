@@ -1,19 +1,38 @@
 //! What must hold for any figures: property tests of the arithmetic.
 
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Container, Run};
 use fillcall::trade::chemical::{Band, Chemical, Nature, Target};
 use fillcall::trade::dilution::{self, DrawFraction, TopUp};
 use fillcall::trade::fill_plan::{InBand, Part, Plan, plan};
 use fillcall::trade::for_vehicles::{fills_for, spray_for};
 use fillcall::trade::measure::Measure;
+use fillcall::trade::repeats;
 use fillcall::trade::sprayer::{Kind, Sprayer};
 use fillcall::trade::topping_up::{Addition, Aim, Contents, Remedy, put_right, top_up};
-use fillcall::trade::units::{BottleRatio, Strength, Volume};
+use fillcall::trade::uncertainty::{DoseUncertainty, RunReading};
+use fillcall::trade::units::{BottleRatio, LineUnit, Strength, Volume};
 use fillcall::trade::vehicle::VehicleClass;
 use proptest::prelude::*;
 use std::time::Duration;
 
 const CLOSE: f64 = 1e-9;
+
+/// Lines of measures: so many of that unit apart.
+const LINES: [(f64, LineUnit); 13] = [
+    (0.25, LineUnit::Metric),
+    (0.5, LineUnit::Metric),
+    (1.0, LineUnit::Metric),
+    (2.0, LineUnit::Metric),
+    (5.0, LineUnit::Metric),
+    (10.0, LineUnit::Metric),
+    (25.0, LineUnit::Metric),
+    (50.0, LineUnit::Metric),
+    (0.25, LineUnit::UsFluidOunce),
+    (1.0, LineUnit::UsFluidOunce),
+    (0.5, LineUnit::UkFluidOunce),
+    (2.0, LineUnit::UkFluidOunce),
+    (0.125, LineUnit::UsGallon),
+];
 
 fn close(a: f64, b: f64) -> bool {
     (a - b).abs() <= CLOSE * a.abs().max(b.abs()).max(1e-12)
@@ -41,6 +60,7 @@ fn sprayer(holds: Volume) -> Sprayer {
         holds,
         nozzle: "n".into(),
         washer: "w".into(),
+        dial: None,
     }
 }
 
@@ -58,7 +78,9 @@ fn chemical(wanted: Strength, width: f64) -> Chemical {
         product_strength: Strength::NEAT,
         cautions: Vec::new(),
         hazards: Vec::new(),
+        put_on: Vec::new(),
         nature: Nature::Other,
+        order: None,
         never_with: Vec::new(),
         delivered_in: None,
         spray_per_vehicle: None,
@@ -104,6 +126,12 @@ fn lands_as_told(
             prop_assert!(landed <= band.most.as_fraction() * (1.0 + 1e-8));
         }
         None => prop_assert!((landed / aim.wanted.as_fraction() - 1.0).abs() <= 0.1 + 1e-9),
+    }
+    // What is added can be read on the lines, or what cannot is told.
+    if add.product.as_ml() > 0.0 {
+        let half = addition.pour.measure.half_a_line(add.product).as_ml() / product;
+        prop_assert!(half <= 0.1 + 1e-9, "{addition:?}");
+        prop_assert!(addition.coarse || half <= 0.05 + 1e-9, "{addition:?}");
     }
     Ok(())
 }
@@ -279,11 +307,11 @@ proptest! {
     #[test]
     fn rounding_never_leaves_the_band_silently(
         holds in 200.0..5_000.0f64, catch in 2.0..60.0f64, target in 0.0005..0.5f64,
-        width in 0.001..0.5f64, graduation in prop::sample::select(vec![0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0]),
+        width in 0.001..0.5f64, lines in prop::sample::select(LINES.to_vec()),
         part in prop::sample::select(Part::ALL.to_vec()),
     ) {
         let holds = Volume::ml(holds);
-        let calibration = Calibration::of_one(holds, Run::dry(holds, holds * catch, Duration::from_secs(60)));
+        let calibration = Calibration::of_one(Container::measured(holds), Run::dry(holds, holds * catch, Duration::from_secs(60)));
         let wanted = Strength::fraction(target).expect("in range");
         let band = Band {
             least: Strength::fraction(target * (1.0 - width)).expect("in range"),
@@ -297,18 +325,22 @@ proptest! {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,
             cost_per_litre: None,
         };
+        let (graduation, unit) = (lines.0 * lines.1.ml(), lines.1);
         let jug = Measure {
             id: "j".into(),
             name: "J".into(),
             size: Volume::ml(1000.0),
             graduation: Volume::ml(graduation),
         };
+        prop_assert_eq!(jug.unit(), unit);
         match plan(&sprayer(holds), Some(&calibration), &chemical, part, &[jug]) {
             Plan::Fill(plan) => {
                 let pour = &plan.pour;
@@ -326,11 +358,22 @@ proptest! {
                 let neat = pour.dose.product == plan.fill;
                 prop_assert!((steps - steps.round()).abs() < 1e-6 || neat);
                 // The figure is the pour: nothing is lost in the showing, and it fits the screen.
-                let product = pour.dose.product.as_ml();
-                let (figure, unit) = pour.dose.product.figure();
+                let product = pour.dose.product.as_ml() / unit.ml();
+                let (figure, sign) = unit.figure(pour.dose.product);
                 let shown: f64 = figure.parse().expect("a number");
-                let shown = if unit == "L" { shown * 1000.0 } else { shown };
+                let shown = if sign == "L" { shown * 1000.0 } else { shown };
                 prop_assert!(neat || (shown - product).abs() < 0.01, "{shown} for {product}");
+                // It can be read on the lines, and what is hard to read is told.
+                let dose = pour.dose.product.as_ml();
+                let loads = (dose / 1000.0 - 1e-9).ceil().max(1.0);
+                let half = if neat { 0.0 } else { graduation / 2.0 * loads.sqrt() / dose };
+                let off = (dose / plan.exact.product.as_ml() - 1.0).abs();
+                prop_assert!(half <= 0.1 + 1e-9, "{dose} on lines {graduation} apart");
+                let told = plan.coarse;
+                prop_assert_eq!(told, half > 0.05 || off > 0.05, "{} {} {}", dose, half, off);
+                // The lines that are asked for are fine enough.
+                let needed = plan.lines_needed().as_ml() / 2.0 / plan.exact.product.as_ml();
+                prop_assert!((0.01..=0.05 + 1e-9).contains(&needed), "{needed}");
                 prop_assert!(figure.chars().count() <= 4, "{figure} is too wide for the screen");
             }
             Plan::OutOfReach { strongest, .. } => prop_assert!(strongest < wanted),
@@ -344,11 +387,36 @@ proptest! {
                     false => nearest,
                 };
                 let off = (near / dose.as_ml() - 1.0).abs();
-                prop_assert!(off > 0.1 - 1e-9, "{dose:?} could be poured as {near}");
+                let loads = (near / 1000.0 - 1e-9).ceil().max(1.0);
+                let half = graduation / 2.0 * loads.sqrt() / near;
+                let unreadable = near <= 0.0 || half > 0.1 - 1e-9;
+                prop_assert!(unreadable || off > 0.1 - 1e-9, "{dose:?} could be poured as {near}");
             }
             Plan::AboveBand { .. } => prop_assert!(false, "what is wanted lies in the band"),
             Plan::Uncalibrated => prop_assert!(false, "it is calibrated"),
         }
+    }
+
+    #[test]
+    fn a_blended_scatter_lies_between_prior_and_own_and_one_fill_above_the_mean(
+        prior in 0.005..0.05f64, own in 0.0..0.2f64, freedom in 1u32..200, runs in 1usize..6,
+        catch_u in 0.0..0.02f64, pour in 0.0..0.05f64,
+    ) {
+        let pooled = repeats::Pooled { relative: own, degrees_of_freedom: freedom, runs: freedom + 1 };
+        let blend = repeats::scatter(prior, Some(pooled));
+        prop_assert!(blend.relative >= prior.min(own) - 1e-12 && blend.relative <= prior.max(own) + 1e-12);
+        // More of the same draws it to the bay's own, and makes it surer.
+        let more = repeats::scatter(prior, Some(repeats::Pooled { degrees_of_freedom: 2 * freedom, ..pooled }));
+        prop_assert!((more.relative - own).abs() <= (blend.relative - own).abs() + 1e-12);
+        prop_assert!(more.for_bands() / more.relative.max(1e-12) <= blend.for_bands() / blend.relative.max(1e-12) + 1e-9);
+        let run = RunReading { draw_fraction: 0.06, catch: catch_u, drawn: 0.0, weighed_catch: 0.0, weighed_drawn: 0.0 };
+        let mean = DoseUncertainty { pour, ..DoseUncertainty::of_runs(&vec![run; runs], blend) };
+        let one = mean.of_one_fill();
+        prop_assert!(one.standard() >= mean.standard());
+        let n = runs as f64;
+        let by_hand = (mean.scatter.powi(2) * (n + 1.0) + mean.catch.powi(2) + pour * pour).sqrt();
+        prop_assert!(close(one.standard(), by_hand));
+        prop_assert!(one.factor() >= 2.0 && one.factor() <= 2.7765);
     }
 
     #[test]

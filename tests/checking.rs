@@ -61,9 +61,11 @@ fn dose_ml(wall: &Wall) -> f64 {
 
 #[test]
 fn with_water_it_is_fine_to_be_watched_or_to_be_calibrated() {
-    // One run against a mean of three at 2 % scatter of the time sees ±4.5 %; of the draw fraction,
-    // and with the stopwatch, ±4.8 %. The bay's limit is 10 %.
-    let of_time = (0.02 / (1.0 - 820.0 / 14_700.0f64)).hypot(0.283 / 104.0);
+    // Three runs alike, two degrees of freedom, beside the four of the usual 2 %: 1.63 %, and Student's t
+    // for six is 2.4469 (scipy.stats.t.ppf). Of the time, and with the stopwatch, one run against the
+    // mean of three sees ±4.9 %. The bay's limit is 10 %.
+    let scatter = 0.02 * (4.0f64 / 6.0).sqrt() * (2.446_911_851 / 1.959_963_985);
+    let of_time = (scatter / (1.0 - 820.0 / 14_700.0f64)).hypot(0.283 / 104.0);
     let band = 1.96 * of_time * (4.0 / 3.0f64).sqrt();
     for (seconds, verdict, said) in [
         (104.0, Verdict::Fine, "not changed"),
@@ -363,7 +365,13 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let factor = (820.0 / 14_700.0) / fraction;
     assert_relative_eq!(offered.expect("seen"), factor, max_relative = 1e-9);
     assert_relative_eq!(dose_ml(&wall), before, max_relative = 1e-12);
-    let corrected = wall.bay().corrected_dose().expect("a dose").as_ml();
+    let corrected = wall
+        .bay()
+        .corrected_dose()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
     assert_relative_eq!(corrected, before * factor, max_relative = 0.01);
     // With a mix nothing is said of the sprayer itself.
     assert_eq!(standing(&wall), Standing::Good);
@@ -377,7 +385,7 @@ fn a_thick_mix_is_seen_and_the_dose_offered_never_applied() {
     let sure = wall.bay().dose_uncertainty(&plan).expect("a ±");
     assert!(sure.timing > 0.0);
     assert!(
-        (0.018..0.021).contains(&sure.standard()),
+        (0.0155..0.018).contains(&sure.standard()),
         "{}",
         sure.standard()
     );
@@ -449,8 +457,20 @@ fn both_doses_of_a_check_are_for_a_full_container() {
     let mut wall = calibrated();
     wall.act(Action::ChoosePart(Part::Half));
     check(&mut wall, true, 120.0);
-    let now = wall.bay().dose_in_force().expect("a dose").as_ml();
-    let then = wall.bay().corrected_dose().expect("a dose").as_ml();
+    let now = wall
+        .bay()
+        .dose_in_force()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
+    let then = wall
+        .bay()
+        .corrected_dose()
+        .expect("a dose")
+        .dose
+        .product
+        .as_ml();
     assert_eq!(now, 590.0);
     assert!((then / now - 1.0).abs() < 0.2, "{now} {then}");
 }

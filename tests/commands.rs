@@ -43,6 +43,56 @@ fn demo() -> (tempfile::TempDir, PathBuf) {
 }
 
 #[test]
+fn check_names_the_entry_that_is_not_as_it_was_kept_and_a_backup_does_not_pass_it_on() {
+    let (folder, bay) = demo();
+    assert!(ok(&["check", text(&bay)]).contains("The set-up is right."));
+    let connection = rusqlite::Connection::open(bay.join("records.sqlite")).expect("records");
+    let last = "(SELECT max(id) FROM calibrations WHERE sprayer = 'lance-1')";
+    let entry: i64 = connection
+        .query_row(&format!("SELECT {last}"), [], |row| row.get(0))
+        .expect("number");
+    let changed = format!("UPDATE calibrations SET catch_ml = catch_ml + 16 WHERE id = {last}");
+    connection.execute_batch(&changed).expect("changed");
+    drop(connection);
+    let said = refused(&["check", text(&bay)]);
+    for words in [
+        &format!("Entry {entry} "),
+        "not as it was kept",
+        "Calibrate again",
+        "It bears on lance-1",
+        "fillcall restore",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let card = ok(&["card", text(&bay)]);
+    let (_other, sound) = demo();
+    assert_ne!(
+        card,
+        ok(&["card", text(&sound)]),
+        "no dose of it on the card"
+    );
+    let file = folder.path().join("backup.toml");
+    let said = refused(&["backup", text(&bay), text(&file)]);
+    assert!(
+        said.contains("would pass that on") && !file.exists(),
+        "{said}"
+    );
+}
+
+#[test]
+fn check_names_records_that_vanished() {
+    let (_folder, bay) = demo();
+    std::fs::remove_file(bay.join("records.sqlite")).expect("deleted");
+    for command in ["check", "card"] {
+        let said = refused(&[command, text(&bay)]);
+        assert!(
+            said.contains("no new bay") && said.contains("restore"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
 fn check_tells_every_mistake_and_ends_with_a_fault() {
     let (_folder, bay) = demo();
     let said = ok(&["check", text(&bay)]);
@@ -83,7 +133,14 @@ fn check_tells_every_mistake_and_ends_with_a_fault() {
     );
     // A card of a bay with mistakes would be a card of made-up figures.
     assert!(refused(&["card", text(&bay)]).contains("3 mistakes"));
-    assert!(refused(&["check", text(&bay.join("nowhere"))]).contains("bay.toml"));
+    // Where there is none, the way to one is told.
+    let nowhere = refused(&["check", text(&bay.join("nowhere"))]);
+    assert!(
+        nowhere.contains("there is no ") && nowhere.contains("bay.toml"),
+        "{nowhere}"
+    );
+    assert!(nowhere.contains("open an empty folder"), "{nowhere}");
+    assert!(nowhere.contains("fillcall --bay FOLDER"), "{nowhere}");
 }
 
 #[test]
@@ -143,7 +200,8 @@ neat = {"wheel-acid": 0.5}
 rows = list(csv.DictReader(open(sys.argv[1], newline="")))
 assert list(rows[0]) == ["sprayer", "chemical", "strength_percent", "fill_ml", "dose_ml", "pour_ml",
     "water_ml", "poured_strength_percent", "bottle_ratio", "reach_percent", "state", "band", "set",
-    "set_up_strength_percent", "set_up_pour_ml"], list(rows[0])
+    "set_up_strength_percent", "set_up_pour_ml", "order"], list(rows[0])
+assert all((r["order"] == "water-first") == (r["chemical"] == "wheel-acid") for r in rows)
 assert all(r["set"] == "" for r in rows)      # nobody set another strength in the demonstration bay
 assert len(rows) == 20, len(rows)
 states = {}
@@ -263,6 +321,147 @@ fn the_card_for_people_shows_no_void_figure_as_good() {
         html.contains("<s>") && html.contains("VOID: do not use"),
         "{html}"
     );
+}
+
+#[test]
+fn the_card_for_people_says_when_it_was_calibrated_and_what_labels_warn_of() {
+    let (_folder, bay) = demo();
+    let saved = std::fs::read_to_string(history()).expect("the history");
+    // The newest calibration of the first lance.
+    let of_lance = saved
+        .split("[[calibration]]")
+        .filter(|section| section.contains("sprayer = \"lance-1\""));
+    let newest = of_lance.last().expect("one");
+    let key = |key: &str| {
+        let line = newest.lines().find(|line| line.starts_with(key));
+        let value = line.and_then(|line| line.split_once(" = "));
+        value.expect("a value").1.trim().to_owned()
+    };
+    let calibrated = format!(
+        "calibrated {}, {} washes since",
+        &key("taken").trim_matches('"')[..10],
+        key("washes_since")
+    );
+    for format in ["text", "html"] {
+        let card = ok(&["card", text(&bay), "--format", format]);
+        assert!(card.contains(&calibrated), "{calibrated}: {card}");
+        assert!(
+            card.contains("Film remover: ")
+                && card.contains("Do not let it dry on paint or glass."),
+            "{card}"
+        );
+    }
+}
+
+#[test]
+fn one_is_one_on_the_command_line() {
+    let (folder, bay) = demo();
+    let file = bay.join("bay.toml");
+    let setup = std::fs::read_to_string(&file).expect("the set-up");
+    let sprayers: Vec<_> = setup
+        .match_indices("[[sprayer]]")
+        .map(|(at, _)| at)
+        .collect();
+    let chemicals = setup.find("[[chemical]]").expect("chemicals");
+    let second = setup[..sprayers[1]].rfind("\n\n").expect("a gap");
+    let last = setup[..chemicals].rfind("\n\n").expect("a gap");
+    let one = format!("{}{}", &setup[..second], &setup[last..]);
+    let small = folder.path().join("small");
+    std::fs::create_dir(&small).expect("a folder");
+    std::fs::write(small.join("bay.toml"), one).expect("written");
+    let said = ok(&["check", text(&small)]);
+    assert!(said.contains(": 1 sprayer, "), "{said}");
+    assert!(
+        said.contains("Records: 0 washes, 0 fills, 0 calibrations."),
+        "{said}"
+    );
+    let backup = folder.path().join("small.toml");
+    let said = ok(&["backup", text(&small), text(&backup)]);
+    assert!(said.contains(": 1 sprayer, "), "{said}");
+}
+
+#[test]
+fn a_decimal_with_a_comma_is_told_what_is_meant() {
+    let (folder, bay) = demo();
+    let file = bay.join("bay.toml");
+    let setup = std::fs::read_to_string(&file).expect("the set-up");
+    let holds = setup
+        .lines()
+        .find(|line| line.starts_with("holds = "))
+        .expect("one");
+    let cost = setup
+        .lines()
+        .find(|line| line.starts_with("cost_per_litre"))
+        .expect("one");
+    std::fs::write(&file, setup.replacen(holds, "holds = \"0,8 l\"", 1)).expect("written");
+    let said = refused(&["check", text(&bay)]);
+    assert!(
+        said.contains("\"0,8 l\" has a comma in its number; write 0.8 l"),
+        "{said}"
+    );
+    std::fs::write(&file, setup.replacen(cost, "cost_per_litre = 3,20", 1)).expect("written");
+    let said = refused(&["check", text(&bay)]);
+    assert!(
+        said.contains("\"3,20\" has a comma in its number; write 3.20"),
+        "{said}"
+    );
+    let training = folder.path().join("training");
+    let typed = fillcall(&["simulate", text(&training), "--seed", "7,5"]);
+    let said = String::from_utf8(typed.stderr).expect("text");
+    assert!(
+        said.contains("has a comma in its number; write 7.5"),
+        "{said}"
+    );
+    assert!(!training.exists());
+}
+
+#[test]
+fn training_is_among_the_commands() {
+    let help = ok(&["--help"]);
+    assert!(
+        help.contains("simulate") && help.contains("Train at the wall"),
+        "{help}"
+    );
+}
+
+/// What is set for a sprayer, the chemical as well as the strength, is what is spoken of it.
+#[test]
+fn speak_says_what_the_card_and_the_wall_have() {
+    let (folder, bay) = demo();
+    let file = folder.path().join("backup.toml");
+    ok(&["backup", text(&bay), text(&file)]);
+    let saved = std::fs::read_to_string(&file).expect("the backup");
+    let made = saved
+        .lines()
+        .find_map(|line| line.strip_prefix("newest = "))
+        .expect("a date");
+    let set = format!(
+        "[[day_setting]]\nat = {made}\nsprayer = \"lance-2\"\nchemical = \"traffic-film\"\n\
+         strength_percent = 3.1\n"
+    );
+    std::fs::write(&file, saved + "\n" + &set).expect("written");
+    let other = folder.path().join("other");
+    ok(&["restore", text(&other), text(&file)]);
+    let card = ok(&["card", text(&other), "--format", "csv"]);
+    let row = card
+        .lines()
+        .find(|line| line.starts_with("lance-2,traffic-film,3.1,"));
+    let pour = row
+        .expect("the strength that was set")
+        .split(',')
+        .nth(5)
+        .expect("a dose");
+    let wav = folder.path().join("a.wav");
+    for chemical in [&["--chemical", "traffic-film"][..], &[]] {
+        let all = [
+            &["speak", text(&other), "--sprayer", "lance-2"][..],
+            chemical,
+        ];
+        // The second one replaces what the first one wrote, and has to say so.
+        let out = ["--out", text(&wav), "--replace"];
+        let said = ok(&[&all.concat()[..], &out].concat());
+        assert!(said.contains(&format!(" {pour} ml ")), "{pour}: {said}");
+    }
 }
 
 #[test]
@@ -479,8 +678,8 @@ fn the_readmes_bay_is_right() {
 }
 
 #[test]
-fn training_is_hidden_and_never_done_in_a_real_bay() {
-    assert!(!ok(&["--help"]).contains("simulate"));
+fn training_is_named_and_never_done_in_a_real_bay() {
+    assert!(ok(&["--help"]).contains("simulate"));
     let (_folder, bay) = demo();
     let files = || {
         let mut names: Vec<_> = std::fs::read_dir(&bay)

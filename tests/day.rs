@@ -2,6 +2,9 @@
 
 mod common;
 
+#[path = "day/choices.rs"]
+mod choices;
+
 use common::day::{self as days, day_setup};
 use common::hands::keys;
 use common::lead::let_in_to;
@@ -126,12 +129,13 @@ fn remember(around: &Around) {
         }
     }
     for (entry, happening) in (1..).zip(&happened) {
-        if let Happening::ChemicalChosen(id) = happening {
-            kept.past.chosen_chemical = Some(Placed {
+        if let Happening::ChemicalChosen { scope, chemical } = happening {
+            let placed = Placed {
                 entry,
                 at: at(entry),
-                what: id.clone(),
-            });
+                what: chemical.clone(),
+            };
+            kept.past.chosen_chemicals.insert(scope.clone(), placed);
         }
         kept.past.newest = kept.past.newest.max(Some(at(entry)));
     }
@@ -838,8 +842,8 @@ fn with_acid() -> (Around, Runner) {
 #[test]
 fn an_operator_cannot_choose_what_must_never_meet_what_is_in_a_sprayer() {
     let (_, mut runner) = with_acid();
-    // From another sprayer as well: the choice is the bay's.
-    for sprayer in ["pump", "pump-2"] {
+    // From another sprayer as well: the bay has one air and one drain.
+    for (sprayer, has) in [("pump", "acid"), ("pump-2", "film")] {
         act(
             &mut runner,
             [
@@ -847,7 +851,7 @@ fn an_operator_cannot_choose_what_must_never_meet_what_is_in_a_sprayer() {
                 Action::ChooseChemical("bleach".into()),
             ],
         );
-        assert_eq!(runner.bay().chemical().id, "acid", "{sprayer}");
+        assert_eq!(runner.bay().chemical().id, has, "{sprayer}");
         assert_eq!(
             notice(&runner),
             "Pump sprayer still has Rim acid in it: no Bleach wash. \
@@ -863,12 +867,26 @@ fn an_operator_cannot_choose_what_must_never_meet_what_is_in_a_sprayer() {
         runner.act(Action::Back);
         assert_eq!(runner.bay().page(), Page::Fill);
     }
-    // Rinsed, it may be chosen.
+    // Rinsed, it may be chosen for the one that has the acid; for the other one not as long as that is
+    // what the first one is filled with.
     act(
         &mut runner,
         [
             Action::ChooseChemical("bleach".into()),
             day(DayAction::Rinsed),
+            Action::ChooseChemical("bleach".into()),
+        ],
+    );
+    assert_eq!(runner.bay().chemical().id, "film");
+    assert_eq!(
+        notice(&runner),
+        "Pump sprayer has or gets Rim acid: no Bleach wash beside it. Acid and hypochlorite make chlorine \
+         gas. Ask the shift lead."
+    );
+    act(
+        &mut runner,
+        [
+            Action::ChooseSprayer("pump".into()),
             Action::ChooseChemical("bleach".into()),
         ],
     );
@@ -1071,8 +1089,10 @@ fn ending_and_taking_back_bring_nothing_together() {
 #[test]
 fn where_a_day_brings_them_together_the_reason_is_seen_before_the_rinse() {
     let (around, mut runner) = bay();
-    // The day's chemical is bleach; today an operator has an acid in, and the day ends.
+    // The day's chemical is bleach; today an operator has an acid in, and the day ends. The other
+    // sprayer has neither.
     set(&mut runner, Scope::Bay, "bleach", None, false);
+    set(&mut runner, pump(2), "film", None, false);
     act(
         &mut runner,
         [
@@ -1189,7 +1209,7 @@ fn what_cannot_be_kept_is_not_done() {
 #[test]
 fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
     let around = Around::default();
-    around.records.0.borrow_mut().past.last_fill = None;
+    around.records.0.borrow_mut().past.last_fills.clear();
     let mut runner = around.runner(day_setup(PANEL));
     set(&mut runner, Scope::Bay, "film", Some("4.5"), false);
     act(&mut runner, [Action::Show(Page::Fill), Action::CloseNotice]);
@@ -1219,7 +1239,7 @@ fn the_first_fill_of_a_day_is_told_with_the_days_chemical() {
 #[test]
 fn what_an_operator_chose_is_not_told_as_the_days() {
     let around = Around::default();
-    around.records.0.borrow_mut().past.last_fill = None;
+    around.records.0.borrow_mut().past.last_fills.clear();
     let mut runner = around.runner(day_setup(PANEL));
     let say = [Action::CloseNotice, Action::SayFill];
     runner.act(Action::ChooseChemical("degreaser".into()));
@@ -1345,7 +1365,9 @@ fn by_the_records(bay: &Bay, around: &Around, sprayer: &str) -> (String, Target)
     let scopes = [Scope::Sprayer(sprayer.into()), Scope::Bay];
     let set = scopes.iter().find_map(in_force);
     let choices = (1..).zip(&kept).filter_map(|(entry, h)| match h {
-        Happening::ChemicalChosen(id) => Some((entry, id)),
+        Happening::ChemicalChosen { scope, chemical } if scopes.contains(scope) => {
+            Some((entry, chemical))
+        }
         _ => None,
     });
     let chosen = choices
@@ -1418,6 +1440,31 @@ fn set_rightly(
     Ok(())
 }
 
+/// An operator chose for the sprayer in hand, and nothing that must never meet what is in any sprayer,
+/// or what another one has. Back to the day's own only what is in the sprayer stands in the way.
+fn chosen_rightly(bay: &Bay, scope: &Scope, chemical: &str) -> Result<(), TestCaseError> {
+    let own = &bay.sprayer().id;
+    prop_assert_eq!(scope, &Scope::Sprayer(own.clone()));
+    let known = |id: &str| bay.setup().chemical(id).expect("of the set-up").clone();
+    let chosen = known(chemical);
+    let back = bay.days_chemical(own).id == chemical;
+    let there = |of: &str| bay.past(of).in_it.map(|id| known(&id));
+    let other = |id: &str| {
+        let has = [bay.chemical_for(id), bay.days_chemical(id)].map(Clone::clone);
+        has.into_iter().chain(there(id))
+    };
+    let others = bay
+        .setup()
+        .sprayers
+        .iter()
+        .filter(|s| s.id != *own && !back);
+    let all = there(own).into_iter();
+    for against in all.chain(others.flat_map(|s| other(&s.id))) {
+        prop_assert_eq!(never_mix(&against, &chosen), None);
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 128, ..ProptestConfig::default() })]
 
@@ -1463,15 +1510,9 @@ proptest! {
                 }
             }
             held_against(runner.bay(), &around)?;
-            // Nobody chooses what must never meet what is in a sprayer.
-            if new.iter().any(|h| matches!(h, Happening::ChemicalChosen(_))) {
-                let bay = runner.bay();
-                for sprayer in &bay.setup().sprayers {
-                    let is_in_it = bay.past(&sprayer.id).in_it;
-                    let is_in_it = is_in_it.and_then(|id| bay.setup().chemical(&id).cloned());
-                    let never = is_in_it
-                        .and_then(|there| never_mix(&there, bay.chemical_for(&sprayer.id)));
-                    prop_assert_eq!(never, None);
+            for happening in new {
+                if let Happening::ChemicalChosen { scope, chemical } = happening {
+                    chosen_rightly(runner.bay(), scope, chemical)?;
                 }
             }
         }
@@ -1593,11 +1634,16 @@ fn a_never_mix_pair_is_rinsed_by_a_held_press_only() {
             .any(|h| matches!(h, Happening::Rinsed { .. }))
     );
     window.hold("Rinsed");
-    assert!(matches!(
-        kept(&around).last(),
-        Some(Happening::Rinsed { .. })
-    ));
-    window.press(&["Close", "Chemical: Rim acid", "Bleach wash", "Close"]);
+    // What it was rinsed for is chosen with it.
+    let kept = kept(&around);
+    assert!(
+        matches!(
+            &kept[kept.len() - 2..],
+            [Happening::Rinsed { .. }, Happening::ChemicalChosen { chemical, .. }] if chemical == "bleach"
+        ),
+        "{kept:?}"
+    );
+    window.press(&["Close"]);
     assert!(matches!(seen_offer(&window), Offer::Fill(_)));
 }
 

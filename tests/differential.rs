@@ -4,7 +4,7 @@
 //! part left out or one counted twice shows. `tests/uncertainties/install` installs it;
 //! `FILLCALL_PYTHON` names another Python that has it.
 
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::measure::Measure;
 use fillcall::trade::repeats;
 use fillcall::trade::uncertainty::{DoseUncertainty, RunReading, mixed_readings, readings};
@@ -98,8 +98,9 @@ fn dose(random: &mut Random) -> Case {
     let mut of = DoseUncertainty::of_runs(&runs, repeats::scatter(scatter, None))
         .with_holds(holds_u / holds);
     of.pour = pour;
+    let word = if by_weight { "dose-weighed" } else { "dose" };
     Case {
-        question: question("dose", &numbers),
+        question: question(word, &numbers),
         ours: of.standard(),
         apart: EXACT,
     }
@@ -154,17 +155,14 @@ fn calibrated(way: Way, random: &mut Random) -> Case {
             )
         });
     }
-    let calibration = Calibration::of(Volume::ml(holds), &runs).expect("runs");
+    let calibration = Calibration::of(Container::measured(Volume::ml(holds)), &runs).expect("runs");
     let prior = repeats::scatter(scatter, None);
-    let of = DoseUncertainty::of_calibration(&calibration, Volume::ml(holds_u), &pour, prior);
+    let (holds, holds_u) = (Volume::ml(holds), Volume::ml(holds_u));
+    let of = DoseUncertainty::of_calibration(&calibration, holds, holds_u, &pour, prior);
     Case {
         question: question(way.word(), &numbers),
         ours: of.expect("draw fractions").poured(dose, &pour).standard(),
-        apart: match way {
-            Way::RunDry | Way::Timed => EXACT,
-            // What was drawn cancels but for the few percent that the runs differ by.
-            Way::ByWeight => 0.005,
-        },
+        apart: EXACT,
     }
 }
 
@@ -182,6 +180,59 @@ fn corrected(random: &mut Random) -> Case {
     Case {
         question: question("corrected", &numbers),
         ours: nothing.with_timing(stopping, time, fraction).standard(),
+        apart: EXACT,
+    }
+}
+
+/// A scatter blended from the prior and the bay's own repeats, and the factor that it is taken with.
+fn blended(random: &mut Random) -> [Case; 2] {
+    let prior = random.between(0.005, 0.05);
+    let own = repeats::Pooled {
+        relative: random.between(0.001, 0.1),
+        degrees_of_freedom: random.whole(1, 60) as u32,
+        runs: 0,
+    };
+    let blend = repeats::scatter(prior, Some(own));
+    let degrees = f64::from(own.degrees_of_freedom);
+    let numbers = [prior, own.relative, degrees];
+    [
+        Case {
+            question: question("blend", &numbers),
+            ours: blend.relative,
+            apart: EXACT,
+        },
+        Case {
+            question: question("factor", &[degrees]),
+            ours: blend.for_bands() / blend.relative,
+            // The reference integrates Student's density by steps.
+            apart: 1e-6,
+        },
+    ]
+}
+
+/// What one fill lands, after one to five runs: the mean of the runs and a fill of its own.
+fn one_fill(random: &mut Random) -> Case {
+    let holds = random.between(300.0, 20_000.0);
+    let scatter = random.between(0.005, 0.05);
+    let pour = random.between(0.0001, 0.05);
+    let mut numbers = vec![holds, scatter, pour];
+    let mut runs = Vec::new();
+    for _ in 0..random.whole(1, 5) {
+        let catch = holds / random.between(0.02, 0.2);
+        let catch_u = readings(Volume::ml(random.between(1.0, 50.0)), 18);
+        numbers.extend([catch, catch_u.as_ml()]);
+        let run = Run::dry(
+            Volume::ml(holds),
+            Volume::ml(catch),
+            Duration::from_secs(100),
+        );
+        runs.push(RunReading::by_measure(&run, Volume::ZERO, catch_u).expect("a draw fraction"));
+    }
+    let mut of = DoseUncertainty::of_runs(&runs, repeats::scatter(scatter, None)).of_one_fill();
+    of.pour = pour;
+    Case {
+        question: question("one-fill", &numbers),
+        ours: of.standard(),
         apart: EXACT,
     }
 }
@@ -278,7 +329,9 @@ fn uncertainties_agree_with_an_independent_library() {
             corrected(&mut random),
             loads(&mut random),
             weighed(&mut random),
+            one_fill(&mut random),
         ]);
+        cases.extend(blended(&mut random));
     }
     let (mut exact, mut about) = (0.0f64, 0.0f64);
     for (case, theirs) in cases.iter().zip(ask(&cases)) {

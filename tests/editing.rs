@@ -11,14 +11,18 @@ mod told;
 
 use common::keeper::Desk;
 use fillcall::bay::action::{Action, Page, TextKey};
-use fillcall::bay::editing::EditAction;
+use fillcall::bay::editing::{EditAction, SaveWord, Scene, Shape};
 use fillcall::bay::ports::Tone;
 use fillcall::bay::records::{CalibrationRecord, Happening, Milestone, SprayerPast};
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::bay::setup_change::SetupChange;
+use fillcall::screens::generated::EditingView;
 use fillcall::store::setup_file::read;
+use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{Standing, VoidCause};
 use fillcall::trade::units::Volume;
+use i_slint_backend_testing::ElementQuery;
+use slint::ComponentHandle;
 use slint::platform::Key;
 use std::time::Duration;
 
@@ -71,7 +75,7 @@ fn with_own_keys() -> String {
         "overdue_washes = 50",
         "warn_days = 5",
         "minutes = 5",
-        "limit = \"10 %\"",
+        "limit = \"5 %\"",
         "step = \"10 g\"",
         "name = \"Lance 1\"",
         "name = \"Film remover\"",
@@ -154,7 +158,7 @@ fn changes(desk: &Desk) -> Vec<SetupChange> {
 fn go(desk: &Desk, path: &[&str]) {
     for label in path {
         // Behind More, where it is not in sight.
-        for _ in 0..4 {
+        for _ in 0..8 {
             if desk.window.labels().iter().any(|l| l == label) {
                 break;
             }
@@ -173,7 +177,7 @@ fn enter(desk: &Desk, how: &Enter) {
             }
             clear(desk);
             w.act(text.chars().map(|c| Action::Type(TextKey::Sign(c))));
-            w.press(&["Save"]);
+            w.press(&[if text.is_empty() { "None" } else { "Save" }]);
         }
         Number(digits) => {
             number(desk, digits);
@@ -211,7 +215,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 50] = [
+    let cases: [(&[&str], &str, Enter, &str, &str); 57] = [
         (
             film,
             "Cautions",
@@ -336,6 +340,13 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             "\"Washer B\"",
         ),
         (
+            lance,
+            "Dial",
+            Write("tip 4"),
+            "sprayer lance-1 dial",
+            "\"tip 4\"",
+        ),
+        (
             film,
             "Name",
             Write("Film off"),
@@ -383,6 +394,42 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             Tile("Acid"),
             "chemical traffic-film nature",
             "\"acid\"",
+        ),
+        (
+            film,
+            "Order of pouring",
+            Tile("Water first"),
+            "chemical traffic-film order",
+            "\"water-first\"",
+        ),
+        (
+            &["Chemicals", "Wheel cleaner"],
+            "Order of pouring",
+            Tile("As usual: acids into water"),
+            "chemical wheel-acid order",
+            "",
+        ),
+        (
+            film,
+            "Protection",
+            Tiles(&["Goggles", "Apron"]),
+            "chemical traffic-film protection",
+            "[\"goggles\", \"apron\"]",
+        ),
+        (
+            bay,
+            "Eye wash",
+            Write("Behind bay 1"),
+            "emergency eye_wash",
+            "\"Behind bay 1\"",
+        ),
+        (bay, "Data sheets", Write(""), "emergency data_sheets", ""),
+        (
+            bay,
+            "Telephone",
+            Write("Gate 7"),
+            "emergency telephone",
+            "\"Gate 7\"",
         ),
         (
             film,
@@ -633,7 +680,9 @@ fn things_are_added_with_all_that_they_need_and_removed() {
     number(&desk, "40");
     w.press(&[
         "Next",
+        "More",
         "None of these",
+        "More",
         "More",
         "H319",
         "Next",
@@ -940,16 +989,23 @@ fn changes_are_listed_newest_first_and_taken_back() {
 
 /// A calibration of lance 1 with the nozzle and the washer of the demonstration bay.
 fn calibrated(desk: &Desk) {
+    calibrated_at(desk, None);
+}
+
+/// The same, with its dial set so.
+fn calibrated_at(desk: &Desk, dial: Option<&str>) {
     let milestones = common::walk::history(1);
     let Milestone::Calibrated { record, .. } = &milestones[0] else {
         panic!("one calibration");
     };
     let record = CalibrationRecord {
+        dial: dial.map(Into::into),
         taken: desk.window.around.clock.now().wall,
         ..(**record).clone()
     };
     let mut kept = desk.window.around.records.0.borrow_mut();
     kept.history.push(Milestone::Calibrated {
+        entry: 0,
         record: Box::new(record.clone()),
         washes: 0,
     });
@@ -1001,11 +1057,162 @@ fn another_nozzle_makes_the_calibration_void_and_says_so_beforehand() {
     assert_eq!(standing(), Standing::Void(VoidCause::Nozzle));
 }
 
+/// The bottom edge of a key, in pixels.
+fn bottom(desk: &Desk, key: &str) -> f32 {
+    let key = desk.window.off.button(key).expect("the key");
+    key.absolute_position().y + key.size().height
+}
+
+#[test]
+fn every_number_pad_has_its_zero_in_the_bottom_row_and_the_unit_beside_the_number() {
+    use fillcall::bay::day::DayAction;
+    use fillcall::bay::mixing::{MixAction, MixStage};
+    use fillcall::bay::records::Scope;
+    use fillcall::bay::stock::StockAction;
+    use fillcall::trade::calibration::Way;
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    // The PIN has no unit.
+    w.act([Action::Show(Page::Lead)]);
+    assert_eq!(page(&desk), Page::Pin);
+    let zero_is_at_the_bottom = |at: &str| {
+        let lowest = ('1'..='9').map(|digit| bottom(&desk, &digit.to_string()));
+        let lowest = lowest.fold(0.0, f32::max);
+        assert!((bottom(&desk, "0") - lowest).abs() < 1.0, "{at}");
+    };
+    zero_is_at_the_bottom("the PIN");
+    desk.lead(Page::Lead);
+    let home = || {
+        vec![
+            Action::Show(Page::Fill),
+            Action::ChooseSprayer("wheel-sprayer".into()),
+        ]
+    };
+    let mix = |stage| vec![Action::Show(Page::Mix), Action::Mix(MixAction::Open(stage))];
+    let calibrate = |way| {
+        let lance = Action::ChooseSprayer("lance-1".into());
+        vec![lance, Action::CalibrateBy(way)]
+    };
+    let film = || "traffic-film".to_owned();
+    for (at, acts, unit) in [
+        ("what it holds", calibrate(Way::RunDry), "ml"),
+        ("its temperature", calibrate(Way::ByWeight), "°C"),
+        ("what is left", mix(MixStage::LeftTyped), "ml"),
+        ("what was poured", mix(MixStage::Poured), "ml"),
+        (
+            "the strength of the day",
+            [
+                Action::Show(Page::Day),
+                Action::Day(DayAction::For(Scope::Bay)),
+                Action::Day(DayAction::OpenPad),
+            ]
+            .into(),
+            "%",
+        ),
+        (
+            "a delivery",
+            [
+                Action::Show(Page::Stock),
+                Action::Stock(StockAction::Look(film())),
+                Action::Stock(StockAction::Deliver),
+            ]
+            .into(),
+            "L",
+        ),
+    ] {
+        w.act(home());
+        w.act(acts);
+        zero_is_at_the_bottom(at);
+        beside_the_number(&desk, at, unit);
+        // A calibration that was only looked into is none.
+        w.act([Action::PreviousStep]);
+    }
+    w.act(home());
+    w.act([Action::Show(Page::Edit)]);
+    w.press(&["Sprayers", "Lance 1", "Holds"]);
+    zero_is_at_the_bottom("the set-up");
+    beside_the_number(&desk, "the set-up", "ml");
+}
+
+/// The unit stands on the card of what is typed, to the right of the number or behind it.
+#[track_caller]
+fn beside_the_number(desk: &Desk, at: &str, unit: &str) {
+    let card = ElementQuery::from_root(desk.window.off.screen().wall())
+        .match_inherits("PadCard")
+        .find_first()
+        .unwrap_or_else(|| panic!("{at}: no card"));
+    let mut words: Vec<(f32, String)> = card
+        .query_descendants()
+        .match_inherits("Line")
+        .find_all()
+        .iter()
+        .filter_map(|line| Some((line.absolute_position().x, line.accessible_label()?.into())))
+        .collect();
+    words.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let last = words.last().map(|(_, words)| words.as_str());
+    assert!(
+        last.is_some_and(|words| words.ends_with(unit)),
+        "{at}: {words:?}"
+    );
+}
+
+#[test]
+fn another_setting_of_the_dial_says_what_it_does_to_the_calibration() {
+    let void = "Another setting makes its calibration void.";
+    let unknown = "Calibrated without a setting: if turned since, say so on its page.";
+    let turned = Standing::Void(VoidCause::Dial);
+    for (then, told, after_a_name, after_another) in [
+        (None, unknown, Standing::Good, Standing::Good),
+        (Some("tip 4"), void, Standing::Good, turned),
+    ] {
+        let desk = Desk::of(DEMO, PANEL);
+        calibrated_at(&desk, then);
+        let desk = desk.restarted(PANEL);
+        let w = &desk.window;
+        let seen = || {
+            let of = |bay: &fillcall::bay::at_work::Bay| {
+                let standing = bay.standing(&bay.setup().sprayers[0]);
+                (bay.edit_scene().words.to_string(), standing)
+            };
+            w.off.screen().with_bay(of).expect("a bay")
+        };
+        desk.lead(Page::Edit);
+        go(&desk, &["Sprayers", "Lance 1"]);
+        for (setting, standing) in [("tip 4", after_a_name), ("tip 2", after_another)] {
+            go(&desk, &["Dial"]);
+            assert_eq!(seen(), (told.into(), Standing::Good), "{then:?} {setting}");
+            enter(&desk, &Write(setting));
+            close(&desk);
+            assert_eq!(seen().1, standing, "{then:?} {setting}");
+        }
+    }
+}
+
+fn first_scene(desk: &Desk) -> Scene {
+    let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
+    scene.expect("a bay")
+}
+
+/// The page that greets is read.
+fn begin(desk: &Desk) {
+    let scene = first_scene(desk);
+    assert_eq!(scene.title, "Step 1 of 20");
+    for told in ["how much product", "At hand:", "about 10 minutes"] {
+        assert!(scene.words.to_string().contains(told), "{told}");
+    }
+    desk.window.press(&["Begin"]);
+}
+
 /// Answers the question that is shown, and goes on. `restart` pulls the plug before each.
 fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
     let kind: &[&str] = match direct {
         true => &["Direct sprayer"],
         false => &["Foam lance"],
+    };
+    // What a direct sprayer holds is all spray: only a large one is dosed on the jug's lines.
+    let holds: &[&str] = match direct {
+        true => &["8", "2", "0", "0", "Next"],
+        false => &["8", "2", "0", "Next"],
     };
     let questions: Vec<(&str, &[&str])> = vec![
         ("Which language is shown and spoken?", &["English"]),
@@ -1022,10 +1229,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             &["L", "a", "n", "c", "e", "Next"],
         ),
         ("What kind of sprayer is it?", kind),
-        (
-            "What its container takes up to the line, with the pick-up tube in.",
-            &["8", "2", "0", "Next"],
-        ),
+        ("Up to the line, with the pick-up tube in.", holds),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
             "Which pressure washer feeds it?",
@@ -1043,16 +1247,18 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             "What is the chemical called?",
             &["F", "o", "a", "m", "Next"],
         ),
-        (
-            "The strength it needs on the vehicle, or its label's ratio.",
-            &["4", "Next"],
-        ),
+        ("On the vehicle, or its label's ratio.", &["4", "Next"]),
         ("What is it, by its label?", &["Alkali"]),
-        ("Which of these are on its label?", &["H314", "Next"]),
+        (
+            "Which of these are on its label?",
+            &["More", "H314", "Next"],
+        ),
         (
             "What its label warns of, a line for each.",
             &["Add a line", "G", "l", "o", "v", "e", "s", "Done", "Next"],
         ),
+        ("The weakest that still cleans.", &["3", "Next"]),
+        ("The strongest that harms nothing.", &["5", "Next"]),
     ];
     let mut asked = 0;
     for (question, presses) in questions {
@@ -1063,13 +1269,20 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             desk = desk.restarted(PANEL);
         }
         asked += 1;
-        let scene = desk.window.off.screen().with_bay(|bay| bay.edit_scene());
-        let scene = scene.expect("a bay");
+        if asked == 1 {
+            begin(&desk);
+        }
+        let scene = first_scene(&desk);
         assert_eq!(scene.words, question);
         assert_eq!(
             scene.title,
-            *format!("{asked} of {}", if direct && asked > 5 { 16 } else { 17 })
+            *format!(
+                "Step {} of {}",
+                asked + 1,
+                if direct && asked > 5 { 19 } else { 20 }
+            )
         );
+        assert!(scene.shape == Shape::Letters || scene.step == scene.title.to_string()[5..]);
         // Nothing is there that could be taken for true.
         assert_eq!(scene.typed, "", "{question}");
         assert!(scene.tiles.iter().all(|tile| !tile.chosen), "{question}");
@@ -1155,7 +1368,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some("What its container takes up to the line, with the pick-up tube in. Now: 820 ml.")
+        Some("Up to the line, with the pick-up tube in. Now: 820 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w
@@ -1176,10 +1389,170 @@ fn a_direct_sprayer_is_set_up_without_a_washer_and_filled_at_once() {
         w.off
             .screen()
             .with_bay(|bay| bay.edit_scene().title.to_string()),
-        Some("13 of 16".into())
+        Some("Step 16 of 19".into())
     );
     w.press(&["Next", "Next", "Next", "Done"]);
     assert_eq!(page(&desk), Page::Fill);
     close(&desk);
     w.press(&["Filled"]);
+    // 4 % of 8200 ml, on lines of 10 ml.
+    let kept = w.around.records.0.borrow();
+    let fills: Vec<f64> = kept
+        .happenings
+        .iter()
+        .filter_map(|(_, what)| match what {
+            Happening::Fill(fill) => Some(fill.poured.as_ml()),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(fills, [330.0]);
+}
+
+#[test]
+fn the_page_that_greets_can_be_read_in_the_other_language_and_gone_back_to() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&["Español"]);
+    assert_eq!(
+        w.off.screen().with_bay(|bay| bay.language()),
+        Some(Language::Spanish)
+    );
+    assert!(
+        w.labels().contains(&"Empezar".to_owned()),
+        "{:?}",
+        w.labels()
+    );
+    w.press(&["English", "Begin"]);
+    assert_eq!(first_scene(&desk).title, "Step 2 of 20");
+    w.press(&["Back"]);
+    assert_eq!(first_scene(&desk).title, "Step 1 of 20");
+    // A foot switch goes on as well.
+    w.act([Action::Main]);
+    assert_eq!(first_scene(&desk).title, "Step 2 of 20");
+}
+
+#[test]
+fn what_a_bay_does_not_have_is_answered_with_none() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&[
+        "Begin",
+        "English",
+        "Millilitres, litres",
+        "Q",
+        "Next",
+        "L",
+        "Next",
+    ]);
+    w.press(&["Foam lance", "8", "0", "0", "Next"]);
+    // No nozzle of a name, and no washer.
+    for question in [
+        "What stands on its nozzle?",
+        "Which pressure washer feeds it?",
+    ] {
+        let scene = first_scene(&desk);
+        assert_eq!(
+            (&scene.words, scene.save),
+            (&question.into(), Some(SaveWord::None))
+        );
+        w.press(&["None"]);
+    }
+    w.press(&[
+        "1", "Unit: L", "Next", "1", "0", "Next", "F", "Next", "4", "Next", "Acid",
+    ]);
+    // No hazard statement: then its label warns of something.
+    w.press(&["None"]);
+    let scene = first_scene(&desk);
+    assert!(
+        !scene.may_save && scene.waits == "Next waits for a line.",
+        "{scene:?}"
+    );
+    w.press(&["Add a line", "G", "Done", "Next"]);
+    // No band: the strongest is not asked.
+    assert_eq!(first_scene(&desk).title, "Step 17 of 20");
+    w.press(&["Leave it out"]);
+    let scene = first_scene(&desk);
+    assert_eq!(scene.title, "Step 18 of 19");
+    assert!(scene.words.to_string().contains("PIN"));
+    let sprayer = |desk: &Desk| read(&desk.text()).expect("right").sprayers[0].clone();
+    assert_eq!(
+        (sprayer(&desk).nozzle, sprayer(&desk).washer),
+        (String::new(), String::new())
+    );
+    w.press(&["Next"]);
+    // Changed at the end: what came with it is asked, and one comes back.
+    go(&desk, &["Strongest allowed"]);
+    assert_eq!(first_scene(&desk).words, "The weakest that still cleans.");
+    w.press(&["3", "Next"]);
+    assert_eq!(
+        first_scene(&desk).words,
+        "The strongest that harms nothing."
+    );
+    w.press(&["3", "Next"]);
+    assert!(
+        notice(&desk).contains("is not weaker than"),
+        "{}",
+        notice(&desk)
+    );
+    close(&desk);
+    w.press(&["Erase", "5", "Next", "Next", "Done"]);
+    let setup = read(&desk.text()).expect("right");
+    assert_eq!(setup.unfinished, None);
+    let band = setup.chemicals[0].band.expect("a band");
+    assert_eq!(
+        (band.least.as_percent(), band.most.as_percent()),
+        (3.0, 5.0)
+    );
+    assert!(setup.chemicals[0].hazards.is_empty());
+}
+
+#[test]
+fn where_next_waits_it_says_why() {
+    let desk = Desk::first(PANEL);
+    let w = &desk.window;
+    w.press(&["Begin", "English", "Millilitres, litres"]);
+    let waits = || {
+        let scene = first_scene(&desk);
+        let view = w.off.screen().wall().global::<EditingView>();
+        assert_eq!(view.get_waits(), scene.waits.to_string());
+        assert_eq!(scene.may_save, scene.waits.is_empty());
+        scene.waits.to_string()
+    };
+    let nothing = "Next waits: nothing is typed yet.";
+    assert_eq!(waits(), nothing);
+    w.press(&["Q"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next", "L", "Next", "Foam lance"]);
+    assert_eq!(waits(), nothing);
+    w.press(&["8", "0", "0"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next"]);
+    // Answered, it need not be typed again.
+    w.press(&["Back"]);
+    assert_eq!(waits(), "");
+    w.press(&["Next"]);
+    assert_eq!(first_scene(&desk).words, "What stands on its nozzle?");
+    assert_eq!(
+        read(&desk.text()).expect("right").sprayers[0].holds.as_ml(),
+        800.0
+    );
+}
+
+#[test]
+fn a_nozzle_that_is_no_more_is_none_in_editing_too() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Nozzle"]);
+    let tiles = first_scene(&desk).tiles;
+    let none = tiles
+        .iter()
+        .find(|tile| tile.name == "None")
+        .expect("a tile");
+    assert!(!none.chosen);
+    w.press(&["None"]);
+    let nozzle = read(&desk.text()).expect("right").sprayers[0]
+        .nozzle
+        .clone();
+    assert_eq!(nozzle, "");
 }

@@ -15,16 +15,19 @@ use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
 use fillcall::bay::offer::Offer;
 use fillcall::bay::ports::OnlyToLookAt;
-use fillcall::bay::records::{FillHow, Happening, LeadAccess, SoundChoice, Step};
+use fillcall::bay::records::{
+    FillHow, Happening, LeadAccess, Scope, SoundChoice, SprayerPast, Step,
+};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Profile;
 use fillcall::bay::stopwatch::Watch;
-use fillcall::screens::generated::{HelpView, MenuView};
+use fillcall::screens::generated::{FillView, HelpView, Mark, MenuView};
 use fillcall::store::lead_lock::{Cost, FORGET_FILE, FileLock, PIN_FILE};
 use fillcall::trade::calibration::Way;
 use fillcall::trade::chemical::Target;
 use fillcall::trade::days_strength::{Allowed, allowed};
 use fillcall::trade::language::Language;
+use fillcall::trade::reminder::Standing;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 use slint::{ComponentHandle, Model};
@@ -478,6 +481,7 @@ fn every_tile_leads_there_and_the_session_stays() {
         ("Records", Page::Reports),
         ("Stock", Page::Stock),
         ("Choose the loudspeaker", Page::Loudspeakers),
+        ("Clock and soundness of the records", Page::Clock),
         ("Change the PIN", Page::Pin),
     ] {
         let window = window(Profile::Ten1280);
@@ -490,6 +494,133 @@ fn every_tile_leads_there_and_the_session_stays() {
     }
 }
 
+// ---- The clock -------------------------------------------------------------------------------
+
+/// A bay in which a wash was counted while the clock stood five years ahead.
+fn with_a_future_record() -> (Around, Runner) {
+    let (around, mut runner) = bay();
+    let ahead = Duration::from_secs(5 * 365 * 86_400);
+    around.clock.go_on(ahead);
+    runner.act(Action::WashDone);
+    around.clock.set_back(ahead);
+    runner.act(Action::Tick);
+    (around, runner)
+}
+
+#[test]
+fn a_clock_that_was_in_the_future_is_put_right_by_the_lead_and_by_nobody_else() {
+    let (around, mut runner) = with_a_future_record();
+    assert!(!runner.bay().clock_is_plausible());
+    let newest = runner.bay().newest_beyond_the_clock().expect("wrong");
+    let put_right = |around: &Around| {
+        let kept = around.records.0.borrow();
+        let all = kept.happenings.iter().filter_map(|(at, what)| match what {
+            Happening::ClockPutRight { newest } => Some((*at, *newest)),
+            _ => None,
+        });
+        all.collect::<Vec<_>>()
+    };
+    let right = Action::Lead(LeadAction::ClockIsRight);
+    runner.act(right.clone());
+    assert!(!runner.bay().clock_is_plausible() && put_right(&around).is_empty());
+    let_in_to(&mut runner, Page::Clock);
+    assert_eq!(runner.bay().page(), Page::Clock);
+    around.records.0.borrow_mut().fails = true;
+    runner.act(right.clone());
+    assert!(!runner.bay().clock_is_plausible(), "not kept, not believed");
+    assert!(
+        notice(&runner).contains("was not put right"),
+        "{}",
+        notice(&runner)
+    );
+    around.records.0.borrow_mut().fails = false;
+    runner.act(right.clone());
+    assert!(runner.bay().clock_is_plausible());
+    assert_eq!(put_right(&around), [(around.clock.now().wall, newest)]);
+    // Once is enough.
+    runner.act(right);
+    assert_eq!(put_right(&around).len(), 1);
+    // And it goes back again where the clock does.
+    around.clock.set_back(Duration::from_secs(3600));
+    runner.act(Action::Tick);
+    assert!(!runner.bay().clock_is_plausible());
+}
+
+#[test]
+fn a_wrong_clock_is_told_at_home_and_where_it_is_put_right() {
+    let window = window(Profile::Seven800);
+    window.press(&["Calibrate"]);
+    walk::calibrate(&window, 104, 14, ".7");
+    window.hold("Save");
+    window.act([Action::CloseNotice]);
+    let home = || {
+        let view = window.off.screen().wall().global::<FillView>();
+        (view.get_care(), view.get_care_note().to_string())
+    };
+    assert_eq!(home(), (Mark::None, "calibrate at 6".into()));
+    let ahead = Duration::from_secs(5 * 365 * 86_400);
+    window.around.clock.go_on(ahead);
+    window.act([Action::WashDone, Action::CloseNotice]);
+    window.around.clock.set_back(ahead);
+    window.act([Action::Tick]);
+    assert_eq!(home(), (Mark::Due, "clock wrong".into()));
+    window.act([Action::Show(Page::Clock)]);
+    window.act(entered(PIN));
+    window.press(&["The time shown is right"]);
+    window.act([Action::Tick]);
+    assert_eq!(home().1, "clock wrong", "a tap is not a hold");
+    window.hold("The time shown is right");
+    window.act([
+        Action::CloseNotice,
+        Action::Back,
+        Action::Back,
+        Action::Back,
+    ]);
+    assert_eq!(home(), (Mark::None, "calibrate at 6".into()));
+}
+
+#[test]
+fn a_calibration_of_a_clock_in_the_future_ages_from_when_it_was_put_right() {
+    let around = Around::default();
+    let mut setup = setup(Profile::Seven800);
+    setup.limits.days = Some(30);
+    let future = around.clock.now().wall + chrono::TimeDelta::days(1800);
+    let Happening::Calibrated(record) = common::week::calibrated("lance-1", 14_700.0, future)
+    else {
+        panic!("a calibration");
+    };
+    let past = SprayerPast {
+        calibration: Some(record),
+        ..SprayerPast::default()
+    };
+    {
+        let mut kept = around.records.0.borrow_mut();
+        kept.past.sprayers.insert("lance-1".into(), past);
+        kept.past.newest = Some(future);
+    }
+    let mut runner = around.runner(setup);
+    let told = notice(&runner);
+    assert!(
+        told.contains("The clock shows") && told.contains("the newest record"),
+        "told at the start: {told}"
+    );
+    assert_eq!(runner.bay().age("lance-1").and_then(|age| age.days), None);
+    let_in_to(&mut runner, Page::Clock);
+    runner.act(Action::Lead(LeadAction::ClockIsRight));
+    assert_eq!(
+        runner.bay().age("lance-1").and_then(|age| age.days),
+        Some(0)
+    );
+    around.clock.go_on(Duration::from_secs(31 * 86_400));
+    runner.act(Action::Tick);
+    assert_eq!(
+        runner.bay().age("lance-1").and_then(|age| age.days),
+        Some(31)
+    );
+    let lance = &runner.bay().setup().sprayers[0];
+    assert_eq!(runner.bay().standing(lance), Standing::Due);
+}
+
 // ---- Nothing of the shift lead's without the PIN ---------------------------------------------
 
 /// What only the shift lead does, as it is kept.
@@ -498,6 +629,7 @@ fn is_the_leads(happening: &Happening) -> bool {
         Happening::DaySet { .. } | Happening::DayUndone(_) | Happening::SetupChanged(_) => true,
         Happening::SoundChosen(choice) => matches!(choice, SoundChoice::Loudspeaker(_)),
         Happening::Lead(access) => *access != LeadAccess::Refused,
+        Happening::ClockPutRight { .. } => true,
         _ => false,
     }
 }
@@ -630,7 +762,7 @@ fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCase
                     h,
                     Happening::DaySet { .. }
                         | Happening::DayUndone(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                 )
             });
         let same_day = yard.around.clock.now().wall.date_naive() == date;
@@ -667,6 +799,26 @@ fn one_thing_after_the_other(all: &[Does], tried: &Tried) -> Result<(), TestCase
         }
     }
     Ok(())
+}
+
+#[test]
+fn a_strength_set_for_the_bay_is_told_where_a_sprayer_has_a_setting_of_its_own() {
+    // Found by the test below: the operator's acid was at the bay's strength, outside of its band, and
+    // home did not tell, because it asked for the sprayer's own setting.
+    let acts = |action| Does::Acts(Action::Day(action));
+    let all = [
+        Does::SetsTheDay("film".into(), 1, false),
+        acts(DayAction::For(Scope::Sprayer("pump".into()))),
+        acts(DayAction::Set),
+        Does::Acts(Action::CloseNotice),
+        Does::SetsTheDay("acid".into(), 3, true),
+        Does::SetsTheDay("wheel".into(), 1, false),
+        Does::Acts(Action::Undo),
+        Does::Acts(Action::ChooseChemical("acid".into())),
+    ];
+    if let Err(fault) = one_thing_after_the_other(&all, &Tried::default()) {
+        panic!("{fault}");
+    }
 }
 
 /// No sequence of actions, sessions of the shift lead among them, changes a strength or the set-up

@@ -99,6 +99,8 @@ struct Measured {
     paras: Vec<Para>,
     /// The notice strip lies over the head of the screen: what is under it cannot be seen.
     strip: Option<Box4>,
+    /// What it must not hide: the way back, the tiles on top, what is typed.
+    needed: Vec<Box4>,
     /// The mark of a training at the foot: where it is, and the word on it.
     band: Option<(Box4, Option<Box4>)>,
 }
@@ -116,12 +118,18 @@ impl Measured {
         let label = |e: &ElementHandle| e.accessible_label().unwrap_or_default().to_string();
         let is_cut = |e: &ElementHandle| e.accessible_description().is_some_and(|d| !d.is_empty());
         let named = |b: &ElementHandle| (label(b), Box4::of(b, per_mm));
-        let strip = of_type("NoticeStrip").into_iter().next();
+        // Over a page it lies on a strip of the wall; home has a place for it.
+        let notice = |name: &str| of_type(name).into_iter().next();
+        let strip = notice("NoticeStrip").or_else(|| notice("NoticeCard"));
         let bands = of_type("TrainingBand");
         assert!(bands.len() < 2, "{} marks", bands.len());
         let band = bands.first().map(|band| Box4::of(band, per_mm));
         let on_the_band = |b: &Box4| band.is_some_and(|band| b.inside(&band));
         let mut targets: Vec<_> = seen.window.off.buttons().iter().map(named).collect();
+        let tiles = of_type("PadCard").into_iter().chain(of_type("Tile"));
+        let mut needed: Vec<_> = tiles.map(|tile| Box4::of(&tile, per_mm)).collect();
+        let back = |(label, _): &&(String, Box4)| ["Back", "Atrás"].contains(&label.as_str());
+        needed.extend(targets.iter().filter(back).map(|(_, target)| *target));
         if let Some(strip) = &strip {
             let under = Box4::of(strip, per_mm);
             targets.retain(|(_, target)| !target.inside(&under));
@@ -178,6 +186,7 @@ impl Measured {
             lines,
             paras,
             strip: strip.map(|strip| Box4::of(&strip, per_mm)),
+            needed,
             band: band.map(|band| {
                 let whole = |line: &&Line| !line.cut;
                 (band, banner.iter().find(whole).map(|line| line.line))
@@ -236,6 +245,17 @@ fn check_screen(screen: &Measured, faults: &mut Vec<String>) {
     text_is_large_enough_and_none_is_clipped(screen, faults);
     texts_and_targets_keep_to_their_places(screen, faults);
     no_text_runs_into_another(screen, faults);
+    a_notice_hides_nothing_that_is_needed(screen, faults);
+}
+
+fn a_notice_hides_nothing_that_is_needed(screen: &Measured, faults: &mut Vec<String>) {
+    let Some(strip) = screen.strip else { return };
+    for hidden in screen.needed.iter().filter(|b| b.gap(&strip) < -SNAP_MM) {
+        faults.push(format!(
+            "{}: the notice {strip:.1?} lies over {hidden:.1?}",
+            screen.at
+        ));
+    }
 }
 
 fn the_training_can_be_seen(screen: &Measured, faults: &mut Vec<String>) {
@@ -458,7 +478,7 @@ fn the_figures_can_be_read_from_afar(screen: &Measured, faults: &mut Vec<String>
     }
     let heights: Vec<f64> = screen.lines.iter().map(|l| l.line.height()).collect();
     let as_high_as = |mm: f64| heights.iter().filter(|h| **h >= mm - 0.01).count();
-    // Figure, water and strength.
+    // Figure, its unit and water.
     if as_high_as(FIGURE_MM) == 0 || (fills && as_high_as(BENCH_MM) < 3) {
         faults.push(format!("{}: {heights:.1?}", screen.at));
     }
@@ -527,7 +547,8 @@ fn the_contrast_formula_is_that_of_wcag() {
 fn every_pair_of_the_theme_keeps_its_contrast() {
     let window = common::window::window(Profile::Seven800);
     let theme = window.off.screen().wall().global::<Theme>();
-    let looks: [(&str, Look); 7] = [
+    let looks: [(&str, Look); 8] = [
+        ("aid", theme.get_aid()),
         ("wall", theme.get_wall()),
         ("card", theme.get_card()),
         ("accent", theme.get_accent()),

@@ -812,7 +812,11 @@ fn a_label_that_lands_above_the_band_is_no_figure() {
         Action::ChooseChemical("wheel".into()),
     ]);
     assert!(matches!(shift.bay().offer(), Offer::Fill(_)), "the lance");
-    shift.act([Action::ChooseSprayer("pump".into())]);
+    // What is chosen is chosen for one sprayer.
+    shift.act([
+        Action::ChooseSprayer("pump".into()),
+        Action::ChooseChemical("wheel".into()),
+    ]);
     let offer = shift.bay().offer();
     let Offer::AboveBand { lands, most } = offer else {
         panic!("{offer:?}")

@@ -1,14 +1,16 @@
 //! The arithmetic against published figures. The source stands beside each check.
 
 use approx::assert_relative_eq;
-use fillcall::trade::calibration::Run;
-use fillcall::trade::chemical::{Chemical, Nature};
+use fillcall::trade::calibration::{Container, Run};
+use fillcall::trade::chemical::{Chemical, Nature, Order};
 use fillcall::trade::dilution::{self, DrawFraction};
 use fillcall::trade::fill_plan::{Part, Plan, plan};
-use fillcall::trade::hazard::{Hazard, Pictogram, pictograms};
+use fillcall::trade::first_aid;
+use fillcall::trade::hazard::{Hazard, Pictogram, needs_a_medical_plan, pictograms};
 use fillcall::trade::individuals;
 use fillcall::trade::never_mix::{Reason, never_mix};
-use fillcall::trade::repeats;
+use fillcall::trade::protection::Protection;
+use fillcall::trade::repeats::{self, Pooled};
 use fillcall::trade::timed_check;
 use fillcall::trade::uncertainty::{self, rectangular, root_sum_square};
 use fillcall::trade::units::{
@@ -179,7 +181,7 @@ fn the_screens_plan_is_the_same_arithmetic() {
     // Common practice, no source: 692 ml for 4 %, poured as 690 ml with a 10 ml jug.
     let setup = common::setup(fillcall::bay::setup::Profile::Seven800);
     let calibration = fillcall::trade::calibration::Calibration::of_one(
-        Volume::ml(975.0),
+        Container::measured(Volume::ml(975.0)),
         Run::dry(
             Volume::ml(975.0),
             Volume::litres(17.3),
@@ -213,6 +215,11 @@ fn water_by_temperature() {
         (25.0, 997.0476),
         (30.0, 995.6495),
         (40.0, 992.2164),
+        (42.5, 991.2371),
+        (45.0, 990.2129),
+        (50.0, 988.0350),
+        (55.0, 985.6931),
+        (60.0, 983.1958),
     ] {
         let ours = weighing::density(celsius).expect("in range");
         assert_relative_eq!(ours, density, epsilon = 0.01);
@@ -243,8 +250,14 @@ fn students_t() {
 #[test]
 fn the_repeatability_limit() {
     // ISO 5725-6 (from a secondary text): two runs differ by more than 2.8 times the scatter of one in
-    // one case of twenty (1.96·√2 = 2.772, rounded there). Above it both are named, below it none.
-    let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, None);
+    // one case of twenty (1.96·√2 = 2.772, rounded there), where the scatter is surely known. Above it
+    // both are named, below it none.
+    let known = Pooled {
+        relative: uncertainty::PRIOR_SCATTER,
+        degrees_of_freedom: 1_000_000,
+        runs: 2_000_000,
+    };
+    let scatter = repeats::scatter(uncertainty::PRIOR_SCATTER, Some(known));
     for (apart, differ) in [(2.75, 0), (2.85, 2)] {
         let half = apart * scatter.relative / 2.0;
         let runs = [draw(0.06 * (1.0 - half)), draw(0.06 * (1.0 + half))];
@@ -323,16 +336,67 @@ fn the_limit_of_a_timed_check() {
 }
 
 /// A statement with what is published of it.
-const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
-    // English: UN GHS, Annex 3, section 1 (from a secondary text). Spanish: CLP Regulation, Annex III,
-    // Spanish edition (from memory). Symbols: UN GHS, Annex 1 (from memory): GHS05 corrosion for
-    // H290, H314 and H318, GHS07 exclamation mark for H315, H319 and H335.
+type Published = (
+    Hazard,
+    &'static str,
+    &'static str,
+    &'static str,
+    Option<Pictogram>,
+);
+
+const HAZARDS: [Published; 23] = [
+    // English: UN GHS, Annex 3, section 1 (from secondary texts). Spanish: CLP Regulation, Annex III,
+    // Spanish edition (H290, H314, H315, H318, H319, H335 and EUH031 from memory and a secondary text,
+    // all others from a secondary text). Symbols: UN GHS, Annex 1 (from memory): GHS05 corrosion, GHS06
+    // skull, GHS07 exclamation mark, GHS08 health, GHS09 environment.
     (
         Hazard::H290,
         "H290",
         "May be corrosive to metals.",
         "Puede ser corrosivo para los metales.",
         Some(Pictogram::Corrosion),
+    ),
+    (
+        Hazard::H300,
+        "H300",
+        "Fatal if swallowed.",
+        "Mortal en caso de ingestión.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H301,
+        "H301",
+        "Toxic if swallowed.",
+        "Tóxico en caso de ingestión.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H302,
+        "H302",
+        "Harmful if swallowed.",
+        "Nocivo en caso de ingestión.",
+        Some(Pictogram::Exclamation),
+    ),
+    (
+        Hazard::H310,
+        "H310",
+        "Fatal in contact with skin.",
+        "Mortal en contacto con la piel.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H311,
+        "H311",
+        "Toxic in contact with skin.",
+        "Tóxico en contacto con la piel.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H312,
+        "H312",
+        "Harmful in contact with skin.",
+        "Nocivo en contacto con la piel.",
+        Some(Pictogram::Exclamation),
     ),
     (
         Hazard::H314,
@@ -346,6 +410,13 @@ const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
         "H315",
         "Causes skin irritation.",
         "Provoca irritación cutánea.",
+        Some(Pictogram::Exclamation),
+    ),
+    (
+        Hazard::H317,
+        "H317",
+        "May cause an allergic skin reaction.",
+        "Puede provocar una reacción alérgica en la piel.",
         Some(Pictogram::Exclamation),
     ),
     (
@@ -363,19 +434,82 @@ const HAZARDS: [(Hazard, &str, &str, &str, Option<Pictogram>); 7] = [
         Some(Pictogram::Exclamation),
     ),
     (
+        Hazard::H330,
+        "H330",
+        "Fatal if inhaled.",
+        "Mortal en caso de inhalación.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H331,
+        "H331",
+        "Toxic if inhaled.",
+        "Tóxico en caso de inhalación.",
+        Some(Pictogram::Skull),
+    ),
+    (
+        Hazard::H332,
+        "H332",
+        "Harmful if inhaled.",
+        "Nocivo en caso de inhalación.",
+        Some(Pictogram::Exclamation),
+    ),
+    (
+        Hazard::H334,
+        "H334",
+        "May cause allergy or asthma symptoms or breathing difficulties if inhaled.",
+        "Puede provocar síntomas de alergia o asma o dificultades respiratorias en caso de inhalación.",
+        Some(Pictogram::Health),
+    ),
+    (
         Hazard::H335,
         "H335",
         "May cause respiratory irritation.",
         "Puede irritar las vías respiratorias.",
         Some(Pictogram::Exclamation),
     ),
-    // CLP Regulation, Annex II, 1.2.2 (from a secondary text; Spanish from memory): a supplemental
-    // statement, which has no symbol.
+    (
+        Hazard::H400,
+        "H400",
+        "Very toxic to aquatic life.",
+        "Muy tóxico para los organismos acuáticos.",
+        Some(Pictogram::Environment),
+    ),
+    (
+        Hazard::H410,
+        "H410",
+        "Very toxic to aquatic life with long lasting effects.",
+        "Muy tóxico para los organismos acuáticos, con efectos nocivos duraderos.",
+        Some(Pictogram::Environment),
+    ),
+    (
+        Hazard::H411,
+        "H411",
+        "Toxic to aquatic life with long lasting effects.",
+        "Tóxico para los organismos acuáticos, con efectos nocivos duraderos.",
+        Some(Pictogram::Environment),
+    ),
+    (
+        Hazard::H412,
+        "H412",
+        "Harmful to aquatic life with long lasting effects.",
+        "Nocivo para los organismos acuáticos, con efectos nocivos duraderos.",
+        None,
+    ),
+    // CLP Regulation, Annex II, 1.2.2 and 1.2.3 (from secondary texts): supplemental statements, which
+    // have no symbol.
     (
         Hazard::Euh031,
         "EUH031",
         "Contact with acids liberates toxic gas.",
         "En contacto con ácidos libera gases tóxicos.",
+        None,
+    ),
+    (
+        Hazard::Euh032,
+        "EUH032",
+        "Contact with acids liberates very toxic gas.",
+        "En contacto con ácidos libera gases muy tóxicos.",
         None,
     ),
 ];
@@ -410,6 +544,123 @@ fn hazard_statements_have_their_published_words_and_symbols() {
 }
 
 #[test]
+fn graver_symbols_take_the_place_of_the_exclamation_mark() {
+    // CLP Regulation, Article 26(1)(b) and (d) (from memory): the skull takes its place for all, the
+    // health symbol of an allergy of the airways for skin and eyes.
+    for (hazards, symbols) in [
+        (
+            [Hazard::H301, Hazard::H302, Hazard::H335],
+            &[Pictogram::Skull][..],
+        ),
+        (
+            [Hazard::H334, Hazard::H317, Hazard::H319],
+            &[Pictogram::Health],
+        ),
+        (
+            [Hazard::H334, Hazard::H302, Hazard::H315],
+            &[Pictogram::Health, Pictogram::Exclamation],
+        ),
+    ] {
+        assert_eq!(pictograms(&hazards), symbols, "{hazards:?}");
+    }
+}
+
+#[test]
+fn what_is_put_on() {
+    // P280 and P284 with their conditions for use: UN GHS, Annex 3, sections 2 and 3; CLP Regulation,
+    // Annex IV (from memory). P280 for skin corrosion: gloves, clothing, eyes and face; for skin
+    // irritation and allergy: gloves; for eyes: eye protection; for poisons through the skin: gloves and
+    // clothing. P284 for H330 and H334.
+    use Protection::{Apron, FaceShield, Gloves, Goggles, Respirator};
+    for (hazard, asked) in [
+        (Hazard::H314, &[Gloves, Goggles, FaceShield, Apron][..]),
+        (Hazard::H315, &[Gloves]),
+        (Hazard::H317, &[Gloves]),
+        (Hazard::H318, &[Goggles]),
+        (Hazard::H319, &[Goggles]),
+        (Hazard::H310, &[Gloves, Apron]),
+        (Hazard::H311, &[Gloves, Apron]),
+        (Hazard::H312, &[Gloves, Apron]),
+        (Hazard::H330, &[Respirator]),
+        (Hazard::H334, &[Respirator]),
+        (Hazard::H331, &[]),
+        (Hazard::H290, &[]),
+        (Hazard::H412, &[]),
+    ] {
+        let by_table: Vec<Protection> = Protection::ALL
+            .into_iter()
+            .filter(|of| of.asked_by().contains(&hazard))
+            .collect();
+        assert_eq!(by_table, asked, "{hazard:?}");
+    }
+}
+
+#[test]
+fn first_aid_is_in_the_words_of_the_label() {
+    // P305+P351+P338 and P303+P361+P353 (UN GHS, Annex 3, section 2; Spanish: CLP Regulation, Annex IV;
+    // both read in secondary texts).
+    let list = rspolib::pofile(include_str!("../ui/lang/es/LC_MESSAGES/fillcall-ui.po"));
+    let list = list.expect("the Spanish list").entries;
+    for (text, english, spanish) in [
+        (
+            first_aid::eyes(),
+            "IF IN EYES: Rinse cautiously with water for several minutes. Remove contact lenses, if \
+             present and easy to do. Continue rinsing.",
+            "EN CASO DE CONTACTO CON LOS OJOS: Aclarar cuidadosamente con agua durante varios minutos. \
+             Quitar las lentes de contacto, si lleva y resulta fácil. Seguir aclarando.",
+        ),
+        (
+            first_aid::skin(),
+            "IF ON SKIN (or hair): Take off immediately all contaminated clothing. Rinse skin with water \
+             or shower.",
+            "EN CASO DE CONTACTO CON LA PIEL (o el pelo): Quitar inmediatamente todas las prendas \
+             contaminadas. Aclararse la piel con agua o ducharse.",
+        ),
+    ] {
+        assert_eq!(text, english);
+        let entry = list.iter().find(|entry| entry.msgid == english);
+        assert_eq!(entry.and_then(|e| e.msgstr.as_deref()), Some(spanish));
+    }
+}
+
+#[test]
+fn what_can_kill() {
+    // MMWR 64(32):874, 2015: one dead and 48 burnt by products with hydrofluoric acid in car and truck
+    // washing. Its classification (CLP Regulation, Annex VI, from memory): H300, H310, H330, H314.
+    assert!(needs_a_medical_plan(&[
+        Hazard::H300,
+        Hazard::H310,
+        Hazard::H330,
+        Hazard::H314
+    ]));
+    // Ammonium bifluoride (likewise): H301, H314.
+    assert!(needs_a_medical_plan(&[Hazard::H301, Hazard::H314]));
+    // A usual acid: H290, H314, H335.
+    assert!(!needs_a_medical_plan(&[
+        Hazard::H290,
+        Hazard::H314,
+        Hazard::H335
+    ]));
+}
+
+#[test]
+fn which_is_poured_first() {
+    // "Acid into water, never the reverse": McMaster University, EHS manual.
+    let of = |nature, order| Chemical {
+        nature,
+        order,
+        ..common::setup(fillcall::bay::setup::Profile::Seven800).chemicals[0].clone()
+    };
+    for nature in Nature::ALL {
+        let is_acid = nature == Nature::Acid;
+        assert_eq!(of(nature, None).is_water_first(), is_acid, "{nature:?}");
+        // The product's own label wins.
+        assert!(of(nature, Some(Order::WaterFirst)).is_water_first());
+        assert!(!of(nature, Some(Order::ProductFirst)).is_water_first());
+    }
+}
+
+#[test]
 fn what_must_never_meet() {
     let of = |nature, hazards: &[Hazard]| Chemical {
         id: format!("{nature:?} {hazards:?}"),
@@ -435,6 +686,22 @@ fn what_must_never_meet() {
         let marked = of(nature, &[Hazard::Euh031]);
         assert_eq!(met(&acid, &marked), Some(Reason::ToxicGas), "{nature:?}");
         assert_eq!(met(&bleach, &marked), None, "{nature:?}");
+    }
+    // EUH032 (CLP Regulation, Annex II, 1.2.3, from a secondary text): very toxic gas with acids.
+    let marked = of(Nature::Other, &[Hazard::Euh032]);
+    assert_eq!(met(&acid, &marked), Some(Reason::VeryToxicGas));
+    // Hypochlorite with ammonia: chloramine gases (New Jersey Department of Health, Hazardous Substance
+    // Fact Sheet 1707, from memory); with amines: chloramines, which may explode (CAMEO Chemicals, NOAA,
+    // from a secondary text); with alcohol: chloroform (from secondary texts); with peroxide: oxygen and
+    // heat at once (from memory).
+    for (nature, reason) in [
+        (Nature::Ammonia, Reason::Chloramine),
+        (Nature::Amine, Reason::Amine),
+        (Nature::Alcohol, Reason::Alcohol),
+        (Nature::Peroxide, Reason::Peroxide),
+    ] {
+        assert_eq!(met(&bleach, &of(nature, &[])), Some(reason), "{nature:?}");
+        assert_eq!(met(&acid, &of(nature, &[])), None, "{nature:?}");
     }
     // What is published of neither is not claimed.
     assert_eq!(met(&acid, &of(Nature::Alkali, &[Hazard::H314])), None);

@@ -1,6 +1,8 @@
 //! The program itself in a real window, tapped with xdotool.
 
 mod common;
+#[path = "real_window/redrawn.rs"]
+mod redrawn;
 
 use common::display::{Display, within};
 use fillcall::bay::setup::{Panel, Profile};
@@ -102,6 +104,70 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
     let _ = wall.kill();
     let _ = wall.wait();
     assert_eq!(washes(), before + 2, "killed at once, nothing lost");
+}
+
+/// Stops a program, or lets it go on: as long as it is stopped it reads nothing.
+fn signal(wall: &Child, signal: &str) {
+    let id = wall.id().to_string();
+    let sent = std::process::Command::new("kill")
+        .args([signal, &id])
+        .status();
+    assert!(sent.expect("kill is there").success());
+}
+
+#[test]
+fn a_press_that_a_stall_hid_counts_once_or_not_at_all() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = demo_bay(folder.path());
+    let washes = || summary(&records_path(&bay)).expect("records").washes;
+    let mut counted = washes();
+    let (x, y) = place("Wash done");
+    let display = Display::start(800, 480);
+    let mut wall = display
+        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
+        .args(["--windowed", "--profile", "7in-800x480", "--bay"])
+        .arg(&bay)
+        .spawn()
+        .expect("the program starts");
+    wait_for_window(&display, &mut wall);
+    let sleep = |ms| std::thread::sleep(Duration::from_millis(ms));
+    sleep(2000);
+    display.xdotool(&["mousemove", &x.to_string(), &y.to_string()]);
+    for stall in [120, 300, 600] {
+        // It came before the stall and went within: it lasted at least till then.
+        display.xdotool(&["mousedown", "1"]);
+        sleep(100);
+        signal(&wall, "-STOP");
+        display.xdotool(&["mouseup", "1"]);
+        sleep(stall);
+        signal(&wall, "-CONT");
+        counted += 1;
+        let so_many = || washes() == counted;
+        assert!(
+            within(Duration::from_secs(10), so_many),
+            "{stall} ms: not counted"
+        );
+        sleep(1500);
+        // Both within: a window has no times for them. It is not believed, and shows that.
+        signal(&wall, "-STOP");
+        display.xdotool(&["mousedown", "1", "sleep", "0.08", "mouseup", "1"]);
+        sleep(stall);
+        signal(&wall, "-CONT");
+        sleep(1500);
+        assert_eq!(washes(), counted, "{stall} ms");
+        // Pressed again, it counts.
+        display.xdotool(&["mousedown", "1", "sleep", "0.12", "mouseup", "1"]);
+        counted += 1;
+        let so_many = || washes() == counted;
+        assert!(
+            within(Duration::from_secs(10), so_many),
+            "{stall} ms: not counted again"
+        );
+        sleep(1500);
+    }
+    let _ = wall.kill();
+    let _ = wall.wait();
 }
 
 #[test]

@@ -11,7 +11,7 @@ use fillcall::bay::records::CalibrationRecord;
 use fillcall::bay::setup::Profile;
 use fillcall::screens::glass::Glass;
 use fillcall::screens::wall::WallScreen;
-use fillcall::trade::calibration::{Calibration, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Run, Way};
 use fillcall::trade::units::Volume;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::TestRunner;
@@ -232,11 +232,12 @@ fn calibrated(around: &Around) {
     for (sprayer, holds, catch) in [("lance-1", 820.0, 14_700.0), ("lance-2", 1060.0, 10_300.0)] {
         let holds = Volume::ml(holds);
         let run = Run::dry(holds, Volume::ml(catch), Duration::from_secs(60));
-        let calibration = Calibration::of(holds, &[run]);
+        let calibration = Calibration::of(Container::measured(holds), &[run]);
         let record = CalibrationRecord {
             sprayer: sprayer.into(),
             nozzle: "1.25 mm".into(),
             washer: "Washer A".into(),
+            dial: None,
             calibration: calibration.expect("a calibration"),
             taken: now,
         };

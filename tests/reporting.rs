@@ -278,6 +278,167 @@ fn a_reminder_put_off_counts_the_washes_until_the_calibration() {
     assert_eq!((put_off.times, put_off.washes), (0, 0));
 }
 
+// ---- Set outside of what is allowed ---------------------------------------------------------
+
+fn set_to(scope: Scope, chemical: &str, strength: f64, allowed: Allowed) -> Happening {
+    let setting = DaySetting {
+        scope,
+        chemical: chemical.into(),
+        strength: Some(percent(strength)),
+        today_only: false,
+        allowed,
+        beside_never: false,
+    };
+    Happening::DaySet {
+        scope: setting.scope.clone(),
+        setting: Some(setting),
+    }
+}
+
+fn lance(id: &str) -> Scope {
+    Scope::Sprayer(id.into())
+}
+
+/// What the page of reports says of it, on a tab.
+fn outside_on(window: &Window, tab: &str) -> String {
+    window.press(&[tab]);
+    let view = window.off.screen().wall().global::<ReportingView>();
+    view.get_outside().into()
+}
+
+#[test]
+fn a_strength_set_outside_its_band_is_seen_in_every_report_that_it_is_of() {
+    let around = Around::default();
+    let today = [
+        fill("lance-1", "film", 300.0, 6.0),
+        set_to(Scope::Bay, "film", 4.4, Allowed::Freely),
+        set_to(lance("lance-1"), "film", 6.0, Allowed::TooStrong),
+    ];
+    let now = around.clock.now().wall;
+    let happenings = today.map(|what| (now, what));
+    around.records.0.borrow_mut().happenings.extend(happenings);
+    let window = window_of(setup(Profile::Seven800), &around);
+    window.press(&["Menu", "Records"]);
+    let says = "Film remover set to 6 %, too strong: Lance 1";
+    for tab in ["Washes", "Fills", "On the vehicle", "Product"] {
+        assert_eq!(outside_on(&window, tab), says, "{tab}");
+    }
+    // Under Events as a row of its own.
+    assert_eq!(outside_on(&window, "Events"), "");
+    let view = || window.off.screen().wall().global::<ReportingView>();
+    assert_eq!(view().get_sum(), "1 set outside");
+    let row = view().get_events().row_data(0).expect("a row");
+    assert_eq!(
+        (row.name.as_str(), row.of.as_str(), row.figure.as_str()),
+        ("Film remover: Lance 1", "too strong, 2 Mar 2026", "6 %")
+    );
+    assert!(row.outside);
+    // On the pages of its sprayer and its chemical, and not on those of others.
+    let of = |sprayer: &str, chemical: &str| {
+        window.act([
+            report(ReportAction::Choose),
+            report(ReportAction::TakeSprayer(
+                Some(sprayer.into()).filter(|s: &String| !s.is_empty()),
+            )),
+            report(ReportAction::TakeChemical(
+                Some(chemical.into()).filter(|c: &String| !c.is_empty()),
+            )),
+        ]);
+        outside_on(&window, "Washes")
+    };
+    assert_eq!(of("lance-1", ""), says);
+    assert_eq!(of("", "film"), says);
+    assert_eq!(of("lance-1", "film"), says);
+    assert_eq!(of("lance-2", ""), "");
+    assert_eq!(of("", "wheel"), "");
+    // What is set for the whole bay is of every sprayer; the newest is said, and how many more.
+    let bay = set_to(Scope::Bay, "film", 2.0, Allowed::TooWeak);
+    around.records.0.borrow_mut().happenings.push((now, bay));
+    window.act([Action::Show(Page::Fill), Action::Show(Page::Reports)]);
+    let both = "Film remover set to 2 %, too weak: Whole bay. 1 more.";
+    assert_eq!(outside_on(&window, "Fills"), both);
+    assert_eq!(
+        of("lance-2", ""),
+        "Film remover set to 2 %, too weak: Whole bay"
+    );
+    // And among the totals for a phone.
+    window.act([Action::Show(Page::TakeAway), report(ReportAction::ToPhone)]);
+    let code = view().get_code_text().to_string();
+    assert!(code.contains(says) && code.contains("too weak"), "{code}");
+}
+
+#[test]
+fn a_strength_set_outside_before_the_time_is_seen_as_long_as_it_holds() {
+    let newest = |runner: &Runner| {
+        let all = &runner.bay().report().set_outside;
+        all.iter()
+            .map(|set| set.strength.as_percent().round())
+            .collect::<Vec<_>>()
+    };
+    // Set some days ago, and again two days ago: today only the later one holds.
+    let (mut runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        (
+            "2026-02-28T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 7.0, Allowed::TooStrong),
+        ),
+        ("2026-03-02T07:00:00+01:00", wash("lance-1", "film")),
+    ]);
+    assert_eq!(newest(&runner), [7.0]);
+    runner.act(report(ReportAction::SwitchSpan));
+    assert_eq!(newest(&runner), [7.0, 6.0]);
+    // Ended today: it held this morning.
+    let ended = Happening::DaySet {
+        scope: Scope::Bay,
+        setting: None,
+    };
+    let (runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        ("2026-03-02T07:00:00+01:00", ended.clone()),
+    ]);
+    assert_eq!(newest(&runner), [6.0]);
+    let (runner, _around) = opened(vec![
+        (
+            "2026-02-26T10:00:00+01:00",
+            set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong),
+        ),
+        ("2026-02-27T07:00:00+01:00", ended),
+    ]);
+    assert!(newest(&runner).is_empty());
+    // Before anything that a report reads, and holding to this day.
+    let around = Around::default();
+    let Happening::DaySet { setting, .. } = set_to(Scope::Bay, "film", 6.0, Allowed::TooStrong)
+    else {
+        unreachable!()
+    };
+    let placed = Placed {
+        entry: 1,
+        at: at("2025-11-03T10:00:00+01:00"),
+        what: setting.expect("a setting"),
+    };
+    around
+        .records
+        .0
+        .borrow_mut()
+        .past
+        .day
+        .insert(Scope::Bay, placed);
+    let mut runner = around.runner(setup(Profile::Seven800));
+    runner.act(Action::Show(Page::Reports));
+    let all = &runner.bay().report().set_outside;
+    assert_eq!(all.len(), 1);
+    assert_eq!(
+        all[0].day.map(|day| day.to_string()).as_deref(),
+        Some("2025-11-03")
+    );
+}
+
 #[test]
 fn a_wall_without_its_date_says_so_and_shows_no_day() {
     let (mut runner, around) = opened(vec![("2026-03-02T07:00:00+01:00", wash("lance-1", "film"))]);
@@ -611,14 +772,14 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     let (usual, text, html) = opened(None);
     // By hand: d = 820/14 700, D = 0.04·820/d = 588 ml, poured 590 ml.
     assert_eq!((usual[2].as_str(), usual[5].as_str()), ("4", "590"));
-    assert_eq!(usual[11..], ["inside", "", "", ""]);
+    assert_eq!(usual[11..], ["inside", "", "", "", "product-first"]);
     for card in [&text, &html] {
         assert!(!card.contains("set by the shift lead"), "{card}");
     }
     // By hand: 0.055·820/d = 808.5 ml, poured 810 ml, which is 810/820·d = 5.510 %.
     let (row, text, html) = opened(Some(set(5.5, true, Allowed::TooStrong)));
     assert_eq!((row[2].as_str(), row[5].as_str()), ("5.5", "810"));
-    assert_eq!(row[11..], ["above", "today", "4", "590"]);
+    assert_eq!(row[11..], ["above", "today", "4", "590", "product-first"]);
     let words = "ABOVE its band, strength set by the shift lead for 2026-03-02 ONLY \
                  (set-up: 4 %, 590 ml)";
     assert!(text.contains(words), "{text}");
@@ -629,7 +790,10 @@ fn a_strength_for_today_or_above_the_band_is_marked_on_every_card() {
     );
     // Until it is changed, inside the band: no less another figure than the set-up's.
     let (row, text, _) = opened(Some(set(3.5, false, Allowed::Freely)));
-    assert_eq!(row[11..], ["inside", "until-changed", "4", "590"]);
+    assert_eq!(
+        row[11..],
+        ["inside", "until-changed", "4", "590", "product-first"]
+    );
     let words = "strength set by the shift lead until changed (set-up: 4 %, 590 ml)";
     assert!(text.contains(words) && !text.contains("its band"), "{text}");
     // More than the sprayer reaches: it is said who wants that, and what the set-up has.

@@ -43,7 +43,10 @@ fn run(runner: &mut Runner, around: &Around, holds: &str, seconds: f64, catch: &
     around
         .clock
         .go_on(Duration::from_secs(5) + Duration::from_secs_f64(seconds));
-    runner.act(Action::StartStop { ago: NOW });
+    act(
+        runner,
+        [Action::StartStop { ago: NOW }, Action::NothingLeft],
+    );
     type_in(runner, catch);
     runner.act(Action::NextStep);
 }
@@ -231,7 +234,14 @@ fn out_of_reach_says_so_and_who_would_do() {
     assert_eq!(plan.exact.product.as_ml().round(), 412.0);
     runner.act(Action::ChooseChemical("degreaser".into()));
     assert!(matches!(runner.bay().offer(), Offer::Fill(_)));
-    runner.act(Action::ChooseSprayer("lance-1".into()));
+    // What is chosen is chosen for one sprayer.
+    act(
+        &mut runner,
+        [
+            Action::ChooseSprayer("lance-1".into()),
+            Action::ChooseChemical("degreaser".into()),
+        ],
+    );
     let Offer::OutOfReach { strongest, .. } = runner.bay().offer() else {
         panic!("out of reach")
     };
@@ -272,7 +282,13 @@ fn at_one_bottle_ratio_the_second_lands_a_little_under_twice_as_strong() {
         other => panic!("{other:?}"),
     };
     let second = wanted(&runner);
-    runner.act(Action::ChooseSprayer("lance-1".into()));
+    act(
+        &mut runner,
+        [
+            Action::ChooseSprayer("lance-1".into()),
+            Action::ChooseChemical("wheel".into()),
+        ],
+    );
     let ratio = second / wanted(&runner);
     assert!((1.8..1.9).contains(&ratio), "{ratio}");
 }
@@ -389,8 +405,10 @@ fn an_unfinished_run_survives_a_restart_up_to_the_last_step_done() {
     let (step, draft) = restart(&around);
     assert_eq!(
         (step, draft.time),
-        (Step::Catch, Some(Duration::from_secs(104)))
+        (Step::Left, Some(Duration::from_secs(104)))
     );
+    runner.act(Action::NothingLeft);
+    assert_eq!(restart(&around).0, Step::Catch);
     act(
         &mut runner,
         [Action::AddLoad("jug".into()), Action::AddLoad("jug".into())],
@@ -456,6 +474,11 @@ fn all_of_it_by_the_number_pads_main_key() {
     assert_eq!(runner.bay().watch(), Watch::Countdown(5));
     around.clock.go_on(Duration::from_secs(5 + 104));
     runner.act(Action::Main);
+    // What stayed in it is asked, and nothing typed is no answer.
+    runner.act(Action::Main);
+    assert_eq!(notice(&runner), "Type what is left, 0 for nothing.");
+    type_in(&mut runner, "0");
+    runner.act(Action::Main);
     type_in(&mut runner, "14.7");
     act(&mut runner, [Action::Main, Action::Main]);
     // What takes the old figure's place is asked about once more, and a bounce is no answer.
@@ -509,6 +532,13 @@ fn the_lead_may_keep_the_chemical_to_himself() {
 fn an_operators_chemical_lasts_until_the_end_of_the_day() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
+    runner.act(Action::ChooseSprayer("pump".into()));
+    // Nothing is in it: no rinse is spoken of.
+    runner.act(Action::ChooseChemical("wheel".into()));
+    assert!(runner.bay().notice().is_none());
+    runner.act(Action::ChooseChemical("film".into()));
+    runner.act(Action::Filled);
+    runner.act(Action::CloseNotice);
     runner.act(Action::ChooseChemical("wheel".into()));
     assert_eq!(runner.bay().chemical().id, "wheel");
     assert!(
@@ -601,6 +631,10 @@ fn a_wash_can_be_taken_back_after_the_fill_that_followed_it() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     calibrate(&mut runner, &around);
+    // The calibration itself can be taken back no more.
+    around.clock.go_on(UNDO_TIME);
+    runner.act(Action::Tick);
+    let before = kept(&around).len();
     act(&mut runner, [Action::WashDone, Action::Filled]);
     runner.act(Action::Undo);
     // What was said of that covers the wash only for a moment.
@@ -618,7 +652,12 @@ fn a_wash_can_be_taken_back_after_the_fill_that_followed_it() {
     assert!(matches!(wash, Happening::WashUndone(_)));
     assert_eq!(runner.bay().age("lance-1").expect("calibrated").washes, 0);
     runner.act(Action::Undo);
-    assert_eq!(kept(&around).len(), 9 + 1, "nothing is left to take back");
+    // Both of them, and both taken back.
+    assert_eq!(
+        kept(&around).len(),
+        before + 4,
+        "nothing is left to take back"
+    );
 }
 
 #[test]
@@ -743,7 +782,7 @@ fn a_container_far_off_its_set_up_is_asked_about_once() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     runner.act(Action::Calibrate);
-    type_in(&mut runner, "11");
+    type_in(&mut runner, "61");
     runner.act(Action::NextStep);
     assert_eq!(
         runner.bay().calibrating().expect("in hand").step(),
@@ -756,7 +795,7 @@ fn a_container_far_off_its_set_up_is_asked_about_once() {
             .expect("why")
             .text
             .to_string()
-            .contains("11 ml")
+            .contains("61 ml")
     );
     runner.act(Action::NextStep);
     assert_eq!(
@@ -950,6 +989,13 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
         around.clock.go_on(Duration::from_secs_f64(5.0 + 81.7));
         runner.act(Action::StartStop { ago: NOW });
     }
+    assert!(now(
+        &|bay| bay.calibrating().map(|c| c.step()) == Some(Step::Left)
+    ));
+    {
+        let mut runner = open();
+        act(&mut runner, [Action::Calibrate, Action::NothingLeft]);
+    }
     for _ in 0..10 {
         anew(Action::AddLoad("jug-1l".into()));
     }
@@ -1001,7 +1047,10 @@ fn a_shift_on_real_files_with_a_restart_after_every_action() {
         );
         runner.act(Action::StartStop { ago: NOW });
         around.clock.go_on(Duration::from_secs(5 + 60));
-        runner.act(Action::StartStop { ago: NOW });
+        act(
+            &mut runner,
+            [Action::StartStop { ago: NOW }, Action::NothingLeft],
+        );
         type_in(&mut runner, "8");
         act(&mut runner, [Action::NextStep, Action::SaveCalibration]);
     }
@@ -1029,7 +1078,14 @@ fn a_run_that_was_cut_off_does_not_offer_the_time_of_the_one_before() {
     let around = Around::default();
     let mut runner = around.runner(bay_setup());
     run(&mut runner, &around, "820", 104.0, "14.7");
-    act(&mut runner, [Action::PreviousStep, Action::PreviousStep]);
+    act(
+        &mut runner,
+        [
+            Action::PreviousStep,
+            Action::PreviousStep,
+            Action::PreviousStep,
+        ],
+    );
     runner.act(Action::StartStop { ago: NOW });
     let Some(Happening::Drafted(draft)) = kept(&around).pop() else {
         panic!("kept")
@@ -1144,4 +1200,100 @@ fn a_clock_before_1970_keeps_nobody_from_working() {
         .iter()
         .filter(|(_, what)| matches!(what, Happening::Wash { .. }));
     assert_eq!(washes.count(), 2);
+}
+
+fn notice(runner: &Runner) -> String {
+    let notice = runner.bay().notice();
+    notice.map_or(String::new(), |notice| notice.text.to_string())
+}
+
+#[test]
+fn a_notice_says_the_count_and_once_whose_it_is() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::WashDone);
+    assert_eq!(notice(&runner), "1 wash counted");
+    for _ in 1..14 {
+        runner.act(Action::WashDone);
+    }
+    assert_eq!(notice(&runner), "14 washes counted");
+    for _ in &runner.bay().setup().sprayers.clone() {
+        runner.act(Action::NextSprayer);
+        assert_eq!(notice(&runner), "Lance 1: 14 washes counted");
+    }
+    // Of no sprayer: whichever is shown.
+    act(
+        &mut runner,
+        [Action::CloseNotice, Action::Show(Page::Stock)],
+    );
+    use fillcall::bay::stock::StockAction;
+    let tell = [StockAction::Look("film".into()), StockAction::Deliver];
+    act(&mut runner, tell.map(Action::Stock));
+    type_in(&mut runner, "20");
+    runner.act(Action::Stock(StockAction::Save));
+    let came = notice(&runner);
+    assert!(came.starts_with("Film remover: "), "{came}");
+    act(&mut runner, [Action::Show(Page::Fill), Action::NextSprayer]);
+    assert_eq!(notice(&runner), came);
+}
+
+#[test]
+fn a_press_where_a_notice_was_just_now_is_answered() {
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    runner.act(Action::WashDone);
+    around.clock.go_on(UNDO_TIME);
+    runner.act(Action::Tick);
+    assert!(runner.bay().notice().is_none() && runner.bay().guards_a_notice());
+    let before = kept(&around).len();
+    around.ears.take();
+    runner.act(Action::TooSoon);
+    assert_eq!(notice(&runner), "One moment");
+    assert_eq!(around.ears.take(), [Heard::Tone(Tone::Refused)]);
+    assert_eq!(kept(&around).len(), before, "and nothing else");
+    around.clock.go_on(Duration::from_millis(1500));
+    runner.act(Action::Tick);
+    assert_eq!(notice(&runner), "");
+    around.clock.go_on(Duration::from_millis(700));
+    runner.act(Action::Tick);
+    assert!(!runner.bay().guards_a_notice());
+}
+
+#[test]
+fn what_was_refused_elsewhere_gives_way_to_the_next_digit_too() {
+    use fillcall::bay::day::DayAction;
+    use fillcall::bay::mixing::{MixAction, MixStage};
+    let around = Around::default();
+    let mut runner = around.runner(bay_setup());
+    calibrate(&mut runner, &around);
+    // Nothing waits behind a refusal: the calibration can be taken back no more.
+    around.clock.go_on(UNDO_TIME);
+    act(
+        &mut runner,
+        [
+            Action::Tick,
+            Action::Show(Page::Mix),
+            Action::Mix(MixAction::Open(MixStage::LeftTyped)),
+        ],
+    );
+    type_in(&mut runner, "99999");
+    runner.act(Action::Mix(MixAction::Next));
+    assert!(
+        notice(&runner).contains("more than it holds"),
+        "{}",
+        notice(&runner)
+    );
+    type_in(&mut runner, "54");
+    assert_eq!(runner.bay().mixing().typed().text(), "54");
+    assert_eq!(notice(&runner), "");
+    common::lead::let_in_to(&mut runner, Page::Day);
+    let pad = [
+        DayAction::For(fillcall::bay::records::Scope::Bay),
+        DayAction::OpenPad,
+    ];
+    act(&mut runner, pad.map(Action::Day));
+    type_in(&mut runner, "400");
+    runner.act(Action::Day(DayAction::TakeTyped));
+    type_in(&mut runner, "4");
+    assert_eq!(runner.bay().day_typed().text(), "4");
 }

@@ -3,6 +3,8 @@
 
 #[path = "store/backups.rs"]
 mod backups;
+#[path = "store/chain.rs"]
+mod chain;
 #[path = "store/checks.rs"]
 mod checks;
 #[path = "store/cuts.rs"]
@@ -17,6 +19,8 @@ mod failing_disk;
 mod killed;
 #[path = "store/locked.rs"]
 mod locked;
+#[path = "store/lost.rs"]
+mod lost;
 #[path = "store/model.rs"]
 mod model;
 #[path = "store/records.rs"]

@@ -7,7 +7,7 @@ mod common;
 mod patterns;
 
 use common::hands::keys;
-use common::walk::LANGUAGES;
+use common::walk::{self, LANGUAGES};
 use common::window::Window;
 use common::{Around, setup};
 use fillcall::bay::action::Action;
@@ -160,7 +160,8 @@ impl Trainee {
             | Step::BucketEmpty
             | Step::ContainerFull
             | Step::ContainerAfter
-            | Step::BucketFull => {
+            | Step::BucketFull
+            | Step::CatchTemperature => {
                 let number = self.numbers()[0];
                 self.enter(number);
                 self.act(Action::NextStep);
@@ -170,6 +171,9 @@ impl Trainee {
                 self.act(Action::NextStep);
             }
             Step::FillToLine => self.act(Action::NextStep),
+            Step::Left if self.seen().starts_with("Nothing is left in it") => {
+                self.act(Action::NothingLeft);
+            }
             Step::Left | Step::Catch => {
                 self.enter_loads();
                 self.act(Action::NextStep);
@@ -358,6 +362,19 @@ fn what_is_to_be_seen_stands_on_the_screen() {
     assert_eq!(told(spanish), "Escupe aire: vacío.");
     see("dry");
     window.press(&["Stop"]);
+    let left = told(english);
+    match left.strip_prefix("Left: ") {
+        Some(rest) => {
+            assert_eq!(told(spanish), format!("Queda: {rest}"));
+            let ml = rest.trim_end_matches(" ml.");
+            walk::type_in(&window, ml);
+            window.press(&["Next"]);
+        }
+        None => {
+            assert_eq!(left, "Nothing is left in it.");
+            window.press(&["Nothing is left"]);
+        }
+    }
     let caught = told(english);
     let loads = caught.strip_prefix("Caught: ");
     let loads = loads.unwrap_or_else(|| panic!("{caught}"));

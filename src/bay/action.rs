@@ -5,10 +5,11 @@ use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
 use super::ports::Tone;
-use super::records::Entry;
+use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::fill_plan::Part;
@@ -25,6 +26,8 @@ pub enum Page {
     Fill,
     /// Choose a sprayer.
     Sprayers,
+    /// Choose one of the sprayers that reach the strength which the one shown does not.
+    Reaching,
     /// Choose a chemical.
     Chemicals,
     /// Choose a part of the container.
@@ -45,6 +48,8 @@ pub enum Page {
     Calibrate,
     /// What to do, why, and cautions.
     Help,
+    /// First aid, and what must be found at once when somebody is hurt.
+    Emergency,
     /// How the wall is heard: loudness, language, said again.
     Sound,
     /// Choose a loudspeaker.
@@ -73,6 +78,8 @@ pub enum Page {
     Reports,
     /// Records and card to a stick or a phone.
     TakeAway,
+    /// On the shift lead's side: whether the clock and the records can be believed.
+    Clock,
 }
 
 /// A key of the number pad.
@@ -125,6 +132,8 @@ pub enum Action {
     ChooseLoudspeaker(Option<String>),
     /// Take this sprayer.
     ChooseSprayer(String),
+    /// Take this sprayer, and for it the chemical in use.
+    ChooseSprayerFor(String),
     /// Take the next sprayer of the bay (number pad).
     NextSprayer,
     /// Take this chemical.
@@ -139,6 +148,8 @@ pub enum Action {
     Undo,
     /// Close the notice.
     CloseNotice,
+    /// Something was pressed so soon after a notice went by itself that nobody can have meant it.
+    TooSoon,
     /// Use the void figure once. Asked for by a held press only.
     UseVoidOnce,
 
@@ -155,8 +166,11 @@ pub enum Action {
     NextStep,
     /// One step back.
     PreviousStep,
-    /// Take for what it holds what it was known to hold.
+    /// Take for what it holds what it was known to hold, or for the temperature of the catch the one
+    /// offered.
     HoldsAsBefore,
+    /// Nothing was left in the container that was run dry.
+    NothingLeft,
     /// Let a timed run last so long.
     TakeTime(Duration),
     /// A key of the number pad.
@@ -185,6 +199,8 @@ pub enum Action {
     DropRun(usize),
     /// Show the runs one by one, or the result again.
     ShowRuns(bool),
+    /// Let the calibration picked on the trend count again. Asked for by a held press only.
+    BringBack,
     /// Pick the calibration at this place of the trend, from 0.
     PickPoint(usize),
     /// A timed check of a full container, with the mix of the chemical in use or with water.
@@ -245,6 +261,13 @@ pub enum Undo {
     },
     /// A fill that was logged.
     Fill(Entry),
+    /// A calibration that was saved.
+    Calibration {
+        /// Its number in the records.
+        entry: Entry,
+        /// Its runs, to go on with.
+        draft: Box<Draft>,
+    },
     /// A change of the set-up.
     Setup(Box<SetupChange>),
     /// A rinse that was said.
@@ -283,6 +306,24 @@ pub struct Notice {
     pub is_fault: bool,
     /// True where it shows what is being said.
     pub is_caption: bool,
+    /// True where it says what is still to be done: nothing was done yet.
+    pub is_advice: bool,
+    /// True where its text begins with the name of its sprayer, because another one is shown.
+    pub is_named: bool,
+}
+
+impl Notice {
+    /// Begins its text with the name of the sprayer that it is of; once, and not where it is of none.
+    pub(super) fn name_its_sprayer(&mut self, name: &str) {
+        let of_a_sprayer = matches!(
+            self.undo,
+            Some(Undo::Wash { .. } | Undo::Fill(_) | Undo::Correction { .. })
+        );
+        if of_a_sprayer && !self.is_named {
+            self.text = text!("{}: {}", name, self.text.clone());
+            self.is_named = true;
+        }
+    }
 }
 
 /// How long something can be taken back.

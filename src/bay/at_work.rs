@@ -10,7 +10,7 @@ use super::lead::Lead;
 use super::mixing::Mixing;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
-    Entry, Happening, Milestone, Placed, Records, RecordsFault, SprayerPast, Step,
+    Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
 };
 use super::reporting::Reporting;
 use super::setup::Setup;
@@ -27,8 +27,12 @@ use chrono::{DateTime, FixedOffset};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-/// How long the head of the screen is guarded after a notice went by itself.
+/// As long as a press may last.
+const PRESS_TIME: Duration = Duration::from_millis(2500);
+/// How long the place of a notice is guarded after it went by itself.
 const GUARD: Duration = Duration::from_millis(700);
+/// How long a press that came too soon is answered.
+const ONE_MOMENT: Duration = Duration::from_millis(1500);
 /// Mere words that cover something that can be taken back give way to it after this time.
 const WORDS_TIME: Duration = Duration::from_secs(4);
 /// What is said is shown as long as it sounds, and no shorter than this.
@@ -38,6 +42,9 @@ pub(super) const LEFT_OPEN: Duration = Duration::from_secs(60);
 
 /// Pouring off, measuring and adding to what is in a container takes longer.
 const MIXING_LEFT_OPEN: Duration = Duration::from_secs(10 * 60);
+
+/// So long eyes are rinsed, and more (15 min, WAC 296-800-15030).
+const EMERGENCY_LEFT_OPEN: Duration = Duration::from_secs(20 * 60);
 
 /// The time at which an action happens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,9 +70,13 @@ pub struct Bay {
     pub(super) records: Box<dyn Records>,
     pub(super) sprayers: BTreeMap<String, SprayerPast>,
     pub(super) newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub(super) clock_right: Option<DateTime<FixedOffset>>,
+    /// What in the records is not as it was kept.
+    pub(super) broken: Vec<Broken>,
     pub(super) sprayer: String,
-    /// An operator's choice beside the day's chemical, by id.
-    pub(super) chosen_chemical: Option<Placed<String>>,
+    /// What operators chose beside the day's chemical, by id.
+    pub(super) chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     pub(super) part: Part,
     pub(super) page: Page,
     /// The page that help was asked for on.
@@ -100,7 +111,7 @@ pub struct Bay {
     pub(super) mixing: Mixing,
     pub(super) stock: Stock,
     pub(super) reporting: Reporting,
-    /// Presses on the head of the screen are kept away until then.
+    /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
     pub(super) last_input: Duration,
@@ -123,13 +134,11 @@ impl Bay {
             .last_sprayer
             .filter(|id| setup.sprayer(id).is_some())
             .or_else(|| setup.sprayers.first().map(|s| s.id.clone()))
-            .ok_or_else(|| RecordsFault {
-                message: "The set-up has no sprayer.".into(),
-            })?;
-        let calibrating = past
-            .draft
-            .filter(|d| setup.sprayer(&d.sprayer).is_some())
-            .map(|draft| Calibrating::resume(draft, Tools::from(&setup)));
+            .ok_or_else(|| RecordsFault::new("The set-up has no sprayer."))?;
+        let calibrating = past.draft.and_then(|draft| {
+            let kind = setup.sprayer(&draft.sprayer)?.kind;
+            Some(Calibrating::resume(draft, kind, Tools::from(&setup)))
+        });
         let mut sprayers = past.sprayers;
         for s in &setup.sprayers {
             let known = sprayers.entry(s.id.clone()).or_default();
@@ -145,8 +154,10 @@ impl Bay {
             records,
             sprayers,
             newest: past.newest,
+            clock_right: past.clock_right,
+            broken: past.broken,
             sprayer,
-            chosen_chemical: past.chosen_chemical,
+            chosen_chemicals: past.chosen_chemicals,
             part: Part::Full,
             page: Page::Fill,
             help_from: Page::Fill,
@@ -177,6 +188,8 @@ impl Bay {
         };
         bay.day_seen();
         bay.keep_to_the_first_run();
+        bay.tell_of_the_clock();
+        bay.tell_what_is_broken();
         Ok(bay)
     }
 
@@ -283,6 +296,7 @@ impl Bay {
             Action::Back => self.back(),
             Action::SayFill => self.say_fill(),
             Action::ChooseSprayer(id) => self.choose_sprayer(&id),
+            Action::ChooseSprayerFor(id) => self.choose_sprayer_for(&id),
             Action::NextSprayer => self.next_sprayer(),
             Action::ChooseChemical(id) => self.choose_chemical(&id),
             Action::ChoosePart(part) => {
@@ -296,7 +310,11 @@ impl Bay {
                 self.notices.pop();
                 Vec::new()
             }
-            Action::Touched => vec![Effect::Hush],
+            Action::TooSoon => self.too_soon(),
+            Action::Touched => {
+                self.wait_for_the_hand();
+                vec![Effect::Hush]
+            }
             Action::SayAgain => self.say_again(false),
             Action::SaySlower => self.say_again(true),
             Action::TestSound => self.test_sound(),
@@ -312,6 +330,7 @@ impl Bay {
             Action::NextStep => self.next_step(),
             Action::PreviousStep => self.previous_step(),
             Action::HoldsAsBefore => self.holds_as_before(),
+            Action::NothingLeft => self.nothing_left(),
             Action::TakeTime(time) => self.take_time(time),
             Action::Pad(key) => self.pad_key(key),
             Action::SwitchUnit => self.switch_unit(),
@@ -328,6 +347,7 @@ impl Bay {
             Action::AnotherRun => self.another_run(),
             Action::DropRun(place) => self.drop_run(place),
             Action::ShowRuns(show) => self.show_runs(show),
+            Action::BringBack => self.bring_back(),
             Action::PickPoint(place) => {
                 self.picked = (place < self.trend().count()).then_some(place);
                 Vec::new()
@@ -349,6 +369,7 @@ impl Bay {
         // The fill must be there to be read, whoever left what open. A calibration takes its time.
         let left_open = match self.page {
             Page::Mix => MIXING_LEFT_OPEN,
+            Page::Emergency => EMERGENCY_LEFT_OPEN,
             _ => LEFT_OPEN,
         };
         let left = now.saturating_sub(self.last_input) >= left_open;
@@ -426,7 +447,7 @@ impl Bay {
                     self.history = history;
                     self.picked = self.trend().count().checked_sub(1);
                 }
-                Err(fault) => return self.refuse(text!("{}", fault.message)),
+                Err(fault) => return self.refuse(fault.at_the_wall()),
             }
         }
         if page == Page::Chemicals && !self.setup.operators_may_change_chemical {
@@ -443,6 +464,10 @@ impl Bay {
             self.void_allowed = None;
         }
         self.drop_words();
+        if page != self.page {
+            // On another page nothing was there; pages that turn have a guard of their own.
+            self.guard_until = Duration::ZERO;
+        }
         self.page = page;
     }
 
@@ -480,6 +505,7 @@ impl Bay {
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
+            Page::Clock => Page::Lead,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),
@@ -539,6 +565,19 @@ impl Bay {
         self.put_up(text.into(), undo, false);
     }
 
+    /// Says what is still to be done, or to be heeded.
+    pub(super) fn advise(&mut self, text: impl Into<Text>) {
+        self.put_up(text.into(), None, false);
+        if let Some(notice) = self.notices.last_mut() {
+            notice.is_advice = true;
+        }
+    }
+
+    /// Says what is wrong without anybody having pressed anything.
+    pub(super) fn put_up_words(&mut self, text: Text) {
+        self.put_up(text, None, true);
+    }
+
     /// Says why something is not done, or what went wrong.
     pub(super) fn refuse(&mut self, text: impl Into<Text>) -> Vec<Effect> {
         self.put_up(text.into(), None, true);
@@ -554,7 +593,7 @@ impl Bay {
     }
 
     pub(super) fn not_kept(&mut self, what: impl Into<Text>, fault: &RecordsFault) -> Vec<Effect> {
-        self.refuse(text!("{}. {}", what.into(), fault.to_string()))
+        self.refuse(text!("{}. {}", what.into(), fault.at_the_wall()))
     }
 
     /// Takes down what only said something: what can be taken back stays.
@@ -563,7 +602,7 @@ impl Bay {
     }
 
     /// A new notice covers the old ones; those that can be taken back come up again after it.
-    fn put_up(&mut self, text: Text, undo: Option<Undo>, is_fault: bool) {
+    pub(super) fn put_up(&mut self, text: Text, undo: Option<Undo>, is_fault: bool) {
         self.drop_words();
         let waiting = undo.is_none() && !self.notices.is_empty();
         let time = if waiting { WORDS_TIME } else { UNDO_TIME };
@@ -574,7 +613,26 @@ impl Bay {
             until,
             is_fault,
             is_caption: false,
+            is_advice: false,
+            is_named: false,
         });
+    }
+
+    /// A finger is on the glass: what it can take back stays until it was lifted.
+    fn wait_for_the_hand(&mut self) {
+        let least = self.now.monotonic + PRESS_TIME;
+        for notice in self.notices.iter_mut().filter(|n| n.undo.is_some()) {
+            notice.until = notice.until.max(least);
+        }
+    }
+
+    /// A press that came while the place of a notice was guarded does nothing, and is not passed over.
+    fn too_soon(&mut self) -> Vec<Effect> {
+        self.advise("One moment");
+        if let Some(notice) = self.notices.last_mut() {
+            notice.until = self.now.monotonic + ONE_MOMENT;
+        }
+        vec![Effect::Tone(Tone::Refused)]
     }
 
     /// Shows what is being said. It lies over nothing: what can be taken back stays in sight.

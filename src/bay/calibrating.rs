@@ -6,10 +6,12 @@ use super::stopwatch::{Stopped, Stopwatch, Watch, WatchSound};
 use super::tools::Tools;
 use super::typed::{Typed, TypedUnit};
 use crate::text;
-use crate::trade::calibration::{Calibration, HOLDS_OFF, MOST_RUNS, Read, Run, Way};
+use crate::trade::calibration::{Calibration, Container, HOLDS_OFF, MOST_RUNS, Read, Run, Way};
 use crate::trade::measure::{Measure, graduation_for};
+use crate::trade::possible;
+use crate::trade::sprayer::{Kind, Sprayer};
 use crate::trade::text::Text;
-use crate::trade::uncertainty::mixed_readings;
+use crate::trade::uncertainty::{mixed_readings, readings};
 use crate::trade::units::Volume;
 use crate::trade::weighing::{Weighed, Weights, density, volume_between, volume_uncertainty};
 use std::time::Duration;
@@ -31,14 +33,15 @@ pub struct Calibrating {
     pub cut_off: bool,
     /// At the review, the runs are shown one by one.
     pub shows_runs: bool,
+    kind: Kind,
     tools: Tools,
 }
 
 impl Calibrating {
     /// A new calibration of a sprayer.
-    pub fn new(sprayer: &str, way: Way, tools: Tools) -> Self {
+    pub fn new(sprayer: &Sprayer, way: Way, tools: Tools) -> Self {
         let draft = Draft {
-            sprayer: sprayer.into(),
+            sprayer: sprayer.id.clone(),
             way,
             step: Step::path(way)[0],
             holds: None,
@@ -49,12 +52,12 @@ impl Calibrating {
             weights: std::collections::BTreeMap::new(),
             runs: Vec::new(),
         };
-        Self::resume(draft, tools)
+        Self::resume(draft, sprayer.kind, tools)
     }
 
-    /// Goes on with a kept one. A run that was cut off starts again from a full container: how much
+    /// Goes on with a kept one of a sprayer of that kind. A run that was cut off starts again from a full container: how much
     /// of it was drawn by then, nobody knows.
-    pub fn resume(draft: Draft, tools: Tools) -> Self {
+    pub fn resume(draft: Draft, kind: Kind, tools: Tools) -> Self {
         let cut_off = draft.step == Step::Running;
         let unit = unit_of(draft.step, &tools);
         let mut calibrating = Self {
@@ -64,6 +67,7 @@ impl Calibrating {
             asked_about: None,
             cut_off,
             shows_runs: false,
+            kind,
             tools,
         };
         if cut_off {
@@ -110,7 +114,8 @@ impl Calibrating {
         self.draft.left_loads.iter().map(|load| load.volume).sum()
     }
 
-    /// The loads of the step in hand: of the catch, or of what was left.
+    /// The loads of the step in hand: of the catch, or of what was left. One of nothing says that
+    /// nothing was left.
     pub fn loads(&self) -> &[Load] {
         match self.step() {
             Step::Left => &self.draft.left_loads,
@@ -137,20 +142,14 @@ impl Calibrating {
         let time = self.draft.time?;
         let weights = Weights::of(|of| self.draft.weights.get(&of).copied());
         let (drawn, catch, read, weights) = match self.draft.way {
-            // Run dry from the line: what it held is what was drawn.
-            Way::RunDry => {
-                let read = unsure(&self.draft.catch_loads).map(|catch| Read {
-                    drawn: Volume::ZERO,
-                    catch,
-                });
-                (self.draft.holds?, self.catch(), read, None)
-            }
-            Way::Timed => {
+            Way::RunDry | Way::Timed => {
+                let was_in_it = self.draft.holds?;
                 let catch = unsure(&self.draft.catch_loads);
-                let read = unsure(&self.draft.left_loads)
+                let read = self
+                    .drawn_unsure(was_in_it)
                     .zip(catch)
                     .map(|(drawn, catch)| Read { drawn, catch });
-                (self.draft.holds? - self.left(), self.catch(), read, None)
+                (was_in_it - self.left(), self.catch(), read, None)
             }
             Way::ByWeight => {
                 let weights = weights?;
@@ -172,6 +171,7 @@ impl Calibrating {
         };
         (drawn.is_some_liquid() && catch.is_some_liquid()).then_some(Run {
             drawn,
+            left: self.left(),
             catch,
             time,
             way: self.draft.way,
@@ -180,23 +180,44 @@ impl Calibrating {
         })
     }
 
+    /// Standard uncertainty of what was drawn: that of what was left. What the container holds cancels
+    /// in the dose; what was put into a drum does not.
+    fn drawn_unsure(&self, was_in_it: Volume) -> Option<Volume> {
+        let left = unsure(&self.draft.left_loads)?;
+        let put_in = self.put_in_unsure(was_in_it);
+        Some(Volume::ml(left.as_ml().hypot(put_in.as_ml())))
+    }
+
+    fn put_in_unsure(&self, was_in_it: Volume) -> Volume {
+        match self.measures_the_container() {
+            true => Volume::ZERO,
+            false => graduation_for(was_in_it, &self.tools.measures)
+                .map_or(Volume::ZERO, |graduation| readings(graduation, 1)),
+        }
+    }
+
+    /// True where the container is filled to its line and measured for it. A drum is not: it draws
+    /// alike from whatever was put in. By weight nothing is measured out.
+    pub fn measures_the_container(&self) -> bool {
+        self.draft.way != Way::ByWeight && !self.draws_from_what_is_put_in()
+    }
+
+    /// True for a drum, which is not filled to a line for a run.
+    pub fn draws_from_what_is_put_in(&self) -> bool {
+        self.kind == Kind::DrumInjector
+    }
+
     /// All runs, the one in hand last.
     pub fn runs(&self) -> Vec<Run> {
         self.draft.runs.iter().copied().chain(self.run()).collect()
     }
 
-    /// The calibration, once the run in hand is done.
+    /// The calibration, once the run in hand is done. It knows of the container what was measured for
+    /// it, and nothing where nothing was.
     pub fn result(&self) -> Option<Calibration> {
         self.run()?;
-        let runs = self.runs();
-        let holds = match self.draft.way {
-            // Each run drew it from the line until dry.
-            Way::ByWeight => {
-                runs.iter().map(|run| run.drawn).sum::<Volume>() * (1.0 / runs.len() as f64)
-            }
-            Way::RunDry | Way::Timed => self.draft.holds?,
-        };
-        Calibration::of(holds, &runs)
+        let measured = self.draft.holds.filter(|_| self.measures_the_container());
+        Calibration::of(measured.map(Container::measured), &self.runs())
     }
 
     /// The watch at `now`.
@@ -246,7 +267,7 @@ impl Calibrating {
     pub(super) fn asks_about_holds(&mut self, known: Volume) -> Option<Volume> {
         let typed = self.typed.volume().filter(|_| self.step() == Step::Holds)?;
         let far = (typed / known - 1.0).abs() > HOLDS_OFF;
-        (far && self.asks_anew()).then_some(typed)
+        (far && self.measures_the_container() && self.asks_anew()).then_some(typed)
     }
 
     /// True where the chosen time is longer than a full container lasts, to be asked about, once.
@@ -259,9 +280,40 @@ impl Calibrating {
         self.step() == Step::SetTime && long && self.asks_anew()
     }
 
+    /// A load that was typed in the large unit behind full ones and would be more than any measure of the
+    /// bay takes, while the same number in the small unit would not: both, to be asked about, once.
+    pub(super) fn asks_about_load(&mut self) -> Option<(String, String)> {
+        let in_loads = matches!(self.step(), Step::Left | Step::Catch) && !self.loads().is_empty();
+        let small = TypedUnit::small(self.tools.units);
+        let (text, unit) = (self.typed.text(), self.typed.unit());
+        if !in_loads || unit == small || text.contains('.') {
+            return None;
+        }
+        let number = self.typed.number().filter(|number| *number >= 10.0)?;
+        let sizes = self.tools.measures.iter().map(|measure| measure.size);
+        let largest = sizes.max_by(|a, b| a.as_ml().total_cmp(&b.as_ml()))?;
+        let meant = Volume::ml(number * small.ml()?);
+        let odd = self.typed.volume()? > largest && meant <= largest;
+        let both = (
+            format!("{text} {}", unit.shown()),
+            format!("{text} {}", small.shown()),
+        );
+        (odd && self.asks_anew()).then_some(both)
+    }
+
     fn asks_anew(&mut self) -> bool {
         let typed = format!("{} {}", self.typed.text(), self.typed.unit().shown());
-        self.asked_about.replace(typed.clone()) != Some(typed)
+        let anew = self.asked_about.replace(typed.clone()) != Some(typed);
+        if anew {
+            self.typed.refuse();
+        }
+        anew
+    }
+
+    /// True where erasing takes back a load: nothing is typed that could be erased.
+    pub(super) fn erases_a_load(&self) -> bool {
+        let in_loads = matches!(self.step(), Step::Left | Step::Catch);
+        in_loads && self.typed.text().is_empty() && !self.loads().is_empty()
     }
 
     /// Takes a key of the number pad, where the step has one.
@@ -290,10 +342,26 @@ impl Calibrating {
         let takes = load.volume.is_some_liquid();
         match self.step() {
             Step::Catch if takes => self.draft.catch_loads.push(load),
-            Step::Left if takes => self.draft.left_loads.push(load),
+            Step::Left if takes => {
+                self.draft.left_loads.retain(|l| l.volume.is_some_liquid());
+                self.draft.left_loads.push(load);
+            }
             _ => return false,
         }
         true
+    }
+
+    /// Takes it that nothing was left in the container that was run dry. False at any other step.
+    pub(super) fn nothing_left(&mut self) -> bool {
+        let asked = self.step() == Step::Left && self.draft.way == Way::RunDry;
+        if asked {
+            self.draft.left_loads = vec![Load {
+                volume: Volume::ZERO,
+                graduation: Some(Volume::ZERO),
+            }];
+            self.typed.clear();
+        }
+        asked
     }
 
     /// Takes the last load back.
@@ -314,6 +382,9 @@ impl Calibrating {
         let number = self.typed.number();
         if self.typed.text().is_empty() {
             return self.has_been_entered();
+        }
+        if number == Some(0.0) && self.nothing_left() {
+            return Ok(());
         }
         match (self.step(), self.typed.volume()) {
             (Step::Holds, Some(holds)) => self.hold(holds)?,
@@ -340,6 +411,7 @@ impl Calibrating {
 
     /// Takes what it holds. Runs that were done stand on it, so with them it stays.
     pub(super) fn hold(&mut self, holds: Volume) -> Result<(), Text> {
+        possible::container(holds).map_err(|impossible| impossible.words())?;
         if !self.draft.runs.is_empty() && self.draft.holds != Some(holds) {
             return Err(text!(
                 "The runs done stand on what it holds. Throw away to measure it anew."
@@ -353,6 +425,7 @@ impl Calibrating {
         let there = match self.step() {
             Step::Holds => self.draft.holds.is_some(),
             Step::SetTime => self.draft.set_time.is_some(),
+            Step::Left if self.draft.way == Way::RunDry => !self.draft.left_loads.is_empty(),
             Step::Left => self.left().is_some_liquid(),
             Step::Catch => self.catch().is_some_liquid(),
             step => step
@@ -360,13 +433,21 @@ impl Calibrating {
                 .is_none_or(|of| self.draft.weights.contains_key(&of)),
         };
         there.then_some(()).ok_or_else(|| match self.step() {
+            Step::Holds if !self.measures_the_container() => {
+                text!("Type how much was put in first.")
+            }
             Step::Holds => text!("Type what it holds first."),
+            Step::Left if self.draft.way == Way::RunDry => {
+                text!("Type what is left, 0 for nothing.")
+            }
             Step::SetTime => text!("Choose how long it runs first."),
             Step::Left => text!(
                 "Enter what is left. Nothing left: it ran dry too soon, choose a shorter time."
             ),
             Step::Catch => text!("Enter what was caught first."),
-            Step::Temperature => text!("Type the water's temperature first."),
+            Step::Temperature | Step::CatchTemperature => {
+                text!("Type the water's temperature first.")
+            }
             _ => text!("Type what the balance shows first."),
         })
     }
@@ -380,7 +461,7 @@ impl Calibrating {
         };
         let read = |of: Weighed| weights.get(&of).copied();
         match of {
-            Weighed::Water => density(number).map(|_| ()),
+            Weighed::Water | Weighed::CatchWater => density(number).map(|_| ()),
             Weighed::ContainerAfter => between(Some(number), read(Weighed::ContainerFull)),
             Weighed::BucketFull => between(read(Weighed::BucketEmpty), Some(number)),
             Weighed::BucketEmpty => between(Some(number), read(Weighed::BucketFull)),
@@ -468,7 +549,11 @@ impl Calibrating {
     fn forget_after_run(&mut self) {
         self.draft.catch_loads.clear();
         self.draft.left_loads.clear();
-        let after = [Weighed::ContainerAfter, Weighed::BucketFull];
+        let after = [
+            Weighed::ContainerAfter,
+            Weighed::BucketFull,
+            Weighed::CatchWater,
+        ];
         self.draft.weights.retain(|of, _| !after.contains(of));
     }
 
@@ -536,10 +621,36 @@ impl Calibrating {
             }
             None => self.draft.catch_loads = vec![load(run.catch, run.read.map(|r| r.catch))],
         }
-        if let Some(holds) = self.draft.holds.filter(|_| run.way == Way::Timed) {
-            self.draft.left_loads = vec![load(holds - run.drawn, run.read.map(|r| r.drawn))];
+        if let Some(holds) = self.draft.holds.filter(|_| run.way != Way::ByWeight) {
+            // What was put into a drum stays as unsure as it was.
+            let put_in = self.put_in_unsure(holds).as_ml();
+            let of_left = |drawn: Volume| {
+                let square = drawn.as_ml().powi(2) - put_in.powi(2);
+                Volume::ml(square.max(0.0).sqrt())
+            };
+            let left = load(holds - run.drawn, run.read.map(|r| of_left(r.drawn)));
+            self.draft.left_loads = vec![left];
         }
         true
+    }
+
+    /// Temperature of the catch to offer, °C: that of the run before, or of the water in the
+    /// container.
+    pub fn usual_catch_temperature(&self) -> Option<f64> {
+        let before = self.draft.runs.last().and_then(|run| run.weights);
+        before
+            .map(|weights| weights.catch_celsius)
+            .or_else(|| self.draft.weights.get(&Weighed::Water).copied())
+    }
+
+    /// Takes the temperature of the catch that is offered. False at any other step, or where none is.
+    pub(super) fn take_usual_temperature(&mut self) -> bool {
+        let usual = self
+            .usual_catch_temperature()
+            .filter(|_| self.step() == Step::CatchTemperature);
+        let taken = usual.map(|celsius| self.draft.weights.insert(Weighed::CatchWater, celsius));
+        self.typed.clear();
+        taken.is_some()
     }
 
     fn go_to(&mut self, step: Step) {
@@ -566,7 +677,7 @@ fn unit_of(step: Step, tools: &Tools) -> TypedUnit {
     match step {
         Step::Catch => TypedUnit::large(tools.units),
         Step::SetTime => TypedUnit::Seconds,
-        Step::Temperature => TypedUnit::Celsius,
+        Step::Temperature | Step::CatchTemperature => TypedUnit::Celsius,
         _ if step.weighs().is_some() => TypedUnit::Kilograms,
         _ => TypedUnit::small(tools.units),
     }

@@ -9,8 +9,9 @@ use super::stopwatch::{Stopped, Stopwatch, Watch};
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Calibration;
 use crate::trade::chemical::Target;
-use crate::trade::fill_plan::{Part, Plan};
+use crate::trade::fill_plan::{self, Part, Plan, Pour};
 use crate::trade::reminder::Standing;
+use crate::trade::sprayer::Sprayer;
 use crate::trade::timed_check::{
     self, TimedCheck, TimedCheckError, Verdict, WithMix, band, lasts, scatter_of_time,
 };
@@ -77,6 +78,11 @@ pub enum CheckFound {
 /// or a stopwatch that was forgotten: common practice, no source.
 const LIKELY: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 
+/// Volume that leaves a full container until it runs dry.
+fn drawn_of_full(sprayer: &Sprayer, calibration: &Calibration) -> Volume {
+    fill_plan::holds(sprayer, Some(calibration)) - calibration.left_when_dry()
+}
+
 impl Bay {
     /// The timed check in hand.
     pub fn checking(&self) -> Option<&Checking> {
@@ -85,7 +91,17 @@ impl Bay {
 
     /// What a full container of the sprayer shown takes by its calibration.
     pub fn calibrated_time(&self) -> Option<Duration> {
-        lasts(self.calibration(&self.sprayer().id)?)
+        let sprayer = self.sprayer();
+        self.full_lasts(sprayer, self.calibration(&sprayer.id)?)
+    }
+
+    /// What a full container of a sprayer takes by a calibration of it.
+    pub(super) fn full_lasts(
+        &self,
+        sprayer: &Sprayer,
+        calibration: &Calibration,
+    ) -> Option<Duration> {
+        lasts(drawn_of_full(sprayer, calibration), calibration)
     }
 
     /// What the check in hand says, once it was timed.
@@ -95,19 +111,21 @@ impl Bay {
     }
 
     fn found(&self, with_mix: bool, time: Duration) -> Option<CheckFound> {
-        let calibration = self.calibration(&self.sprayer().id)?;
-        let calibrated = lasts(calibration)?;
+        let sprayer = self.sprayer();
+        let calibration = self.calibration(&sprayer.id)?;
+        let calibrated = self.full_lasts(sprayer, calibration)?;
         if !LIKELY.contains(&(time.as_secs_f64() / calibrated.as_secs_f64())) {
             return Some(CheckFound::Unlikely { time, calibrated });
         }
         Some(match with_mix {
             false => self
-                .judge(calibration, calibrated, time)?
+                .judge(sprayer, calibration, calibrated, time)?
                 .map_or_else(CheckFound::Nothing, CheckFound::Water),
             true => {
-                let scatter = self.scatter_of_time(calibration)?;
+                let scatter = self.scatter_of_time(sprayer, calibration)?;
                 let band = band(scatter, runs_of(calibration));
-                timed_check::with_mix(calibration.holds, time, &calibration.flows()?, band)
+                let drawn = drawn_of_full(sprayer, calibration);
+                timed_check::with_mix(drawn, time, &calibration.flows()?, band)
                     .map_or_else(CheckFound::Nothing, |drawn| {
                         self.found_of_mix(drawn, scatter, calibration)
                     })
@@ -118,11 +136,12 @@ impl Bay {
     /// Judges a check with water; `None` where the calibration has no flows.
     fn judge(
         &self,
+        sprayer: &Sprayer,
         calibration: &Calibration,
         calibrated: Duration,
         time: Duration,
     ) -> Option<Result<TimedCheck, TimedCheckError>> {
-        let scatter = self.scatter_of_time(calibration)?;
+        let scatter = self.scatter_of_time(sprayer, calibration)?;
         let (runs, limit) = (runs_of(calibration), self.setup.check_limit);
         Some(timed_check::check(calibrated, time, scatter, runs, limit))
     }
@@ -156,27 +175,32 @@ impl Bay {
     }
 
     /// The dose, full to the line, of the chemical that is checked, as it is now.
-    pub fn dose_in_force(&self) -> Option<Volume> {
+    pub fn dose_in_force(&self) -> Option<Pour> {
         let checking = self.checking.as_ref()?;
         self.dose_of_mix(self.correction(&self.sprayer().id, checking.mix.as_ref()?))
     }
 
     /// The dose of the chemical that is checked, corrected so.
-    fn dose_of_mix(&self, correction: Option<f64>) -> Option<Volume> {
+    fn dose_of_mix(&self, correction: Option<f64>) -> Option<Pour> {
         let chemical = self.setup.chemical(self.checking.as_ref()?.mix.as_ref()?)?;
         match self.plan_with(self.sprayer(), chemical, Part::Full, correction) {
-            Plan::Fill(plan) => Some(plan.pour.dose.product),
+            Plan::Fill(plan) => Some(plan.pour),
             _ => None,
         }
     }
 
-    /// What the time of one full container scatters by, relative.
-    pub(super) fn scatter_of_time(&self, calibration: &Calibration) -> Option<f64> {
+    /// What the time of one full container of a sprayer scatters by, relative, for bands
+    /// ([`crate::trade::repeats::Scatter::for_bands`]).
+    pub(super) fn scatter_of_time(
+        &self,
+        sprayer: &Sprayer,
+        calibration: &Calibration,
+    ) -> Option<f64> {
         let draw = calibration.draw_fraction()?;
         Some(scatter_of_time(
-            self.scatter().relative,
+            self.scatter().for_bands(),
             draw,
-            lasts(calibration)?,
+            self.full_lasts(sprayer, calibration)?,
         ))
     }
 
@@ -187,7 +211,9 @@ impl Bay {
             let past = self.sprayers.get(sprayer)?;
             let check = past.check.as_ref()?;
             let calibration = &past.calibration.as_ref()?.calibration;
-            self.judge(calibration, check.calibrated, check.time)?.ok()
+            let sprayer = self.setup.sprayer(sprayer)?;
+            self.judge(sprayer, calibration, check.calibrated, check.time)?
+                .ok()
         };
         judged().is_some_and(|check| check.verdict == Verdict::Recalibrate)
     }
@@ -442,7 +468,7 @@ impl Bay {
 
     /// The dose that the offered correction would come to; `None` where nothing is offered, or it
     /// would be out of reach.
-    pub fn corrected_dose(&self) -> Option<Volume> {
+    pub fn corrected_dose(&self) -> Option<Pour> {
         let CheckFound::Mix {
             offered: Some(factor),
             ..

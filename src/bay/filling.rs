@@ -3,7 +3,7 @@
 use super::action::{Action, Effect, Page, Undo};
 use super::at_work::Bay;
 use super::offer::Offer;
-use super::records::{Fill, FillHow, Happening, Placed};
+use super::records::{Fill, FillHow, Happening, Placed, Scope};
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::fill_plan::Part;
@@ -23,7 +23,7 @@ impl Bay {
             self.drop_words();
             let name = self.sprayer().name.clone();
             for notice in &mut self.notices {
-                notice.text = text!("{}: {}", &name, notice.text.clone());
+                notice.name_its_sprayer(&name);
             }
             self.sprayer = id.into();
             self.void_allowed = None;
@@ -33,7 +33,20 @@ impl Bay {
         }
         self.part = Part::Full;
         self.page = Page::Fill;
-        vec![Effect::Hush]
+        let mut effects = vec![Effect::Hush];
+        effects.extend(self.see_what_was_missed());
+        effects
+    }
+
+    /// The sprayer, and the chemical of the one before it: who comes because that one does not reach
+    /// the strength wants no other.
+    pub(super) fn choose_sprayer_for(&mut self, id: &str) -> Vec<Effect> {
+        let chemical = self.chemical().id.clone();
+        let mut effects = self.choose_sprayer(id);
+        if self.sprayer == id && self.chemical().id != chemical {
+            effects.extend(self.choose_chemical(&chemical));
+        }
+        effects
     }
 
     pub(super) fn next_sprayer(&mut self) -> Vec<Effect> {
@@ -53,26 +66,46 @@ impl Bay {
             return Vec::new();
         }
         if self.chemical().id != id {
-            let all: Vec<String> = self.setup.sprayers.iter().map(|s| s.id.clone()).collect();
-            if let Some(refused) = self.refuse_never(all.iter().map(String::as_str), id) {
+            if let Some(refused) = self.refuse_choice(id) {
                 return refused;
             }
-            match self.keep(Happening::ChemicalChosen(id.into())) {
+            let scope = Scope::Sprayer(self.sprayer.clone());
+            let happening = Happening::ChemicalChosen {
+                scope: scope.clone(),
+                chemical: id.into(),
+            };
+            match self.keep(happening) {
                 Ok(entry) => {
-                    self.chosen_chemical = Some(Placed {
+                    let chosen = Placed {
                         entry,
                         at: self.now.wall,
                         what: id.into(),
-                    });
+                    };
+                    self.chosen_chemicals.insert(scope, chosen);
                 }
                 Err(fault) => return self.not_kept("The chemical was not changed", &fault),
             }
             self.void_allowed = None;
             self.part = Part::Full;
-            self.notify("Rinse first. Never mix chemicals.", None);
+            if matches!(self.offer(), Offer::Rinse(_)) {
+                self.advise("Rinse first. Never mix chemicals.");
+            }
         }
         self.page = Page::Fill;
         vec![Effect::Hush]
+    }
+
+    /// Refuses what must never meet what is in any sprayer of the bay, or what another one has: an
+    /// operator cannot confirm that. The day's own for the sprayer is the shift lead's word: back to it
+    /// stands only what is in the sprayer itself. `None` where nothing is against it.
+    fn refuse_choice(&mut self, id: &str) -> Option<Vec<Effect>> {
+        let own = self.sprayer.clone();
+        if self.days_chemical(&own).id == id {
+            return self.refuse_never([own.as_str()], id);
+        }
+        let all: Vec<String> = self.setup.sprayers.iter().map(|s| s.id.clone()).collect();
+        self.refuse_never(all.iter().map(String::as_str), id)
+            .or_else(|| self.refuse_choice_beside(&own, id))
     }
 
     pub(super) fn filled(&mut self) -> Vec<Effect> {
@@ -104,7 +137,11 @@ impl Bay {
                 self.void_allowed = None;
                 // The next one at the screen takes a whole fill for granted.
                 self.part = Part::Full;
-                let text = text!("{} logged", plan.pour.dose.product.shown());
+                let poured = plan.pour.product_shown();
+                let text = match &self.sprayer().dial {
+                    Some(dial) => text!("{} logged. Dial: {}", poured, dial),
+                    None => text!("{} logged", poured),
+                };
                 self.notify(text, Some(Undo::Fill(entry)));
                 self.speak(said)
             }
@@ -127,9 +164,14 @@ impl Bay {
         let before = self.standing(self.sprayer());
         match self.keep(happening) {
             Ok(entry) => {
-                self.known(&sprayer).washes_since += 1;
+                let known = self.known(&sprayer);
+                known.washes_since += 1;
+                let counted = match known.washes_since {
+                    1 => text!("1 wash counted"),
+                    washes => text!("{} washes counted", washes),
+                };
                 self.void_allowed = None;
-                self.notify("Wash counted", Some(Undo::Wash { entry, sprayer }));
+                self.notify(counted, Some(Undo::Wash { entry, sprayer }));
                 let after = self.standing(self.sprayer());
                 // Only a change is worth words: every wash already clicks and shows.
                 match after != before && after.nags() {
@@ -160,6 +202,7 @@ impl Bay {
                 return effects;
             }
             Undo::Setup(change) => return self.undo_setup(&change),
+            Undo::Calibration { entry, draft } => return self.calibration_undone(entry, *draft),
             Undo::Rinse { entry } => return self.rinse_undone(entry),
             Undo::Day { entry } => return self.undo_day(entry),
             Undo::Stock(entry) => return self.undo_stock(entry),
@@ -180,11 +223,11 @@ impl Bay {
         };
         match self.keep(happening) {
             Ok(_) => {
-                if let Some(sprayer) = wash_of {
-                    let known = self.known(&sprayer);
-                    known.washes_since = known.washes_since.saturating_sub(1);
-                }
                 self.notices.pop();
+                // A calibration may have come between: only the records know since when it counts.
+                if let Some(sprayer) = wash_of {
+                    self.know_anew(&sprayer);
+                }
                 self.notify(done, None);
                 self.speak(said)
             }

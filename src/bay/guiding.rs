@@ -1,6 +1,6 @@
 //! The guided calibration at the wall: its steps done, kept, saved or thrown away.
 
-use super::action::{Effect, PadKey, Page, UNDO_TIME};
+use super::action::{Effect, PadKey, Page, UNDO_TIME, Undo};
 use super::at_work::{Bay, Unsettled};
 use super::calibrating::{Calibrating, SET_TIME_SECONDS};
 use super::ports::Tone;
@@ -9,11 +9,10 @@ use super::stopwatch::{Stopped, Watch};
 use super::tools::Tools;
 use crate::text;
 use crate::trade::announcement::Announcement;
-use crate::trade::calibration::{MOST_RUNS, Way};
+use crate::trade::calibration::{Calibration, MOST_RUNS, Way};
 use crate::trade::fill_plan::{self, Part};
 use crate::trade::reminder::VoidCause;
 use crate::trade::text::Text;
-use crate::trade::timed_check::lasts;
 use crate::trade::units::Volume;
 use std::time::Duration;
 
@@ -31,7 +30,7 @@ impl Bay {
         }
         if self.calibrating.is_none() {
             let tools = Tools::from(&self.setup);
-            self.calibrating = Some(Calibrating::new(&self.sprayer, way, tools));
+            self.calibrating = Some(Calibrating::new(self.sprayer(), way, tools));
         }
         self.calibrate()
     }
@@ -71,6 +70,7 @@ impl Bay {
             return Vec::new();
         };
         if let Err(missing) = step(calibrating) {
+            calibrating.typed.refuse();
             return self.refuse(missing);
         }
         self.drop_words();
@@ -84,6 +84,10 @@ impl Bay {
         }
         if self.calibrating.as_ref().is_some_and(|c| c.shows_runs) {
             return self.show_runs(false);
+        }
+        // What was typed as a load is taken with the step.
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
         }
         if self.calibrating.as_mut().is_some_and(Calibrating::previous) {
             return self.keep_draft();
@@ -111,6 +115,9 @@ impl Bay {
                 known.shown()
             ));
         }
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
+        }
         let lasts = self.draft_lasts();
         if let (Some(lasts), Some(calibrating)) = (lasts, &mut self.calibrating)
             && calibrating.asks_about_time(lasts)
@@ -120,7 +127,15 @@ impl Bay {
                 lasts.as_secs()
             ));
         }
-        let effects = self.step(Calibrating::next);
+        self.next_after(Calibrating::next)
+    }
+
+    /// Does a step that may be the last one: the catch is said at the review.
+    fn next_after(
+        &mut self,
+        step: impl FnOnce(&mut Calibrating) -> Result<(), Text>,
+    ) -> Vec<Effect> {
+        let effects = self.step(step);
         match &self.calibrating {
             Some(c) if effects.is_empty() && c.step() == Step::Review => {
                 if c.draft.way == Way::ByWeight {
@@ -133,6 +148,17 @@ impl Bay {
             }
             _ => effects,
         }
+    }
+
+    /// Asks which unit was meant by a load that was typed, once.
+    fn ask_about_load(&mut self) -> Option<Vec<Effect>> {
+        let (typed, meant) = self.calibrating.as_mut()?.asks_about_load()?;
+        Some(self.refuse(text!(
+            "{} or {}? Change the unit, or press once more for {}.",
+            &typed,
+            meant,
+            &typed
+        )))
     }
 
     /// Runs again: what was timed and caught is thrown away, and stays in the records.
@@ -239,15 +265,26 @@ impl Bay {
         }
     }
 
+    /// Nothing was left in the container that was run dry.
+    pub(super) fn nothing_left(&mut self) -> Vec<Effect> {
+        self.step(|c| match c.nothing_left() {
+            true => c.next(),
+            false => Err(text!("That is not the next step.")),
+        })
+    }
+
     pub(super) fn holds_as_before(&mut self) -> Vec<Effect> {
         let before = self.holds_before();
-        self.step(|c| {
+        self.next_after(|c| {
+            if c.take_usual_temperature() {
+                return c.next();
+            }
             if c.step() != Step::Holds {
                 return Err(text!("That is not the next step."));
             }
             match before {
                 Some(before) => c.hold(before)?,
-                None => return Err(text!("In a timed run what it holds counts: measure it.")),
+                None => return Err(text!("What was in it counts here: measure it.")),
             }
             c.typed.clear();
             c.next()
@@ -267,7 +304,7 @@ impl Bay {
 
     /// How long a full container of the sprayer in hand lasts by the calibration that applies.
     pub fn draft_lasts(&self) -> Option<Duration> {
-        lasts(self.calibration_before()?)
+        self.full_lasts(self.draft_sprayer()?, self.calibration_before()?)
     }
 
     /// Times to offer for a timed run: half and three quarters of what a full container lasts,
@@ -287,17 +324,39 @@ impl Bay {
     }
 
     /// What the container of the calibration in hand was known to hold. Run dry, it cancels in the
-    /// dose; in a timed run it does not, so there only what was measured counts.
+    /// dose; in a timed run it does not, so there only what was measured counts. `None` for a drum:
+    /// what is put in is measured.
     pub fn holds_before(&self) -> Option<Volume> {
-        let sprayer = self.draft_sprayer()?;
-        let measured = self.calibration(&sprayer.id).is_some();
-        if self.calibrating.as_ref()?.draft.way == Way::Timed && !measured {
-            return None;
-        }
-        Some(fill_plan::holds(sprayer, self.calibration(&sprayer.id)))
+        let (sprayer, calibrating) = (self.draft_sprayer()?, self.calibrating.as_ref()?);
+        let calibration = self.calibration(&sprayer.id);
+        let measured = calibration.is_some_and(|c| c.holds.is_some());
+        let counts = calibrating.draft.way != Way::Timed || measured;
+        (counts && calibrating.measures_the_container())
+            .then(|| fill_plan::holds(sprayer, calibration))
+    }
+
+    /// The calibration in hand once its run is done, as it would be saved: what the container was
+    /// measured to hold before stays where nothing was measured now.
+    pub fn calibration_in_hand(&self) -> Option<Calibration> {
+        let calibrating = self.calibrating.as_ref()?;
+        let result = calibrating.result()?;
+        let before = self
+            .calibration(&calibrating.draft.sprayer)
+            .and_then(|c| c.holds);
+        Some(Calibration {
+            holds: result.holds.or(before),
+            ..result
+        })
     }
 
     pub(super) fn pad(&mut self, key: PadKey) -> Vec<Effect> {
+        let erases_a_load = self
+            .calibrating
+            .as_ref()
+            .is_some_and(Calibrating::erases_a_load);
+        if key == PadKey::Back && erases_a_load && self.page == Page::Calibrate {
+            return self.undo_load();
+        }
         let took =
             self.page == Page::Calibrate && self.calibrating.as_mut().is_some_and(|c| c.pad(key));
         match took {
@@ -315,7 +374,11 @@ impl Bay {
             .as_mut()
             .is_some_and(Calibrating::switch_unit)
         {
-            true => Vec::new(),
+            true => {
+                // What was said of the other unit is over.
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -331,6 +394,9 @@ impl Bay {
     }
 
     pub(super) fn add_typed(&mut self) -> Vec<Effect> {
+        if let Some(asked) = self.ask_about_load() {
+            return asked;
+        }
         self.step(|c| match c.typed.volume() {
             Some(_) => c.take_typed(),
             None => Err(text!("Type what the load was first.")),
@@ -373,6 +439,13 @@ impl Bay {
         let effects = match stopped {
             None | Some(Stopped::WasStill) => return Vec::new(),
             Some(Stopped::Timed(_)) => {
+                if self
+                    .calibrating
+                    .as_ref()
+                    .is_some_and(|c| c.draft.way == Way::Timed)
+                {
+                    self.advise("Let go now.");
+                }
                 vec![Effect::Tone(Tone::Stop), Effect::Say(Announcement::stop())]
             }
             Some(Stopped::CalledOff) => vec![Effect::Tone(Tone::Refused)],
@@ -385,7 +458,7 @@ impl Bay {
     }
 
     pub(super) fn save_calibration(&mut self) -> Vec<Effect> {
-        let Some(result) = self.calibrating.as_ref().and_then(Calibrating::result) else {
+        let Some(result) = self.calibration_in_hand() else {
             return self.refuse("The run is not finished.");
         };
         if let Some(doubt) = self.doubts().iter().find(|d| d.is_impossible()) {
@@ -398,11 +471,18 @@ impl Bay {
             sprayer: sprayer.id.clone(),
             nozzle: self.fitted(sprayer, VoidCause::Nozzle, &sprayer.nozzle),
             washer: self.fitted(sprayer, VoidCause::Washer, &sprayer.washer),
+            dial: sprayer
+                .dial
+                .as_ref()
+                .map(|dial| self.fitted(sprayer, VoidCause::Dial, dial)),
             calibration: result,
             taken: self.now.wall,
         };
+        let Some(draft) = self.calibrating.as_ref().map(|c| c.draft.clone()) else {
+            return Vec::new();
+        };
         match self.keep(Happening::Calibrated(record.clone())) {
-            Ok(_) => {
+            Ok(entry) => {
                 let runs = record.calibration.runs();
                 let fractions: Vec<f64> = runs
                     .filter_map(|r| Some(r.draw_fraction()?.as_fraction()))
@@ -424,9 +504,12 @@ impl Bay {
                 self.notify(
                     match corrected {
                         true => "Saved. Doses corrected for their mix no longer are: check again.",
-                        false => "Calibration saved",
+                        false => "Saved",
                     },
-                    None,
+                    Some(Undo::Calibration {
+                        entry,
+                        draft: Box::new(draft),
+                    }),
                 );
                 self.speak(self.spoken_calibrated())
             }

@@ -10,15 +10,16 @@ use crate::trade::fill_plan::{self, FillPlan};
 use crate::trade::likely_causes::{Cause, Change, Found, likely_causes};
 use crate::trade::measure::{self, Measure, graduation_for};
 use crate::trade::repeats::{self, Scatter};
+use crate::trade::sprayer::Sprayer;
 use crate::trade::timed_check::band_of_means;
 use crate::trade::uncertainty::{
     DoseUncertainty, PRIOR_SCATTER, Remedy, STOPPING, Shrunk, Volumes, best_for,
     graduation_dominates_below, pre_dilution, readings, root_sum_square,
 };
-use crate::trade::units::{BottleRatio, Volume};
+use crate::trade::units::{BottleRatio, Strength, Volume};
 
 impl Bay {
-    /// The scatter from run to run: the usual one until the bay's own repeats tell it better.
+    /// The scatter from run to run: the usual one, blended with what the bay's own repeats tell.
     pub fn scatter(&self) -> Scatter {
         let groups = self.repeats.iter().map(|group| {
             group
@@ -29,58 +30,93 @@ impl Bay {
         repeats::scatter(PRIOR_SCATTER, repeats::pooled(groups))
     }
 
-    /// How sure the dose of a fill of the sprayer shown is; `None` for a direct sprayer, which has
-    /// no calibration to be unsure of.
+    /// How sure the dose of a fill of the sprayer shown is: of a direct sprayer only reading the
+    /// measure. `None` without a calibration that it could go by.
     pub fn dose_uncertainty(&self, plan: &FillPlan) -> Option<DoseUncertainty> {
-        let sprayer = self.sprayer();
-        let calibration = self
-            .calibration(&sprayer.id)
-            .filter(|_| !sprayer.kind.is_direct())?;
-        let sure = self.uncertainty_of(calibration)?;
-        let sure = match self.correction(&sprayer.id, &self.chemical().id) {
-            Some(factor) => sure.corrected(calibration, factor, STOPPING),
-            None => sure,
-        };
+        let sure = self.draw_uncertainty()?;
         // What the label's bottle ratio asks for does not depend on the draw: only on the container.
-        let sure = match self.chemical().target {
-            Target::Bottle(_) => DoseUncertainty {
-                scatter: 0.0,
-                catch: 0.0,
-                drawn: 0.0,
-                weighing: 0.0,
-                timing: 0.0,
-                holds: self.holds_unsure(calibration) / calibration.holds,
-                degrees_of_freedom: None,
-                ..sure
+        let sure = match (self.chemical().target, self.calibration_in_use()) {
+            (Target::Bottle(_), Some(calibration)) => DoseUncertainty {
+                runs: sure.runs,
+                ..DoseUncertainty::of_pouring_alone().with_holds(self.holds_unsure(calibration))
             },
-            Target::OnVehicle(_) => sure,
+            _ => sure,
         };
-        Some(sure.poured(plan.exact.product, &plan.pour.measure))
+        Some(poured(sure, plan))
     }
 
-    /// Standard uncertainty of what the container was measured to hold.
-    fn holds_unsure(&self, calibration: &Calibration) -> Volume {
-        graduation_for(calibration.holds, &self.setup.measures)
+    /// How sure it is what one fill of the sprayer shown puts on the vehicle. The dose goes by the mean
+    /// of the runs; the fill itself scatters as a run does, so this is more than that of the dose.
+    pub fn landing_uncertainty(&self, plan: &FillPlan) -> Option<DoseUncertainty> {
+        Some(poured(self.draw_uncertainty()?.of_one_fill(), plan))
+    }
+
+    /// The ± of what one fill lands, as a strength; `None` where there is none.
+    pub fn landing_plus_minus(&self, plan: &FillPlan) -> Option<Strength> {
+        let relative = self.landing_uncertainty(plan)?.plus_minus();
+        Strength::fraction(plan.pour.strength.as_fraction() * relative)
+    }
+
+    /// The calibration that the sprayer shown goes by; none for a direct one.
+    fn calibration_in_use(&self) -> Option<&Calibration> {
+        let sprayer = self.sprayer();
+        self.calibration(&sprayer.id)
+            .filter(|_| !sprayer.kind.is_direct())
+    }
+
+    /// How sure it is what the sprayer shown draws of its chemical; nothing is unsure of a direct one.
+    fn draw_uncertainty(&self) -> Option<DoseUncertainty> {
+        let sprayer = self.sprayer();
+        if sprayer.kind.is_direct() {
+            return Some(DoseUncertainty::of_pouring_alone());
+        }
+        let calibration = self.calibration_in_use()?;
+        let holds = fill_plan::holds(sprayer, Some(calibration));
+        let drawn = holds - calibration.left_when_dry();
+        let sure = self.uncertainty_of(sprayer, calibration)?;
+        Some(match self.correction(&sprayer.id, &self.chemical().id) {
+            Some(factor) => sure.corrected(calibration, drawn, factor, STOPPING),
+            None => sure,
+        })
+    }
+
+    /// Relative standard uncertainty of what the container of the sprayer shown holds.
+    fn holds_unsure(&self, calibration: &Calibration) -> f64 {
+        let holds = fill_plan::holds(self.sprayer(), Some(calibration));
+        self.reading_unsure(holds) / holds
+    }
+
+    /// Standard uncertainty of reading what a container holds with the measures of the bay.
+    fn reading_unsure(&self, holds: Volume) -> Volume {
+        graduation_for(holds, &self.setup.measures)
             .map_or(Volume::ZERO, |graduation| readings(graduation, 1))
     }
 
-    /// How sure a calibration is, pouring left out.
-    pub fn uncertainty_of(&self, calibration: &Calibration) -> Option<DoseUncertainty> {
-        let holds_unsure = self.holds_unsure(calibration);
+    /// How sure a calibration of a sprayer is, pouring left out.
+    pub fn uncertainty_of(
+        &self,
+        sprayer: &Sprayer,
+        calibration: &Calibration,
+    ) -> Option<DoseUncertainty> {
+        let holds = fill_plan::holds(sprayer, Some(calibration));
+        let unsure = self.reading_unsure(holds);
         let jug = self.catch_measure()?;
-        DoseUncertainty::of_calibration(calibration, holds_unsure, jug, self.scatter())
+        DoseUncertainty::of_calibration(calibration, holds, unsure, jug, self.scatter())
     }
 
     /// What would make the dose surer, the best first.
     pub fn remedies(&self, plan: &FillPlan, sure: &DoseUncertainty) -> Vec<Shrunk> {
-        let Some(calibration) = self.calibration(&self.sprayer().id) else {
-            return Vec::new();
-        };
+        // Without a calibration only pouring can be mended.
+        let of =
+            |part: fn(&Calibration) -> Volume| self.calibration_in_use().map_or(Volume::ZERO, part);
         let volumes = Volumes {
             dose: plan.exact.product,
-            catch: calibration.run.catch,
-            drawn: calibration.run.drawn,
-            holds: calibration.holds,
+            catch: of(|c| c.run.catch),
+            drawn: of(|c| c.run.drawn),
+            holds: match self.calibration_in_use() {
+                Some(calibration) => fill_plan::holds(self.sprayer(), Some(calibration)),
+                None => Volume::ZERO,
+            },
         };
         let mut remedies = sure.remedies(&volumes, &self.setup.measures);
         // The bay keeps one check for a correction, and takes no mean of several.
@@ -115,7 +151,7 @@ impl Bay {
             let now = self.calibrating.as_ref()?.result()?;
             let before = self.calibration_before()?;
             let change = Change::between(&found(before)?, &found(&now)?);
-            let scatter = self.scatter_of_time(before)?;
+            let scatter = self.scatter_of_time(self.draft_sprayer()?, before)?;
             let band = band_of_means(scatter, runs_of(before), runs_of(&now));
             Some(likely_causes(&change, band))
         };
@@ -174,6 +210,14 @@ impl Bay {
         let finest = measures.min_by(|a, b| finest(a).total_cmp(&finest(b)))?;
         let enough = finest.graduation * LINES_FOR_A_TWENTIETH;
         Dilution::of(dose, enough, fill, finest)
+    }
+}
+
+/// With the dose of this plan read on its measure, where a line is read at all.
+fn poured(sure: DoseUncertainty, plan: &FillPlan) -> DoseUncertainty {
+    match plan.pour.half_a_line > 0.0 {
+        true => sure.poured(plan.exact.product, &plan.pour.measure),
+        false => sure,
     }
 }
 

@@ -5,9 +5,11 @@
 
 pub mod action;
 pub mod at_work;
+mod bringing_back;
 pub mod calibrating;
 pub mod card;
 pub mod checking;
+mod damage;
 pub mod day;
 pub mod editing;
 mod filling;

@@ -55,10 +55,17 @@ impl Bay {
 
     /// What is offered for any sprayer, chemical and part.
     pub fn offer_for(&self, sprayer: &Sprayer, chemical: &Chemical, part: Part) -> Offer {
+        let plan = self.plan_for(sprayer, chemical, part);
+        let is_void = matches!(self.standing(sprayer), Standing::Void(_));
+        // Nobody rinses for what the sprayer does not reach. What a void calibration reaches, nobody
+        // knows.
+        if let (Plan::OutOfReach { wanted, strongest }, false) = (&plan, is_void) {
+            let (wanted, strongest) = (*wanted, *strongest);
+            return Offer::OutOfReach { wanted, strongest };
+        }
         if let Some(first) = self.rinse_first(&sprayer.id, chemical) {
             return Offer::Rinse(first);
         }
-        let plan = self.plan_for(sprayer, chemical, part);
         // Allowed for the fill that was on the screen, and for no other.
         let allowed = self.void_allowed()
             && sprayer.id == self.sprayer().id
@@ -77,6 +84,22 @@ impl Bay {
             (Plan::AboveBand { lands, most }, _) => Offer::AboveBand { lands, most },
             (Plan::Fill(plan), _) => Offer::Fill(plan),
         }
+    }
+
+    /// Sprayers of this bay that reach the strength of the chemical in use for the sprayer shown, each
+    /// with what it offers for it: those that may have that chemical.
+    pub fn reaching(&self) -> Vec<(&Sprayer, Offer)> {
+        let chemical = self.chemical();
+        let may_have = |of: &&Sprayer| {
+            self.setup().operators_may_change_chemical
+                || self.chemical_for(&of.id).id == chemical.id
+        };
+        let all = self.reached_by(chemical).into_iter().filter(may_have);
+        all.map(|of| {
+            let at_strength = self.at_strength_in_force(&of.id, &chemical.id);
+            (of, self.offer_for(of, at_strength, Part::Full))
+        })
+        .collect()
     }
 
     /// Sprayers of this bay that reach the chemical's strength by a calibration that applies.

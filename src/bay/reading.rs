@@ -10,8 +10,10 @@ use super::stopwatch::Watch;
 use crate::trade::calibration::{Calibration, Doubt, Way};
 use crate::trade::chemical::Chemical;
 use crate::trade::fill_plan::{self, Part, Plan};
+use crate::trade::measure::{Measure, reader};
 use crate::trade::reminder::{Age, PutOff, Standing};
 use crate::trade::sprayer::Sprayer;
+use crate::trade::units::{LineUnit, Volume};
 use std::time::Duration;
 
 impl Bay {
@@ -26,6 +28,22 @@ impl Bay {
     /// The part of the container to make up.
     pub fn part(&self) -> Part {
         self.part
+    }
+    /// The unit that this bay reads such a volume in: that of the measure that takes it.
+    pub fn unit_for(&self, volume: Volume) -> LineUnit {
+        reader(volume, &self.setup.measures).map_or(LineUnit::Metric, Measure::unit)
+    }
+    /// A volume that belongs to no pour, in the unit that this bay reads it in.
+    pub fn shown(&self, volume: Volume) -> String {
+        self.unit_for(volume).shown(volume)
+    }
+    /// What is in a container in all, in the unit that this bay reads it in. Kept in whole millilitres
+    /// it is no round number of ounces, and nobody reads it finer than water.
+    pub fn level_shown(&self, volume: Volume) -> String {
+        match self.unit_for(volume) {
+            LineUnit::Metric => volume.shown(),
+            unit => unit.shown(unit.water(volume)),
+        }
     }
     /// The notice shown, if any: the newest. Older ones that can still be taken back come after it.
     pub fn notice(&self) -> Option<&Notice> {
@@ -107,6 +125,12 @@ impl Bay {
     pub fn age(&self, sprayer: &str) -> Option<Age> {
         let past = self.sprayers.get(sprayer)?;
         let taken = past.calibration.as_ref()?.taken;
+        // Of one that was kept while the clock stood in the future no more is known than that it was
+        // before the clock was put right.
+        let taken = match self.clock_right {
+            Some(right) if taken > self.now.wall => right,
+            _ => taken,
+        };
         let days = self
             .clock_is_plausible()
             .then(|| (self.now.wall - taken).num_days())
@@ -194,8 +218,8 @@ impl Bay {
     /// The calibrations of the trend, oldest first, with the washes that each lasted.
     pub fn trend(&self) -> impl DoubleEndedIterator<Item = (&CalibrationRecord, u32)> {
         self.history.iter().filter_map(|milestone| match milestone {
-            Milestone::Calibrated { record, washes } => Some((&**record, *washes)),
-            Milestone::Changed { .. } => None,
+            Milestone::Calibrated { record, washes, .. } => Some((&**record, *washes)),
+            Milestone::Changed { .. } | Milestone::BroughtBack { .. } => None,
         })
     }
     /// The place of the calibration picked on the trend.
@@ -217,13 +241,45 @@ impl Bay {
     }
     /// True for a moment after a notice went by itself: a finger on its way to it must not press what
     /// lay under it.
-    pub fn guards_the_head(&self) -> bool {
+    pub fn guards_a_notice(&self) -> bool {
         self.now.monotonic < self.guard_until
+    }
+    /// Which page is shown, with its stage or step: where it is another one, other things are under the
+    /// finger. What is typed or counted on a page changes nothing of it.
+    pub fn leaf(&self) -> String {
+        let stage = match self.page {
+            Page::Fill => format!(
+                "{} {:?}",
+                self.sprayer,
+                std::mem::discriminant(&self.offer())
+            ),
+            Page::Calibrate => {
+                let step = self.calibrating.as_ref();
+                format!("{:?}", step.map(|c| (c.step(), c.shows_runs)))
+            }
+            Page::Check => format!("{:?}", self.checking.as_ref().map(|c| c.stage)),
+            Page::Pin => format!("{:?}", self.pin_stage()),
+            Page::Day => format!("{:?}", self.day_stage()),
+            Page::Edit | Page::Changes | Page::FirstRun => {
+                let scene = self.edit_scene();
+                format!("{:?} {} {}", scene.shape, scene.page, scene.title)
+            }
+            Page::Mix => format!("{:?} {}", self.mixing.stage, self.mixing.vehicles.types()),
+            Page::Stock => format!(
+                "{:?} {}",
+                self.stock_chemical().map(|chemical| &chemical.id),
+                self.stock_entry().is_some()
+            ),
+            Page::Reports => format!("{:?}", self.report_choosing()),
+            Page::TakeAway => format!("{:?}", self.taking().stage),
+            _ => String::new(),
+        };
+        format!("{:?} {stage}", self.page)
     }
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
         match self.watch() {
-            Watch::Still if self.guards_the_head() || self.waits_for_the_records() => {
+            Watch::Still if self.guards_a_notice() || self.waits_for_the_records() => {
                 Duration::from_millis(100)
             }
             // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.

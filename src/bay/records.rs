@@ -1,14 +1,16 @@
 //! What happens in the bay, and the port through which it is kept.
 
 use super::setup_change::{Place, SetupChange};
+use crate::text;
 use crate::trade::calibration::{Calibration, Run, Way};
 use crate::trade::days_strength::Allowed;
 use crate::trade::language::Language;
 use crate::trade::reminder::{PutOff, VoidCause};
+use crate::trade::text::Text;
 use crate::trade::units::{Strength, Volume};
 use crate::trade::weighing::Weighed;
 use chrono::{DateTime, FixedOffset};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
 /// The number of a happening in the records: a later one has a higher number, whatever the clock
@@ -157,6 +159,8 @@ pub struct CalibrationRecord {
     pub nozzle: String,
     /// The washer that fed it then.
     pub washer: String,
+    /// What the set-up said of its dial then; `None` where it said nothing, or nobody kept it.
+    pub dial: Option<String>,
     /// The readings.
     pub calibration: Calibration,
     /// When.
@@ -179,7 +183,7 @@ pub enum Step {
     FillToLine,
     /// Weigh the container, full to the line.
     ContainerFull,
-    /// Dial wide open, bucket ready; the countdown starts from here.
+    /// Dial as it is used, bucket ready; the countdown starts from here.
     Ready,
     /// The stopwatch runs (also during the countdown).
     Running,
@@ -191,13 +195,15 @@ pub enum Step {
     ContainerAfter,
     /// Weigh the bucket with the catch.
     BucketFull,
+    /// Enter the temperature of the catch.
+    CatchTemperature,
     /// See the result; save it or throw it away.
     Review,
 }
 
 impl Step {
     /// All steps.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Holds,
         Self::SetTime,
         Self::Temperature,
@@ -210,6 +216,7 @@ impl Step {
         Self::Catch,
         Self::ContainerAfter,
         Self::BucketFull,
+        Self::CatchTemperature,
         Self::Review,
     ];
 
@@ -221,6 +228,7 @@ impl Step {
                 Self::FillToLine,
                 Self::Ready,
                 Self::Running,
+                Self::Left,
                 Self::Catch,
                 Self::Review,
             ],
@@ -243,6 +251,7 @@ impl Step {
                 Self::Running,
                 Self::ContainerAfter,
                 Self::BucketFull,
+                Self::CatchTemperature,
                 Self::Review,
             ],
         }
@@ -256,6 +265,7 @@ impl Step {
             Self::ContainerFull => Some(Weighed::ContainerFull),
             Self::ContainerAfter => Some(Weighed::ContainerAfter),
             Self::BucketFull => Some(Weighed::BucketFull),
+            Self::CatchTemperature => Some(Weighed::CatchWater),
             _ => None,
         }
     }
@@ -275,6 +285,7 @@ impl Step {
             Self::Catch => "catch",
             Self::ContainerAfter => "container-after",
             Self::BucketFull => "bucket-full",
+            Self::CatchTemperature => "catch-temperature",
             Self::Review => "review",
         }
     }
@@ -304,7 +315,8 @@ pub struct Draft {
     /// The step now in hand. `Running` is kept from the start of the countdown on, so that a run cut
     /// off by a power cut is known for one.
     pub step: Step,
-    /// What the container was measured to hold.
+    /// What was in the container at the start: what it was measured to hold, or what was put into a
+    /// drum.
     pub holds: Option<Volume>,
     /// How long a timed run is to last.
     pub set_time: Option<Duration>,
@@ -312,7 +324,8 @@ pub struct Draft {
     pub time: Option<Duration>,
     /// The catch, load by load.
     pub catch_loads: Vec<Load>,
-    /// What was left in the container after a timed run, load by load.
+    /// What was left in the container after the run, load by load: a load of nothing where somebody said
+    /// that nothing was, none where nobody said anything.
     pub left_loads: Vec<Load>,
     /// What thermometer and balance showed so far: °C and kg.
     pub weights: BTreeMap<Weighed, f64>,
@@ -349,6 +362,16 @@ pub enum Happening {
     FillUndone(Entry),
     /// A calibration was saved. It ends the draft, the put-offs and any void of its sprayer.
     Calibrated(CalibrationRecord),
+    /// A calibration was saved by mistake: what was before it stands again.
+    CalibrationUndone(Entry),
+    /// An earlier calibration counts again from now on, with the washes since it was taken. It ends the
+    /// put-offs of its sprayer, its checks and its corrections.
+    CalibrationBroughtBack {
+        /// Its number.
+        of: Entry,
+        /// As kept.
+        record: Box<CalibrationRecord>,
+    },
     /// A run was thrown away. It ends the draft.
     RunThrownAway(Draft),
     /// One run of several was thrown away, and the calibration goes on without it.
@@ -374,8 +397,14 @@ pub enum Happening {
     },
     /// A sprayer was chosen, to be the one shown after a restart.
     SprayerChosen(String),
-    /// A chemical other than the day's, or the day's again, was chosen.
-    ChemicalChosen(String),
+    /// An operator chose a chemical other than the day's, or the day's again.
+    ChemicalChosen {
+        /// For which sprayer: what is chosen at the wall is for one. An earlier version chose for all
+        /// of the bay at once.
+        scope: Scope,
+        /// Which chemical, by id.
+        chemical: String,
+    },
     /// Somebody chose at the wall how it is to be heard.
     SoundChosen(SoundChoice),
     /// A step of a calibration was done.
@@ -400,6 +429,12 @@ pub enum Happening {
     RinseUndone(Entry),
     /// The shift lead's side was opened, left, or its PIN changed.
     Lead(LeadAccess),
+    /// The shift lead said that the time of the clock is right: what was kept before with later dates has
+    /// wrong ones.
+    ClockPutRight {
+        /// The newest date in the records until then.
+        newest: DateTime<FixedOffset>,
+    },
     /// The set-up was changed at the screen.
     SetupChanged(SetupChange),
     /// The set-up file was found changed by hand while the wall was open, and holds from now on: its
@@ -455,7 +490,7 @@ pub struct CheckRecord {
 /// What is known of one sprayer from the records.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SprayerPast {
-    /// Its newest calibration.
+    /// The calibration that counts: its newest that was not taken back, or one brought back since.
     pub calibration: Option<CalibrationRecord>,
     /// Washes with it since, those taken back left out. All of them where never calibrated.
     pub washes_since: u32,
@@ -500,6 +535,36 @@ pub struct Logged {
     pub times: u32,
 }
 
+/// How something in the records is not as it was kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BrokenWhat {
+    /// It was changed, or all of it but its check sum is gone.
+    Changed,
+    /// Something is missing before it, or it was never kept.
+    OutOfOrder,
+    /// It is as it was kept, and its check sum is not.
+    SumAlone,
+    /// The counts of washes that a backup brought along.
+    Counts,
+    /// The unfinished calibration.
+    Draft,
+}
+
+/// Something in the records that is not as it was kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Broken {
+    /// How.
+    pub what: BrokenWhat,
+    /// Its number; 0 for what has none.
+    pub entry: Entry,
+    /// When it was kept, as far as it can still tell.
+    pub at: Option<DateTime<FixedOffset>>,
+    /// The sprayers, by id, that have no dose for it until they are calibrated again.
+    pub no_dose: BTreeSet<String>,
+    /// The sprayers, by id, of which it is not known any more what is in them, until they are rinsed.
+    pub unknown_mix: BTreeSet<String>,
+}
+
 /// What the bay needs from its records to go on where it stopped.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Past {
@@ -507,8 +572,9 @@ pub struct Past {
     pub sprayers: BTreeMap<String, SprayerPast>,
     /// The sprayer chosen last.
     pub last_sprayer: Option<String>,
-    /// The chemical chosen last, by id.
-    pub chosen_chemical: Option<Placed<String>>,
+    /// The chemical, by id, that an operator chose last for each sprayer; for the whole bay where an
+    /// earlier version kept it.
+    pub chosen_chemicals: BTreeMap<Scope, Placed<String>>,
     /// The loudness chosen last, 0 to 100.
     pub volume_percent: Option<u8>,
     /// The language chosen last.
@@ -519,26 +585,40 @@ pub struct Past {
     pub day: BTreeMap<Scope, Placed<DaySetting>>,
     /// Wrong PINs since somebody was let in last, or the PIN was set or taken away.
     pub wrong_pins: u32,
-    /// When the newest fill was made that was not taken back.
-    pub last_fill: Option<DateTime<FixedOffset>>,
+    /// When the newest fill with each chemical, by id, was made that was not taken back.
+    pub last_fills: BTreeMap<String, DateTime<FixedOffset>>,
     /// The unfinished calibration.
     pub draft: Option<Draft>,
-    /// The newest date in the records: a clock that shows less is wrong.
+    /// The newest date in the records since the clock was put right, if it ever was: a clock that shows
+    /// less is wrong.
     pub newest: Option<DateTime<FixedOffset>>,
+    /// When the clock was put right last.
+    pub clock_right: Option<DateTime<FixedOffset>>,
     /// The draw fractions of every calibration of the bay with two or more runs, calibration by
     /// calibration: what the bay's own scatter is known from.
     pub repeats: Vec<Vec<f64>>,
+    /// What is not as it was kept, by number. Nothing of what hangs on it is in the rest.
+    pub broken: Vec<Broken>,
 }
 
 /// What happened to one sprayer over time, oldest first.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Milestone {
-    /// A calibration, and how many washes it lasted until the next one, or until now.
+    /// A calibration that was not taken back, and how many washes were done by it.
     Calibrated {
+        /// Its number.
+        entry: Entry,
         /// As kept.
         record: Box<CalibrationRecord>,
-        /// Washes since it.
+        /// Washes until another one counted, or until now, and again since it was brought back.
         washes: u32,
+    },
+    /// An earlier calibration was brought back.
+    BroughtBack {
+        /// Its number.
+        of: Entry,
+        /// When.
+        at: DateTime<FixedOffset>,
     },
     /// Something was changed.
     Changed {
@@ -552,8 +632,71 @@ pub enum Milestone {
 /// Why something could not be kept or read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecordsFault {
-    /// What went wrong and what to do.
+    /// What went wrong and what to do, for who looks after the panel.
     pub message: String,
+    /// What the hand at the wall is told; where that is not known, the message.
+    cause: Option<Cause>,
+}
+
+/// What keeps records from being kept or read, as far as a hand at the wall has to know it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// Another program is writing to them.
+    Busy,
+    /// The disk is full.
+    DiskFull,
+    /// The disk, its folder or the file takes no writing.
+    NoWriting,
+    /// The disk or the folder is not there.
+    OutOfReach,
+    /// The disk does not do as it is told.
+    DiskFails,
+    /// What is in the file cannot be read.
+    Damaged,
+    /// The file was taken away while the wall ran.
+    TakenAway,
+    /// The file was changed by something else while the wall ran.
+    Changed,
+    /// Something else, that may be over soon.
+    Unknown,
+}
+
+impl Cause {
+    /// In few words: what is wrong, and what to do.
+    pub fn words(self) -> Text {
+        match self {
+            Self::Busy => text!("Another program is writing: try again."),
+            Self::DiskFull => text!("The disk is full: make room."),
+            Self::NoWriting => text!("The disk takes no writing: tell the lead."),
+            Self::OutOfReach => text!("The disk cannot be reached: tell the lead."),
+            Self::DiskFails => text!("The disk is failing: tell the lead."),
+            Self::Damaged => text!("The records are damaged: tell the lead."),
+            Self::TakenAway => text!("The records were taken away: tell the lead."),
+            Self::Changed => text!("Records changed: restart the screen."),
+            Self::Unknown => text!("Try again; then restart the screen."),
+        }
+    }
+}
+
+impl RecordsFault {
+    /// A fault with its message.
+    pub fn new(message: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            cause: None,
+        }
+    }
+    /// With what the hand at the wall is told.
+    #[must_use]
+    pub fn because(mut self, cause: Cause) -> Self {
+        self.cause = Some(cause);
+        self
+    }
+    /// What is said at the wall.
+    pub fn at_the_wall(&self) -> Text {
+        let message = || text!("{}", self.message.as_str());
+        self.cause.map_or_else(message, Cause::words)
+    }
 }
 
 impl std::fmt::Display for RecordsFault {
@@ -581,7 +724,7 @@ pub trait Records {
     /// The records cannot be read.
     fn past(&mut self) -> Result<Past, RecordsFault>;
 
-    /// The calibrations and changes of one sprayer, oldest first.
+    /// The calibrations and changes of one sprayer, oldest first, and which were brought back.
     ///
     /// # Errors
     /// The records cannot be read.
@@ -608,8 +751,8 @@ pub trait Records {
     }
 
     /// What happened from number `from` on (0 for all), oldest first: fills, washes, calibrations,
-    /// changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
-    /// and stock. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
+    /// those brought back, changes, put-offs, settings of the day, rinses, the shift lead's access, changes of the set-up
+    /// stock and the clock put right. What was mispoured, and what was added to it, are told as fills. Those that were taken back are left out, and so is what only takes back; drafts,
     /// choices and checks are no part of it. Washes that a backup brought along have number 0, and
     /// noon for a time, for no more than their day is known; all of a day are one entry.
     ///
@@ -618,8 +761,9 @@ pub trait Records {
     fn log(&mut self, from: Entry) -> Result<Vec<Logged>, RecordsFault>;
 
     /// The number from which on to ask for the [`Self::log`] of a day or a week: all that has the
-    /// date `since` or a later one stands from there on. Where the clock was wrong once, some with
-    /// earlier dates stand there too: who wants none must leave them out by their dates.
+    /// date `since` or a later one stands from there on, but for what was kept with a date that the clock,
+    /// put right later, had not reached. Where the clock was wrong once, some with earlier dates stand
+    /// there too: who wants none must leave them out by their dates.
     ///
     /// # Errors
     /// The records cannot be read.

@@ -2,7 +2,7 @@
 
 use super::action::{Effect, Page};
 use super::at_work::Bay;
-use super::records::{Happening, SprayerPast};
+use super::records::{CalibrationRecord, Happening, SprayerPast};
 use crate::text;
 use crate::trade::reminder::VoidCause;
 use crate::trade::sprayer::Sprayer;
@@ -56,7 +56,7 @@ impl Bay {
         }
     }
 
-    /// The nozzle or the washer that a new calibration belongs to: as the set-up names it, unless it
+    /// The nozzle, washer or dial that a new calibration belongs to: as the set-up names it, unless it
     /// was changed at the screen, which has no name for the new one.
     pub(super) fn fitted(&self, sprayer: &Sprayer, part: VoidCause, in_setup: &str) -> String {
         let past = self.past(&sprayer.id);
@@ -65,6 +65,7 @@ impl Bay {
         };
         let then = match part {
             VoidCause::Washer => record.washer,
+            VoidCause::Dial => record.dial.unwrap_or_default(),
             _ => record.nozzle,
         };
         let changed_now = past.void == Some(part) && then == in_setup;
@@ -78,23 +79,44 @@ impl Bay {
     }
 }
 
-/// What the records have for a nozzle or washer that was changed at the screen, with the name of the
+/// What the records have for a nozzle, washer or dial that was changed at the screen, with the name of the
 /// old one behind it, until the set-up names the new one. It agrees with whatever name that is.
 const NOT_NAMED: &str = "not named yet";
 
-/// True where the nozzle or washer of then is not that of now. One that had no name agrees with any.
+/// True where the nozzle, washer or dial of then is not that of now. One that had no name agrees with any.
 pub(crate) fn differs(then: &str, now: &str) -> bool {
     !then.starts_with(NOT_NAMED) && !now.starts_with(NOT_NAMED) && then != now
 }
 
-/// A calibration belongs to one nozzle and one washer: where the set-up now names others, somebody
-/// changed them.
+/// A calibration belongs to one nozzle, one washer and one setting of the dial: where the set-up now
+/// names others, somebody changed them.
 pub(super) fn void_where_the_setup_differs(past: &mut SprayerPast, sprayer: &Sprayer) {
     if let (Some(record), None) = (&past.calibration, past.void) {
-        if differs(&record.nozzle, &sprayer.nozzle) {
-            past.void = Some(VoidCause::Nozzle);
-        } else if differs(&record.washer, &sprayer.washer) {
-            past.void = Some(VoidCause::Washer);
-        }
+        past.void = changed_since(record, sprayer);
+    }
+}
+
+/// What the set-up of a sprayer names that was not so for a calibration. A dial of which nothing was
+/// said, then or now, agrees with any.
+pub(super) fn changed_since(then: &CalibrationRecord, now: &Sprayer) -> Option<VoidCause> {
+    changed_between(then, &now.nozzle, &now.washer, now.dial.as_deref())
+}
+
+/// What was changed from one calibration to what is named.
+pub(super) fn changed_between(
+    then: &CalibrationRecord,
+    nozzle: &str,
+    washer: &str,
+    dial: Option<&str>,
+) -> Option<VoidCause> {
+    let turned = then.dial.as_deref().zip(dial);
+    if differs(&then.nozzle, nozzle) {
+        Some(VoidCause::Nozzle)
+    } else if differs(&then.washer, washer) {
+        Some(VoidCause::Washer)
+    } else if turned.is_some_and(|(then, now)| differs(then, now)) {
+        Some(VoidCause::Dial)
+    } else {
+        None
     }
 }

@@ -139,6 +139,17 @@ impl EntryUnits {
     }
 }
 
+/// What must be found at once when somebody is hurt, in the bay's own words; each where it is told.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Emergency {
+    /// Where the eye wash is.
+    pub eye_wash: Option<String>,
+    /// Where the safety data sheets are.
+    pub data_sheets: Option<String>,
+    /// Whom to call.
+    pub telephone: Option<String>,
+}
+
 /// Days of stock left that are warned of, where the set-up says nothing.
 pub const USUAL_STOCK_WARN_DAYS: u32 = 5;
 /// Minutes without a touch after which the shift lead's side closes, where the set-up says nothing.
@@ -189,6 +200,8 @@ pub struct Setup {
     pub stock_warn_days: u32,
     /// The shift lead's side closes after so many minutes without a touch.
     pub lead_minutes: u32,
+    /// What must be found at once when somebody is hurt.
+    pub emergency: Emergency,
     /// While the first set-up at the screen is not done, the number of its step that is asked next,
     /// from 1: no fill is shown yet. `setting_up` in the file.
     pub unfinished: Option<u32>,

@@ -6,7 +6,7 @@ pub enum Place {
     /// The top of the file: the bay itself.
     Bay,
     /// A section of which there is one, by its name in the file: `screen`, `sound`, `reminder`,
-    /// `check`, `balance`, `stock`, `lead`.
+    /// `check`, `balance`, `stock`, `lead`, `emergency`.
     Section(&'static str),
     /// A sprayer, by id.
     Sprayer(String),
@@ -20,8 +20,15 @@ pub enum Place {
 
 impl Place {
     /// The sections of which there is one, by their names in the file.
-    pub const SECTIONS: [&'static str; 7] = [
-        "screen", "sound", "reminder", "check", "balance", "stock", "lead",
+    pub const SECTIONS: [&'static str; 8] = [
+        "screen",
+        "sound",
+        "reminder",
+        "check",
+        "balance",
+        "stock",
+        "lead",
+        "emergency",
     ];
 
     /// The words that stand for it in a change that is kept: `bay`, `reminder`, `sprayer lance-1`.

@@ -4,6 +4,7 @@ use super::at_work::Bay;
 use super::offer::Offer;
 use crate::trade::announcement::{Announcement, FillToSay};
 use crate::trade::chemical::Chemical;
+use crate::trade::dilution::DrawFraction;
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
@@ -49,13 +50,15 @@ impl Bay {
                 chemical,
                 dose: plan.pour.dose,
                 // Heard only where it is not what it should be.
-                check: plan.pour.in_band.is_outside().then_some(plan.pour.strength),
+                check: (plan.pour.in_band.is_outside() || plan.coarse)
+                    .then_some(plan.pour.strength),
                 // Nobody knows what a void figure comes to.
                 asked: (in_full && !matches!(standing, Standing::Void(_)))
                     .then_some((plan.pour.strength, plan.ratio)),
                 part,
                 standing,
-            }),
+            })
+            .in_unit(plan.pour.measure.unit()),
         }
     }
 
@@ -85,12 +88,20 @@ impl Bay {
     }
 
     pub(super) fn spoken_calibrated(&self) -> Announcement {
+        self.spoken_draw(Announcement::calibrated)
+    }
+
+    pub(super) fn spoken_brought_back(&self) -> Announcement {
+        self.spoken_draw(Announcement::brought_back)
+    }
+
+    fn spoken_draw(&self, of: fn(&Sprayer, DrawFraction) -> Announcement) -> Announcement {
         let sprayer = self.sprayer();
         match self
             .calibration(&sprayer.id)
             .and_then(|c| c.draw_fraction())
         {
-            Some(draw) => Announcement::calibrated(sprayer, draw),
+            Some(draw) => of(sprayer, draw),
             None => self.spoken_fill(),
         }
     }

@@ -109,6 +109,8 @@ impl TypedUnit {
 pub struct Typed {
     text: String,
     unit: TypedUnit,
+    /// It was refused, or asked about: the next digit begins anew.
+    refused: bool,
 }
 
 /// More digits than any container here needs are a stuck key.
@@ -120,11 +122,16 @@ impl Typed {
         Self {
             text: String::new(),
             unit,
+            refused: false,
         }
     }
     /// These signs, as if typed.
     pub(crate) const fn with_text(text: String, unit: TypedUnit) -> Self {
-        Self { text, unit }
+        Self {
+            text,
+            unit,
+            refused: false,
+        }
     }
     /// As typed.
     pub fn text(&self) -> &str {
@@ -135,8 +142,24 @@ impl Typed {
         self.unit
     }
 
+    /// What is typed was refused, or asked about: it stays to be seen, and the next digit begins anew.
+    pub(super) fn refuse(&mut self) {
+        self.refused = !self.text.is_empty();
+    }
+    /// What is typed is another number than the one that was refused.
+    pub(super) const fn take_back_refusal(&mut self) {
+        self.refused = false;
+    }
+    /// True where the next digit begins anew.
+    pub(super) const fn is_refused(&self) -> bool {
+        self.refused
+    }
+
     /// Takes a key; false when it does nothing (a second point, a full line).
     pub fn press(&mut self, key: PadKey) -> bool {
+        if std::mem::take(&mut self.refused) && key != PadKey::Back {
+            self.text.clear();
+        }
         match key {
             PadKey::Digit(digit @ 0..=9) if self.text.len() < MOST_KEYS => {
                 if self.text == "0" {
@@ -172,12 +195,14 @@ impl Typed {
         let other = self.unit.other();
         let switched = other != self.unit;
         self.unit = other;
+        self.take_back_refusal();
         switched
     }
 
     /// Empties the line; the unit stays.
     pub fn clear(&mut self) {
         self.text.clear();
+        self.refused = false;
     }
 }
 
@@ -213,6 +238,31 @@ mod tests {
         assert_eq!(typed(".").volume(), None);
         assert_eq!(typed("12<").text(), "1");
         assert_eq!(typed("1234567").text(), "123456");
+    }
+
+    #[test]
+    fn a_refused_number_gives_way_to_the_next_digit() {
+        for (key, then) in [
+            (PadKey::Digit(4), "4"),
+            (PadKey::Point, "0."),
+            (PadKey::Back, "31"),
+        ] {
+            let mut number = typed("317");
+            number.refuse();
+            assert_eq!(number.text(), "317", "it stays to be seen");
+            assert!(number.press(key));
+            assert_eq!(number.text(), then);
+            number.press(PadKey::Digit(8));
+            assert_eq!(number.text(), format!("{then}8"), "once");
+        }
+        let mut number = typed("317");
+        number.refuse();
+        assert!(number.switch_unit() && number.press(PadKey::Digit(5)));
+        assert_eq!(
+            number.text(),
+            "3175",
+            "in the other unit it was not refused"
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Opening a bay's folder, for the commands that only look.
 
 use super::clock::SystemClock;
+use super::words::how_many;
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::Clock;
@@ -21,9 +22,7 @@ struct ReadOnly {
 
 impl Records for ReadOnly {
     fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
-        Err(RecordsFault {
-            message: "This command only looks at the records.".into(),
-        })
+        Err(RecordsFault::new("This command only looks at the records."))
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.past.clone())
@@ -33,9 +32,9 @@ impl Records for ReadOnly {
         Ok(Vec::new())
     }
     fn know(&mut self, _: &Place) -> Result<bool, RecordsFault> {
-        Err(RecordsFault {
-            message: "This command only looks at the records, and gives no ids.".into(),
-        })
+        Err(RecordsFault::new(
+            "This command only looks at the records, and gives no ids.",
+        ))
     }
     fn last_fill(&mut self, _: &str) -> Result<Option<LastFill>, RecordsFault> {
         // No command that only looks asks what is left in a sprayer.
@@ -83,10 +82,7 @@ pub const NOT_SET_UP: &str = "this bay is not set up yet: answer the questions o
 
 /// All mistakes of a set-up, a line each.
 pub fn mistakes(dir: &Path, faults: &[SetupFault]) -> String {
-    let count = match faults.len() {
-        1 => "1 mistake".to_owned(),
-        n => format!("{n} mistakes"),
-    };
+    let count = how_many(faults.len(), "mistake", "mistakes");
     let mut text = format!("{} in {}", count, dir.join(SETUP_FILE).display());
     for fault in faults {
         text.push_str(&format!("\n  {fault}"));

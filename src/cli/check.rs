@@ -1,7 +1,9 @@
 //! `fillcall check`: is the set-up right, and can the records be read?
 
+use super::words::{count, how_many};
 use super::{Outcome, bay_folder, own_voice, print};
 use fillcall::bay::at_work::Bay;
+use fillcall::bay::records::Broken;
 use fillcall::bay::setup::Voice;
 use fillcall::sound::voice::Pack;
 use fillcall::store::records::summary;
@@ -19,16 +21,18 @@ pub fn run(dir: &Path) -> Outcome {
     let records = summary(&records_path(dir)).map_err(|fault| fault.message)?;
     let bay = bay_folder::look_at(dir)?;
     let mut text = format!(
-        "{}: {} sprayers, {} chemicals, {} measures. The set-up is right.\n\
-         Records: {} washes, {} fills, {} calibrations.\n",
+        "{}: {}, {}, {}. The set-up is right.\nRecords: {}, {}, {}.\n",
         setup.name,
-        setup.sprayers.len(),
-        setup.chemicals.len(),
-        setup.measures.len(),
-        records.washes,
-        records.fills,
-        records.calibrations,
+        how_many(setup.sprayers.len(), "sprayer", "sprayers"),
+        how_many(setup.chemicals.len(), "chemical", "chemicals"),
+        how_many(setup.measures.len(), "measure", "measures"),
+        count(records.washes, "wash", "washes"),
+        count(records.fills, "fill", "fills"),
+        count(records.calibrations, "calibration", "calibrations"),
     );
+    if !bay.broken().is_empty() {
+        return Err(damage(&text, bay.broken()));
+    }
     if setup.unfinished.is_some() {
         text = format!(
             "{}: the set-up can be read, but {}.\n",
@@ -59,6 +63,25 @@ pub fn run(dir: &Path) -> Outcome {
     print(&text)
 }
 
+/// What was told so far, and what in the records is not as it was kept, each with what to do.
+fn damage(so_far: &str, broken: &[Broken]) -> String {
+    let mut text = format!("{so_far}The records are damaged:\n");
+    for broken in broken {
+        text.push_str(&format!("  {} {}", broken.words(), broken.remedy()));
+        let sprayers: Vec<&str> = broken
+            .no_dose
+            .union(&broken.unknown_mix)
+            .map(String::as_str)
+            .collect();
+        if !sprayers.is_empty() {
+            text.push_str(&format!(" It bears on {}.", sprayers.join(", ")));
+        }
+        text.push('\n');
+    }
+    text.push_str("A backup is brought back with: fillcall restore BAY FILE --replace");
+    text
+}
+
 /// What the voice of the bay cannot say.
 fn voice_notes(bay: &Bay, voice: &Pack) -> String {
     let setup = bay.setup();
@@ -73,7 +96,7 @@ fn voice_notes(bay: &Bay, voice: &Pack) -> String {
         ));
     }
     for sprayer in &setup.sprayers {
-        let announcement = bay.announce_fill(sprayer, bay.chemical(), Part::Full);
+        let announcement = bay.announce_fill(sprayer, bay.chemical_for(&sprayer.id), Part::Full);
         let unspoken = announcement.speech(&voice.lexicon).unspoken;
         if !unspoken.is_empty() {
             text.push_str(&format!(

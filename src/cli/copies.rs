@@ -1,5 +1,6 @@
 //! `fillcall backup` and `fillcall restore`.
 
+use super::words::{count, how_many};
 use super::{Outcome, print};
 use fillcall::store::backup::{self, Summary};
 use std::path::Path;
@@ -27,12 +28,12 @@ pub fn restore(bay: &Path, file: &Path, replace: bool) -> Outcome {
 
 fn words(summary: &Summary) -> String {
     format!(
-        "\"{}\": {} sprayers, {} chemicals, {} washes, {} fills, {} calibrations",
+        "\"{}\": {}, {}, {}, {}, {}",
         summary.bay,
-        summary.sprayers,
-        summary.chemicals,
-        summary.records.washes,
-        summary.records.fills,
-        summary.records.calibrations
+        how_many(summary.sprayers, "sprayer", "sprayers"),
+        how_many(summary.chemicals, "chemical", "chemicals"),
+        count(summary.records.washes, "wash", "washes"),
+        count(summary.records.fills, "fill", "fills"),
+        count(summary.records.calibrations, "calibration", "calibrations"),
     )
 }

@@ -1,5 +1,6 @@
 //! `fillcall export`: everything that happened, as a table.
 
+use super::words::count;
 use super::{Outcome, bay_folder, print};
 use fillcall::bay::reporting::csv;
 use fillcall::bay::reporting::through::First;
@@ -34,9 +35,6 @@ pub fn run(dir: &Path, file: &Path, replace: bool) -> Outcome {
         })
     });
     written.map_err(|fault| fault.to_string())?;
-    let rows = match rows {
-        1 => "1 row".to_owned(),
-        n => format!("{n} rows"),
-    };
+    let rows = count(rows, "row", "rows");
     print(&format!("Wrote {rows} to {}\n", file.display()))
 }

@@ -13,6 +13,7 @@ mod simulate;
 mod speak;
 mod tour;
 mod wall;
+mod words;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use fillcall::bay::card::Format;
@@ -142,7 +143,7 @@ enum Command {
         /// The sprayer's id
         #[arg(long, value_name = "ID")]
         sprayer: String,
-        /// The chemical's id; the day's where left out
+        /// The chemical's id; the one in use for the sprayer where left out
         #[arg(long, value_name = "ID")]
         chemical: Option<String>,
         /// The file to write
@@ -154,12 +155,11 @@ enum Command {
     },
     /// Train at the wall without a lance: opens a simulated bay of its own, which says so on every
     /// screen
-    #[command(hide = true)]
     Simulate {
         /// The training bay's folder: one made by this command, empty, or not there yet
         dir: PathBuf,
         /// What the truth of its sprayers is drawn from, the same for the same number
-        #[arg(long, value_name = "N")]
+        #[arg(long, value_name = "N", value_parser = words::whole)]
         seed: Option<u64>,
         /// Open in a window instead of filling the screen
         #[arg(long)]

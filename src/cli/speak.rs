@@ -24,11 +24,12 @@ pub fn run(
         format!("this bay has no sprayer \"{sprayer}\"; it has {known}")
     })?;
     let chemical = match chemical {
-        None => bay.chemical(),
-        Some(id) => setup.chemical(id).ok_or_else(|| {
+        None => bay.chemical_for(&found.id),
+        Some(id) if setup.chemical(id).is_some() => bay.at_strength_in_force(&found.id, id),
+        Some(id) => {
             let known = ids(setup.chemicals.iter().map(|c| c.id.as_str()).collect());
-            format!("this bay has no chemical \"{id}\"; it has {known}")
-        })?,
+            return Err(format!("this bay has no chemical \"{id}\"; it has {known}"));
+        }
     };
     let said = bay.announce_fill(found, chemical, Part::Full);
     // A bay that is silent on the wall can still be listened to here.

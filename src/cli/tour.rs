@@ -57,8 +57,14 @@ const STOPS: &[Stop] = &[
             scale; how many washes ago the sprayer was calibrated.",
     },
     Stop {
+        name: "first-aid",
+        does: &[Press("First aid")],
+        caption: "First aid is one tap from home, in every state: the words of the label, and where \
+            eye wash, data sheets and telephone are.",
+    },
+    Stop {
         name: "say-it",
-        does: &[Press("Say it")],
+        does: &[Press("Back"), Press("Say it")],
         caption: "One tap says it. The words are the same as the figures.",
     },
     Stop {
@@ -136,7 +142,7 @@ const STOPS: &[Stop] = &[
     Stop {
         name: "ready",
         does: &[Press("It is full to the line")],
-        caption: "Dial wide open, nozzle in the bucket.",
+        caption: "Dial as it is used, nozzle in the bucket.",
     },
     Stop {
         name: "countdown",
@@ -149,9 +155,14 @@ const STOPS: &[Stop] = &[
         caption: "The stopwatch. It stops by a tap, the Enter key or a foot switch.",
     },
     Stop {
+        name: "left",
+        does: &[Press("Stop")],
+        caption: "It ran dry. What stayed in the container all the same? Nothing is one tap.",
+    },
+    Stop {
         name: "catch",
         does: &[
-            Press("Stop"),
+            Press("Nothing is left"),
             Press("Add 1 L"),
             Press("Add 1 L"),
             Press("Add 1 L"),
@@ -238,18 +249,36 @@ const STOPS: &[Stop] = &[
     },
     Stop {
         name: "out-of-reach",
-        does: &[Press("Heavy film"), Press("Close"), Press("Say it")],
-        caption: "More than this sprayer can reach: the strongest it can do, and who would do.",
+        does: &[Press("Heavy film"), Press("Say it")],
+        caption: "More than this sprayer can reach: the strongest it can do, told before anybody rinses \
+            for it.",
+    },
+    Stop {
+        name: "reaching",
+        does: &[Press("Close"), Press("Sprayers that reach it")],
+        caption: "The sprayers that do reach it, each with its dose.",
+    },
+    Stop {
+        name: "water-first",
+        does: &[
+            Press("Back"),
+            Press("Chemical: Heavy film"),
+            Press("Wheel cleaner"),
+            Press("Close"),
+            Press("Rinsed"),
+            Press("Close"),
+            Press("Say it"),
+        ],
+        caption: "An acid goes into the water: the water stands first, and is said first.",
     },
     Stop {
         name: "changed",
         does: &[
             Press("Close"),
-            Press("Chemical: Heavy film"),
+            Press("Chemical: Wheel cleaner"),
             Press("Film remover"),
-            Press("Close"),
             Press("Calibration: 12 washes"),
-            Press("Nozzle or washer changed"),
+            Press("Something was changed on it"),
         ],
         caption: "A new nozzle: two taps, and a held press that no drop of water can make.",
     },

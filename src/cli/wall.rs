@@ -7,18 +7,19 @@ use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
 use fillcall::screens::glass::{Glass, backend};
-use fillcall::screens::wall::{Faults, WallScreen};
+use fillcall::screens::wall::{Faults, Rescue, Restorable, WallScreen};
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
 use fillcall::sticks::MemorySticks;
+use fillcall::store::backup;
 use fillcall::store::lead_lock::FileLock;
-use fillcall::store::records::SqliteRecords;
+use fillcall::store::records::{SqliteRecords, are_lost};
 use fillcall::store::setup_file::{FileKeeper, read_bay, text_of, write_first};
 use fillcall::store::{SETUP_FILE, SetupFault, WALL_LOCK_FILE, parts, plain, records_path};
 use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let panel = profile
@@ -29,6 +30,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     backend::select_backend(&glass).map_err(|fault| fault.to_string())?;
     let training = simulate::seed_of(dir)?;
     let dir = dir.to_owned();
+    let for_rescue = dir.clone();
     // Held as long as the wall is open.
     let lock = RefCell::new(None);
     let open = move || {
@@ -47,6 +49,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
     screen.mark_training(training.is_some());
+    screen.with_rescue(Box::new(Backups { dir: for_rescue }));
     if !windowed {
         screen.fill_the_screen();
     }
@@ -106,6 +109,32 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
     let bay = outfitted(bay);
     Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
+}
+
+/// The way back for a bay whose records are lost: the newest backup found beside them.
+struct Backups {
+    dir: PathBuf,
+}
+
+impl Rescue for Backups {
+    fn found(&self) -> Option<Restorable> {
+        if !are_lost(&records_path(&self.dir)) {
+            return None;
+        }
+        backup::newest(&self.dir).map(|found| Restorable {
+            file: found.file.display().to_string(),
+            made: found.made,
+            washes: found.washes,
+            calibrations: found.calibrations,
+        })
+    }
+
+    fn restore(&self) -> Result<(), String> {
+        let found = backup::newest(&self.dir).ok_or("no backup was found any more")?;
+        backup::restore(&self.dir, &found.file, true)
+            .map(drop)
+            .map_err(|fault| fault.to_string())
+    }
 }
 
 /// One wall to a bay: a second one would go by washes and figures of its own. `None` where there is

@@ -36,17 +36,23 @@ fn step_name(step: Step) -> StepName {
         Step::Catch => StepName::Catch,
         Step::ContainerAfter => StepName::ContainerAfter,
         Step::BucketFull => StepName::BucketFull,
+        Step::CatchTemperature => StepName::CatchTemperature,
         Step::Review => StepName::Review,
     }
 }
 
 /// What is entered at a step, in a word or two, and what to do with the hands before; `None` where
 /// nothing is.
-fn pad_words(step: Step, is_first_run: bool) -> Option<(String, String)> {
-    let words = match step {
+fn pad_words(calibrating: &Calibrating) -> Option<(String, String)> {
+    let is_first_run = calibrating.draft.runs.is_empty();
+    let words = match calibrating.step() {
+        Step::Holds if !calibrating.measures_the_container() => (
+            tr!("put in"),
+            tr!("Measure some water, any amount. Type how much."),
+        ),
         Step::Holds => (
             tr!("holds"),
-            tr!("Tube in, fill it to the line. Pour it out and measure."),
+            tr!("Clean water to the line, tube in. Pour it out, read it."),
         ),
         Step::SetTime => (tr!("runs for"), tr!("It must not run dry.")),
         Step::Temperature => (
@@ -55,7 +61,7 @@ fn pad_words(step: Step, is_first_run: bool) -> Option<(String, String)> {
         ),
         Step::BucketEmpty if is_first_run => (
             tr!("bucket, empty"),
-            tr!("Put the empty bucket on the balance. Type what it shows."),
+            tr!("Wet the bucket and pour it out. Type what the balance shows."),
         ),
         Step::BucketEmpty => (
             tr!("bucket, empty"),
@@ -77,6 +83,10 @@ fn pad_words(step: Step, is_first_run: bool) -> Option<(String, String)> {
             tr!("left"),
             tr!("Measure what is left in the container: all of it."),
         ),
+        Step::CatchTemperature => (
+            tr!("water caught"),
+            tr!("A washer that heats: type how warm it is in the bucket."),
+        ),
         Step::Catch => (
             tr!("caught"),
             tr!("Measure all that was caught. Tap each full load."),
@@ -91,13 +101,12 @@ fn ready_words(draft: &Draft) -> String {
     match (draft.way, draft.set_time) {
         (Way::Timed, Some(time)) => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             After {} s it beeps long again: let go. Never point it at anyone: the jet goes through \
-             skin.",
+             After {} s it beeps long again: let go.",
             trim_number(time.as_secs_f64(), 1)
         ),
         _ => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
-             Stop when it runs dry. Never point it at anyone: the jet goes through skin."
+             Stop when it runs dry."
         ),
     }
 }
@@ -121,7 +130,10 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let mut facts = vec![
         fact(
             &format!("{}, {}", way_title(last.way), runs(result)),
-            tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
+            match result.more.is_empty() {
+                true => tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
+                false => tr!("last: {} of {}", last.drawn.shown(), last.catch.shown()),
+            },
         ),
         fact(&tr!("Time"), time_shown(last.time)),
     ];
@@ -147,7 +159,8 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     let dose = |calibration: Option<&Calibration>| {
         let measures = &bay.setup().measures;
         match fill_plan::plan(sprayer, calibration, bay.chemical(), Part::Full, measures) {
-            Plan::Fill(plan) => plan.pour.dose.product.shown(),
+            Plan::Fill(plan) if plan.coarse => tr!("{}, coarse", plan.pour.product_shown()),
+            Plan::Fill(plan) => plan.pour.product_shown(),
             Plan::OutOfReach { .. } => tr!("out of reach"),
             Plan::Unmeasurable { .. } => tr!("too little"),
             Plan::AboveBand { .. } => tr!("too strong"),
@@ -160,7 +173,7 @@ fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     ) {
         (Standing::Void(_), _) => tr!("void"),
         // As it is now, with what corrects it.
-        (_, Plan::Fill(plan)) => plan.pour.dose.product.shown(),
+        (_, Plan::Fill(plan)) => plan.pour.product_shown(),
         _ => dose(before),
     };
     facts.push(fact(
@@ -182,11 +195,13 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     view.set_sprayer(bay.draft_sprayer().map_or("", |s| s.name.as_str()).into());
     show_entry(bay, calibrating, view);
     view.set_step(step_name(step));
-    view.set_holds_before(
-        bay.holds_before()
-            .map_or(String::new(), |v| v.shown())
-            .into(),
-    );
+    let offered = match step {
+        Step::CatchTemperature => calibrating
+            .usual_catch_temperature()
+            .map(|celsius| format!("{} °C", trim_number(celsius, 1))),
+        _ => bay.holds_before().map(Volume::shown),
+    };
+    view.set_holds_before(offered.unwrap_or_default().into());
     view.set_holds(draft.holds.map_or(String::new(), |v| v.shown()).into());
     view.set_ready_words(ready_words(draft).into());
     view.set_kept_time(draft.time.map_or(String::new(), time_shown).into());
@@ -217,7 +232,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
     if let Some(new) = update(view.get_time_choices(), choices) {
         view.set_time_choices(new);
     }
-    if let Some(result) = calibrating.result() {
+    if let Some(result) = bay.calibration_in_hand() {
         show_result(bay, &result, view);
     }
 }
@@ -233,12 +248,13 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     } else if view.get_typed().is_empty() && !typed.text().is_empty() {
         view.set_types(true);
     }
-    let (what, words) = pad_words(step, calibrating.draft.runs.is_empty()).unwrap_or_default();
+    let (what, words) = pad_words(calibrating).unwrap_or_default();
     view.set_what(what.into());
     view.set_words(words.into());
     view.set_typed(typed.text().into());
     view.set_typed_unit(unit.shown().into());
-    view.set_may_switch_unit(unit.other() != unit);
+    let other = Some(unit.other()).filter(|other| *other != unit);
+    view.set_other_unit(other.map_or("", TypedUnit::shown).into());
     let entered = calibrating.entered();
     view.set_value(match typed.text() {
         "" => entered.as_str().into(),
@@ -251,12 +267,23 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     view.set_total(unit.number(so_far).into());
     let with_typed = so_far + typed.volume().unwrap_or_default();
     view.set_total_with_typed(unit.number(with_typed).into());
-    view.set_loads(loads(calibrating.loads().len()).into());
+    let some = calibrating.loads().iter();
+    let some = some.filter(|load| load.volume.is_some_liquid());
+    view.set_loads(loads(some.count()).into());
+    view.set_ran_dry(step == Step::Left && calibrating.draft.way == Way::RunDry);
+    view.set_put_in(calibrating.draws_from_what_is_put_in());
     view.set_may_undo_load(!calibrating.loads().is_empty());
     view.set_may_go_on(match typed.text() {
+        "" if step == Step::Left && calibrating.draft.way == Way::RunDry => {
+            !calibrating.loads().is_empty()
+        }
         "" if has_loads => so_far.is_some_liquid(),
-        "" => !entered.is_empty() || !has_pad(step),
-        _ => typed.volume().is_some() || (unit.ml().is_none() && typed.number().is_some()),
+        "" => !entered.is_empty() || pad_words(calibrating).is_none(),
+        _ => {
+            typed.volume().is_some()
+                || (step == Step::Left && typed.number() == Some(0.0))
+                || (unit.ml().is_none() && typed.number().is_some())
+        }
     });
     let mut measures: Vec<_> = bay.setup().measures.iter().collect();
     measures.sort_by(|a, b| b.size.as_ml().total_cmp(&a.size.as_ml()));
@@ -272,11 +299,6 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     if let Some(new) = update(view.get_measures(), loads) {
         view.set_measures(new);
     }
-}
-
-/// A number is entered at this step.
-fn has_pad(step: Step) -> bool {
-    pad_words(step, true).is_some()
 }
 
 /// A measure's size as a number and a unit of the bay.
@@ -296,7 +318,10 @@ fn show_result(bay: &Bay, result: &Calibration, view: &CalibrateView) {
     };
     let fraction = result.draw_fraction();
     view.set_draw_fraction(draws(fraction).into());
-    let plus_minus = fraction.zip(bay.uncertainty_of(result)).map(|(d, sure)| {
+    let sure = bay
+        .draft_sprayer()
+        .and_then(|sprayer| bay.uncertainty_of(sprayer, result));
+    let plus_minus = fraction.zip(sure).map(|(d, sure)| {
         let percent = d.as_fraction() * sure.plus_minus() * 100.0;
         trim_number(percent, if percent < 0.095 { 3 } else { 2 })
     });
@@ -384,25 +409,16 @@ fn show_runs(bay: &Bay, view: &CalibrateView) {
 /// What runs are judged by, and what that stands on.
 fn scatter_words(scatter: &Scatter) -> String {
     let percent = trim_number(scatter.relative * 100.0, 1);
-    match (scatter.is_own, scatter.runs) {
-        (true, runs) => {
-            tr!(
-                "Scatter {} %, known from {} runs of this bay.",
-                percent,
-                runs
-            )
-        }
-        (false, 0) => tr!(
+    match scatter.runs {
+        0 => tr!(
             "Scatter: the usual {} %. No repeats in this bay yet.",
             percent
         ),
-        (false, runs) => {
-            tr!(
-                "Scatter: the usual {} %. {} runs of this bay so far.",
-                percent,
-                runs
-            )
-        }
+        runs => tr!(
+            "Scatter {} %: usual practice and {} runs of this bay.",
+            percent,
+            runs
+        ),
     }
 }
 
@@ -422,6 +438,7 @@ pub fn connect(view: &CalibrateView, hands: &Hands) {
     view.on_next(hands.on(|| Action::NextStep));
     view.on_previous(hands.on(|| Action::PreviousStep));
     view.on_as_before(hands.on(|| Action::HoldsAsBefore));
+    view.on_nothing(hands.on(|| Action::NothingLeft));
     view.on_add_load(hands.on_text(Action::AddLoad));
     view.on_add_typed(hands.on(|| Action::AddTyped));
     view.on_undo_load(hands.on(|| Action::UndoLoad));

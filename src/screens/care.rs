@@ -2,14 +2,15 @@
 
 use super::generated::{CareView, Fact};
 use super::models::{fact, update};
-use super::tongue::{shown, tr};
+use super::tongue::tr;
 use super::wall::Hands;
-use super::words::{date, one_in, washes};
+use super::words::{date, finer_measure, landing_plus_minus, one_in, washes, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
+use crate::trade::fill_plan::holds;
 use crate::trade::reminder::{Standing, VoidCause};
-use crate::trade::units::trim_number;
+use crate::trade::units::{Strength, Volume, trim_number};
 
 fn headline(bay: &Bay) -> String {
     let sprayer = bay.sprayer();
@@ -19,6 +20,9 @@ fn headline(bay: &Bay) -> String {
         return tr!("No calibration needed.");
     }
     match bay.standing(sprayer) {
+        Standing::None if bay.damage_of(&sprayer.id).is_some() => {
+            tr!("Records damaged: no figure.")
+        }
         Standing::None => tr!("Never calibrated: no figure yet."),
         Standing::Good => tr!("Good: {} of {} washes.", age, limits.washes),
         Standing::Due => tr!("Due: {} of {}.", age, limits.washes),
@@ -26,6 +30,9 @@ fn headline(bay: &Bay) -> String {
         Standing::Void(VoidCause::Nozzle) => tr!("Void: nozzle changed."),
         Standing::Void(VoidCause::Washer) => tr!("Void: washer changed."),
         Standing::Void(VoidCause::Supply) => tr!("Void: supply changed."),
+        Standing::Void(VoidCause::Dial) => tr!("Void: dial changed."),
+        Standing::Void(VoidCause::Filter) => tr!("Void: filter changed."),
+        Standing::Void(VoidCause::Tube) => tr!("Void: tube changed."),
     }
 }
 
@@ -40,7 +47,10 @@ fn facts(bay: &Bay) -> Vec<Fact> {
         if let Some(d) = calibration.draw_fraction() {
             facts.push(fact(&tr!("Draws"), d.shown()));
         }
-        facts.push(fact(&tr!("Holds"), calibration.holds.shown()));
+        facts.push(fact(
+            &tr!("Holds"),
+            holds(sprayer, Some(calibration)).shown(),
+        ));
         if let Some(flows) = calibration.flows() {
             facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }
@@ -50,11 +60,18 @@ fn facts(bay: &Bay) -> Vec<Fact> {
     if !sprayer.kind.is_direct() {
         facts.push(fact(&tr!("Nozzle"), sprayer.nozzle.clone()));
         facts.push(fact(&tr!("Washer"), sprayer.washer.clone()));
+        if let Some(dial) = &sprayer.dial {
+            facts.push(fact(&tr!("Dial"), dial.clone()));
+        }
     }
     let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
-        if let Some(finer) = &plan.finer {
-            facts.push(fact(&tr!("Better measure"), shown(&finer.measure_words())));
+        let delivered = bay.chemical().product_strength;
+        if delivered != Strength::NEAT {
+            facts.push(fact(&tr!("Delivered as"), delivered.shown()));
+        }
+        if let Some(finer) = finer_measure(&plan) {
+            facts.push(fact(&tr!("Better"), finer));
         }
         facts.push(fact(
             &tr!("On vehicle"),
@@ -65,22 +82,26 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             ),
         ));
         if let Some(sure) = bay.dose_uncertainty(&plan) {
-            let plus_minus = sure.expanded(plan.exact.product);
-            let (dose, sure) = (plan.exact.product.as_ml(), plus_minus.as_ml());
-            facts.push(fact(
-                &tr!("Dose"),
-                format!("{} ± {} ml", trim_number(dose, 0), trim_number(sure, 0)),
-            ));
+            let unit = plan.pour.measure.unit();
+            let number = |volume: Volume| volume.as_ml() / unit.ml();
+            let dose = plan.exact.product;
+            let (dose, sure) = with_plus_minus(number(dose), number(sure.expanded(dose)));
+            let dose = format!("{dose} ± {sure} {}", unit.sign());
+            facts.push(fact(&tr!("Mean dose"), dose));
+        }
+        if let Some(plus_minus) = landing_plus_minus(bay, &plan) {
+            facts.push(fact(&tr!("One fill lands"), plus_minus));
         }
         if let Some(coverage) = plan.coverage {
-            facts.push(fact(
-                &tr!("Vehicles a fill"),
-                trim_number(coverage.vehicles, 1),
-            ));
-            if let Some(cost) = coverage.cost_per_vehicle {
-                let money = format!("{cost:.2} {}", bay.setup().currency);
-                facts.push(fact(&tr!("Cost a vehicle"), money.trim_end()));
-            }
+            let vehicles = trim_number(coverage.vehicles, 1);
+            let value = match coverage.cost_per_vehicle {
+                None => vehicles,
+                Some(cost) => {
+                    let money = format!("{cost:.2} {}", bay.setup().currency);
+                    tr!("{}, {} each", vehicles, money.trim_end())
+                }
+            };
+            facts.push(fact(&tr!("Vehicles a fill"), value));
         }
     }
     facts
@@ -107,13 +128,7 @@ pub fn show(bay: &Bay, view: &CareView) {
     view.set_may_put_off(may.is_some());
     view.set_may_throw_away(may.is_none() && bay.calibrating().is_some());
     view.set_put_off_note(match may {
-        Some(next) => format!(
-            "{}, {}/{}",
-            washes(limits.put_off_washes),
-            next.times,
-            limits.put_off_times
-        )
-        .into(),
+        Some(_) => washes(limits.put_off_washes).into(),
         None if bay.nags(sprayer) => tr!("no more").into(),
         None => tr!("not due").into(),
     });
@@ -132,4 +147,7 @@ pub fn connect(view: &CareView, hands: &Hands) {
     view.on_changed_nozzle(hands.on(|| Action::Changed(VoidCause::Nozzle)));
     view.on_changed_washer(hands.on(|| Action::Changed(VoidCause::Washer)));
     view.on_changed_supply(hands.on(|| Action::Changed(VoidCause::Supply)));
+    view.on_changed_dial(hands.on(|| Action::Changed(VoidCause::Dial)));
+    view.on_changed_filter(hands.on(|| Action::Changed(VoidCause::Filter)));
+    view.on_changed_tube(hands.on(|| Action::Changed(VoidCause::Tube)));
 }

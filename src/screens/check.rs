@@ -106,17 +106,15 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
         None => (
             tr!("Water to the line"),
             tr!(
-                "Rinse it, clean water to the line, dial wide open. Five beeps, then a long one: \
-                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry. \
-                 Never point it at anyone: the jet goes through skin."
+                "Rinse it, clean water to the line, dial as it is used. Five beeps, then a long one: \
+                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry."
             ),
         ),
         Some(chemical) => (
             tr!("Mix to the line"),
             tr!(
                 "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
-                 onto the vehicle, and hold it. Stop when it runs dry. Never point it at anyone: \
-                 the jet goes through skin.",
+                 onto the vehicle, and hold it. Stop when it runs dry.",
                 &chemical.name
             ),
         ),
@@ -186,7 +184,8 @@ fn show_result(bay: &Bay, time: Duration, found: &CheckFound, view: &CheckView) 
 }
 
 fn water_words(bay: &Bay, check: &TimedCheck) -> (CheckLook, String, String) {
-    let limit = percent(bay.setup().check_limit);
+    // What one run cannot see is no limit.
+    let limit = percent(bay.setup().check_limit.max(check.band));
     match check.verdict {
         Verdict::Fine => (
             CheckLook::Fine,
@@ -222,7 +221,7 @@ fn again_words(
     view: &CheckView,
 ) -> (CheckLook, String, String) {
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(&tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.product_shown()));
     }
     let stands = tr!(
         "The dose is corrected already, × {}.",
@@ -230,8 +229,8 @@ fn again_words(
     );
     match (offered, bay.corrected_dose()) {
         (Some(_), Some(dose)) => {
-            facts.push(fact(&tr!("By this check"), dose.shown()));
-            view.set_corrected(dose.shown().into());
+            facts.push(fact(&tr!("By this check"), dose.product_shown()));
+            view.set_corrected(dose.product_shown().into());
             view.set_may_correct(true);
             let says = tr!("This check says another dose.");
             not_as_corrected(&stands, &says)
@@ -268,14 +267,14 @@ fn mix_words(
         return (CheckLook::Fine, tr!("Draws as water does"), words);
     }
     if let Some(dose) = bay.dose_in_force() {
-        facts.push(fact(&tr!("Dose now"), dose.shown()));
+        facts.push(fact(&tr!("Dose now"), dose.product_shown()));
     }
     let headline = draws_words(drawn.change);
     let less = drawn.change < 0.0;
     let words = match bay.corrected_dose() {
         Some(dose) => {
-            facts.push(fact(&tr!("Corrected"), dose.shown()));
-            view.set_corrected(dose.shown().into());
+            facts.push(fact(&tr!("Corrected"), dose.product_shown()));
+            view.set_corrected(dose.product_shown().into());
             view.set_may_correct(true);
             match less {
                 true => tr!(

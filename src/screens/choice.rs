@@ -1,54 +1,83 @@
 //! The lists: sprayers, chemicals, parts of a container.
 
-use super::generated::{Choice, ChoiceView};
-use super::hazard::signs;
+use super::generated::{Choice, ChoiceView, Mark};
+use super::hazard::symbols;
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Hands;
-use super::words::{new_cause, part_name, wanted_short, washes};
+use super::words::{mark_of, mark_of_offer, new_cause, part_name, stop_word, wanted_short, washes};
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
 use crate::bay::offer::Offer;
+use crate::trade::chemical::{Chemical, Target};
 use crate::trade::fill_plan::Part;
 use crate::trade::reminder::Standing;
 use crate::trade::sprayer::Sprayer;
 
+/// What is poured, or why nothing is.
 fn dose_words(offer: &Offer) -> String {
-    match offer {
-        Offer::Rinse(_) => tr!("rinse"),
-        Offer::Uncalibrated | Offer::Void { .. } => tr!("no figure"),
-        Offer::OutOfReach { .. } => tr!("out of reach"),
-        Offer::Unmeasurable { .. } => tr!("too little"),
-        Offer::AboveBand { .. } => tr!("too strong"),
-        Offer::Fill(plan) => plan.pour.dose.product.shown(),
+    match (offer, stop_word(offer)) {
+        (Offer::Fill(plan), _) => plan.pour.product_shown(),
+        // What was changed stands in the note, where there is one.
+        (Offer::Void { .. }, _) => tr!("Void"),
+        (_, word) => word.unwrap_or_default(),
+    }
+}
+
+/// The graver of what a sprayer's calibration and its offer ask for.
+fn mark(bay: &Bay, sprayer: &Sprayer, offer: &Offer) -> Mark {
+    match (mark_of_offer(offer), mark_of(bay, sprayer)) {
+        (Mark::Stop, _) | (_, Mark::Stop) => Mark::Stop,
+        (Mark::Due, _) | (_, Mark::Due) => Mark::Due,
+        _ => Mark::None,
+    }
+}
+
+/// How its calibration stands.
+fn standing_note(bay: &Bay, sprayer: &Sprayer) -> String {
+    let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
+    match bay.standing(sprayer) {
+        _ if sprayer.kind.is_direct() => tr!("no calibration"),
+        Standing::None => tr!("never calibrated"),
+        Standing::Good => washes(age),
+        Standing::Due => tr!("{}: due", washes(age)),
+        Standing::Overdue => tr!("{}: overdue", age),
+        Standing::Void(cause) => new_cause(cause),
+    }
+}
+
+/// What its set-up wants, in the width of a tile.
+fn wanted_in_a_tile(chemical: &Chemical) -> String {
+    match chemical.target {
+        Target::OnVehicle(wanted) => tr!("wants {}", wanted.shown()),
+        Target::Bottle(_) => wanted_short(chemical),
     }
 }
 
 fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
-    let standing = bay.standing(sprayer);
-    let age = bay.age(&sprayer.id).map_or(0, |age| age.washes);
-    let note = match standing {
-        _ if sprayer.kind.is_direct() => tr!("no calibration"),
-        Standing::None => tr!("never calibrated"),
-        Standing::Good => tr!("{} since", washes(age)),
-        Standing::Due => tr!("{}: due", washes(age)),
-        Standing::Overdue => tr!("{}: overdue", age),
-        Standing::Void(cause) => new_cause(cause),
-    };
+    let note = standing_note(bay, sprayer);
     // Not what the screen shows, where the shift lead set another one for it.
     let chemical = bay.chemical_for(&sprayer.id);
     let note = match chemical.id == bay.chemical().id {
         true => note,
         false => chemical.name.clone(),
     };
-    let figure = dose_words(&bay.offer_for(sprayer, chemical, Part::Full));
+    let offer = bay.offer_for(sprayer, chemical, Part::Full);
+    let coarse = matches!(&offer, Offer::Fill(plan) if plan.coarse);
+    let note = match coarse {
+        true => tr!("coarse measure"),
+        false => note,
+    };
     Choice {
         id: sprayer.id.as_str().into(),
         name: sprayer.name.as_str().into(),
         note: note.into(),
-        figure: figure.into(),
+        figure: dose_words(&offer).into(),
         current: sprayer.id == bay.sprayer().id,
-        warns: standing != Standing::Good,
+        mark: match mark(bay, sprayer, &offer) {
+            Mark::None if coarse => Mark::Due,
+            mark => mark,
+        },
         enabled: true,
         ..Choice::default()
     }
@@ -65,6 +94,18 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
     if let Some(new) = update(view.get_sprayers(), sprayers) {
         view.set_sprayers(new);
     }
+    let reaching = bay.reaching().into_iter().map(|(sprayer, offer)| Choice {
+        id: sprayer.id.as_str().into(),
+        name: sprayer.name.as_str().into(),
+        note: standing_note(bay, sprayer).into(),
+        figure: dose_words(&offer).into(),
+        mark: mark(bay, sprayer, &offer),
+        enabled: true,
+        ..Choice::default()
+    });
+    if let Some(new) = update(view.get_reaching(), reaching.collect()) {
+        view.set_reaching(new);
+    }
     let chemicals = setup
         .chemicals
         .iter()
@@ -77,21 +118,35 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 Offer::Rinse(first) if first.never.is_some() => Some(&first.was),
                 _ => None,
             };
-            let (corrosion, exclamation) = signs(chemical);
+            // Chosen it would be refused; what is in use is told at home.
+            let beside = (chemical.id != bay.chemical().id)
+                .then(|| bay.chosen_beside(&sprayer.id, &chemical.id))
+                .flatten();
+            if let Some(beside) = beside {
+                return Choice {
+                    id: chemical.id.as_str().into(),
+                    name: chemical.name.as_str().into(),
+                    note: tr!("not by {}", &beside.other).into(),
+                    figure: tr!("Never mix").into(),
+                    mark: Mark::Stop,
+                    enabled: true,
+                    symbols: symbols(chemical),
+                    ..Choice::default()
+                };
+            }
             Choice {
                 id: chemical.id.as_str().into(),
                 name: chemical.name.as_str().into(),
                 note: match (never, day) {
                     (Some(was), _) => tr!("never: {}", was).into(),
                     (None, true) => tr!("the day's").into(),
-                    (None, false) => wanted_short(chemical).into(),
+                    (None, false) => wanted_in_a_tile(chemical).into(),
                 },
                 figure: dose_words(&offer).into(),
                 current: chemical.id == bay.chemical().id,
-                warns: never.is_some(),
+                mark: mark_of_offer(&offer),
                 enabled: true,
-                corrosion,
-                exclamation,
+                symbols: symbols(chemical),
             }
         })
         .collect();
@@ -112,7 +167,6 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
                 note: strength.into(),
                 figure: dose_words(&offer).into(),
                 current: part == bay.part(),
-                warns: false,
                 enabled: matches!(offer, Offer::Fill(_)),
                 ..Choice::default()
             }
@@ -126,6 +180,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
 /// What is pressed on the lists.
 pub fn connect(view: &ChoiceView, hands: &Hands) {
     view.on_sprayer(hands.on_text(Action::ChooseSprayer));
+    view.on_sprayer_for(hands.on_text(Action::ChooseSprayerFor));
     view.on_chemical(hands.on_text(Action::ChooseChemical));
     view.on_part(hands.on_text(|id| {
         let part = Part::ALL.into_iter().find(|part| part.shown() == id);

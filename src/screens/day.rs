@@ -1,7 +1,7 @@
 //! The day's chemical, rinsing between chemicals, and what must never meet.
 
-use super::generated::{Choice, DayPage, DayView};
-use super::hazard::signs;
+use super::generated::{Choice, DayPage, DayView, Mark};
+use super::hazard::symbols;
 use super::models::update;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
@@ -14,14 +14,6 @@ use crate::trade::chemical::{Chemical, Target};
 use crate::trade::days_strength::{Allowed, allowed, usual};
 use crate::trade::sprayer::Sprayer;
 use crate::trade::units::{Strength, trim_number};
-
-/// The headline where a sprayer must be rinsed.
-pub fn rinse_headline(first: &RinseFirst) -> String {
-    match first.never {
-        Some(_) => tr!("Never mix"),
-        None => tr!("Rinse first"),
-    }
-}
 
 /// What is in it, and what to do.
 pub fn rinse_words(sprayer: &Sprayer, first: &RinseFirst) -> String {
@@ -36,6 +28,17 @@ pub fn rinse_words(sprayer: &Sprayer, first: &RinseFirst) -> String {
             "{} is still in {}. Empty it, rinse it with clean water, then press Rinsed.",
             &first.was,
             &sprayer.name
+        ),
+    }
+}
+
+/// The same at home, in a few words: the sprayer stands above it, and why behind the button.
+pub fn rinse_short(first: &RinseFirst) -> String {
+    match first.never {
+        Some(reason) => tr!("{} is still in it. {}", &first.was, shown(&reason.words())),
+        None => tr!(
+            "{} is still in it. Empty it, rinse it with clean water, then press Rinsed.",
+            &first.was
         ),
     }
 }
@@ -100,7 +103,6 @@ fn scope_choice(bay: &Bay, scope: &Scope) -> Choice {
         (None, Scope::Bay) => setup.chemical(&setup.day_chemical),
         (None, Scope::Sprayer(sprayer)) => Some(bay.days_chemical(sprayer)),
     };
-    let (corrosion, exclamation) = chemical.map_or((false, false), signs);
     let strength = set
         .and_then(|set| set.strength)
         .map(Strength::shown)
@@ -112,10 +114,12 @@ fn scope_choice(bay: &Bay, scope: &Scope) -> Choice {
         figure: strength.into(),
         note: chemical.map_or("", |chemical| &chemical.name).into(),
         current: set.is_some(),
-        warns: beside_of_scope(bay, scope),
+        mark: match beside_of_scope(bay, scope) {
+            true => Mark::Stop,
+            false => Mark::None,
+        },
         enabled: true,
-        corrosion,
-        exclamation,
+        symbols: chemical.map(symbols).unwrap_or_default(),
     }
 }
 
@@ -128,7 +132,6 @@ fn beside_of_scope(bay: &Bay, scope: &Scope) -> bool {
 }
 
 fn chemical_choice(chemical: &Chemical, chosen: &str) -> Choice {
-    let (corrosion, exclamation) = signs(chemical);
     Choice {
         id: chemical.id.as_str().into(),
         name: chemical.name.as_str().into(),
@@ -139,10 +142,9 @@ fn chemical_choice(chemical: &Chemical, chosen: &str) -> Choice {
         }
         .into(),
         current: chemical.id == chosen,
-        warns: false,
+        mark: Mark::None,
         enabled: true,
-        corrosion,
-        exclamation,
+        symbols: symbols(chemical),
     }
 }
 
@@ -221,9 +223,7 @@ fn show_setting(bay: &Bay, view: &DayView) {
     view.set_title(scope_name(bay, &draft.scope).into());
     view.set_note(setup_words(chemical).into());
     view.set_chemical(chemical.name.as_str().into());
-    let (corrosion, exclamation) = signs(chemical);
-    view.set_corrosion(corrosion);
-    view.set_exclamation(exclamation);
+    view.set_symbols(symbols(chemical));
     let usual = usual(chemical);
     view.set_may_strength(usual.is_some());
     view.set_strength(
@@ -300,7 +300,7 @@ fn show_rinse(bay: &Bay, view: &DayView) {
     view.set_rinse_note(note.into());
     let headline = match (&first, never) {
         (_, Some(reason)) => shown(&reason.words()),
-        (Some(first), None) => rinse_headline(first),
+        (Some(_), None) => tr!("Rinse first"),
         (None, None) => tr!("Nothing in it"),
     };
     view.set_rinse_headline(headline.into());

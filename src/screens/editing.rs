@@ -1,6 +1,7 @@
 //! Changing the set-up at the screen, and the first set-up.
 
 use super::generated::{EditChange, EditShape, EditTile, EditingView};
+use super::hazard::of_pictograms;
 use super::models::update;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
@@ -8,10 +9,10 @@ use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::editing::{CHANGES_A_PAGE, Changed, EditAction, SaveWord, Shape, Tile};
-use crate::trade::hazard::Pictogram;
 
 fn tile(tile: &Tile) -> EditTile {
     let sign = tile.hazard.and_then(|hazard| hazard.pictogram());
+    let sign: Vec<_> = sign.into_iter().collect();
     EditTile {
         id: tile.id.as_str().into(),
         name: shown(&tile.name).into(),
@@ -23,8 +24,7 @@ fn tile(tile: &Tile) -> EditTile {
             .hazard
             .map_or(String::new(), |hazard| shown(&hazard.statement()))
             .into(),
-        corrosion: sign == Some(Pictogram::Corrosion),
-        exclamation: sign == Some(Pictogram::Exclamation),
+        symbols: of_pictograms(&sign),
     }
 }
 
@@ -74,6 +74,7 @@ pub fn show(bay: &Bay, view: &EditingView) {
         Shape::WideTiles => EditShape::WideTiles,
         Shape::Letters => EditShape::Letters,
         Shape::Number => EditShape::Number,
+        Shape::Words => EditShape::Words,
     });
     view.set_title(shown(&scene.title).into());
     view.set_words(shown(&scene.words).into());
@@ -92,12 +93,16 @@ pub fn show(bay: &Bay, view: &EditingView) {
     );
     view.set_may_leave_out(scene.may_leave_out);
     view.set_may_save(scene.may_save);
+    view.set_waits(shown(&scene.waits).into());
+    view.set_step(shown(&scene.step).into());
     view.set_save(
         match scene.save {
             None => String::new(),
             Some(SaveWord::Save) => tr!("Save"),
             Some(SaveWord::Next) => tr!("Next"),
             Some(SaveWord::Done) => tr!("Done"),
+            Some(SaveWord::Begin) => tr!("Begin"),
+            Some(SaveWord::None) => tr!("None"),
         }
         .into(),
     );

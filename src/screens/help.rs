@@ -3,11 +3,12 @@
 mod own;
 
 use super::day::beside_warning;
-use super::generated::{FaultView, HelpPage, HelpView};
+use super::generated::{FaultView, HelpPage, HelpView, Symbols};
 use super::hazard;
 use super::models::update;
 use super::tongue::tr;
-use super::wall::Faults;
+use super::wall::{Faults, Restorable};
+use super::words::{date, washes};
 use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
 
@@ -24,28 +25,81 @@ pub fn show(bay: &Bay, view: &HelpView) {
     let mut pages = vec![own::own(bay)];
     // Who asks from home for the first time wants to know how to fill.
     if bay.help_for() == Page::Menu {
-        pages.push(filling());
+        pages.push(filling(bay));
     }
     pages.extend(never_beside(bay));
     pages.extend(hazards(bay));
     pages.extend([cautions(bay), safety(), beeps(), signals()]);
-    pages.extend([filling(), calibrating(), keys(), hearing()]);
+    pages.extend([filling(bay), calibrating(), keys(), hearing()]);
     let mut seen = Vec::new();
     pages.retain(|page| {
         let first = !seen.contains(&page.title);
         seen.push(page.title.clone());
         first
     });
+    let pages: Vec<HelpPage> = pages.into_iter().flat_map(continued).collect();
     if let Some(new) = update(view.get_pages(), pages) {
         view.set_pages(new);
     }
+}
+
+/// Lines of help that the smallest panel has room for, and letters to each; symbols take some of them.
+const HELP_LINES: usize = 9;
+const HELP_LETTERS: usize = 66;
+const SYMBOL_LETTERS: usize = 9;
+
+/// A page, and where its text is too long for the smallest panel, another one behind it with the rest.
+fn continued(page: HelpPage) -> Vec<HelpPage> {
+    let has_symbols = page.symbols != Symbols::default();
+    let letters = HELP_LETTERS - if has_symbols { SYMBOL_LETTERS } else { 0 };
+    let (mut parts, mut used) = (vec![String::new()], 0);
+    for line in page.text.split('\n') {
+        let needs = lines_of(line, letters);
+        match parts.last_mut() {
+            Some(last) if used == 0 || used + needs <= HELP_LINES => {
+                if used > 0 {
+                    last.push('\n');
+                }
+                last.push_str(line);
+                used += needs;
+            }
+            _ => {
+                parts.push(line.to_owned());
+                used = needs;
+            }
+        }
+    }
+    let title = page.title.clone();
+    let titled = |(i, text): (usize, String)| HelpPage {
+        title: match i {
+            0 => title.clone(),
+            _ => format!("{title} ({})", i + 1).into(),
+        },
+        text: text.into(),
+        ..page.clone()
+    };
+    parts.into_iter().enumerate().map(titled).collect()
+}
+
+/// Lines that a text takes where words are not broken.
+fn lines_of(text: &str, letters: usize) -> usize {
+    let (mut lines, mut used) = (1, 0);
+    for word in text.split_whitespace().map(|word| word.chars().count()) {
+        if used > 0 && used + 1 + word > letters {
+            lines += 1;
+            used = word;
+        } else {
+            used += word + usize::from(used > 0);
+        }
+    }
+    lines
 }
 
 fn safety() -> HelpPage {
     page(
         &tr!("Safety"),
         tr!("Gloves and eye protection on. Fresh air.\n\
-                 Product into water where its label says so.\n\
+                 Acid into water, never water into acid; other products as their labels say.\n\
                  Never mix chemicals: acid and hypochlorite make chlorine gas.\n\
                  Rinse the sprayer when the chemical changes.\n\
                  Never point a lance at anyone: the jet goes through skin. A jet wound is an \
@@ -65,10 +119,8 @@ fn never_beside(bay: &Bay) -> Option<HelpPage> {
 fn hazards(bay: &Bay) -> Option<HelpPage> {
     let chemical = bay.chemical();
     let statements = hazard::statements(chemical);
-    let (corrosion, exclamation) = hazard::signs(chemical);
     (!statements.is_empty()).then(|| HelpPage {
-        corrosion,
-        exclamation,
+        symbols: hazard::symbols(chemical),
         ..page(
             &tr!("Hazards"),
             format!("{}:\n{}", chemical.name, statements.join("\n")),
@@ -79,14 +131,9 @@ fn hazards(bay: &Bay) -> Option<HelpPage> {
 /// What is to be heeded of the chemical in hand.
 fn cautions(bay: &Bay) -> HelpPage {
     let chemical = bay.chemical();
-    let mut own = hazard::cautions(chemical).join("\n");
-    if own.is_empty() {
-        own = tr!("This bay's set-up names no cautions for it.");
-    }
-    let (corrosion, exclamation) = hazard::signs(chemical);
+    let own = hazard::cautions(chemical).join("\n");
     HelpPage {
-        corrosion,
-        exclamation,
+        symbols: hazard::symbols(chemical),
         ..page(
             &tr!("Cautions"),
             tr!(
@@ -98,18 +145,24 @@ fn cautions(bay: &Bay) -> HelpPage {
     }
 }
 
-fn filling() -> HelpPage {
-    page(
-        &tr!("Filling"),
-        tr!(
-            "1. Measure the product: the large figure, in the measure named above it.\n\
-                 2. Water up to the line.\n\
-                 3. Tap Filled: the fill is in the records.\n\
-                 4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
-                 The strength shown is what the rounded figure puts on the vehicle: the sprayer \
-                 thins the bottle again with the washer's water."
+fn filling(bay: &Bay) -> HelpPage {
+    let (first, then) = match bay.chemical().is_water_first() {
+        true => (
+            tr!("1. Water first: the figure beside it, measured."),
+            tr!(
+                "2. Then the product into the water: the large figure, in the measure named above it."
+            ),
         ),
-    )
+        false => (
+            tr!("1. Measure the product: the large figure, in the measure named above it."),
+            tr!("2. Water up to the line."),
+        ),
+    };
+    let rest = tr!("3. Tap Filled: the fill is in the records.\n\
+         4. After each vehicle tap Wash done. For ten seconds it can be taken back.\n\
+         The strength shown is what the rounded figure puts on the vehicle: the sprayer \
+         thins the bottle again with the washer's water.");
+    page(&tr!("Filling"), format!("{first}\n{then}\n{rest}"))
 }
 
 fn calibrating() -> HelpPage {
@@ -180,8 +233,10 @@ fn signals() -> HelpPage {
     )
 }
 
-/// Shows what keeps the bay from being opened.
-pub fn show_faults(faults: &Faults, view: &FaultView) {
+/// Shows what keeps the bay from being opened, and the backup that can be brought back.
+pub fn show_faults(faults: &Faults, backup: Option<&Restorable>, view: &FaultView) {
+    let made = backup.map(|backup| date(backup.made.date_naive()));
+    view.set_backup(made.unwrap_or_default().into());
     view.set_title(faults.title.as_str().into());
     view.set_count(
         match faults.faults.len() {
@@ -190,9 +245,11 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
         }
         .into(),
     );
+    let backup = backup.map(|backup| (tr!("The newest backup"), backup_words(backup)));
     let pages = faults
         .faults
         .iter()
+        .chain(&backup)
         .flat_map(|(title, text)| {
             in_pages(text)
                 .into_iter()
@@ -202,6 +259,22 @@ pub fn show_faults(faults: &Faults, view: &FaultView) {
     if let Some(new) = update(view.get_faults(), pages) {
         view.set_faults(new);
     }
+}
+
+/// What a backup holds, and what bringing it back does.
+fn backup_words(backup: &Restorable) -> String {
+    tr!(
+        "{}, made {} at {}: {}, {}. Hold \"Restore\" to bring it back. What was done since then is \
+         not in it; what is in the folder now is kept aside.",
+        &backup.file,
+        date(backup.made.date_naive()),
+        backup.made.format("%H:%M").to_string(),
+        washes(u32::try_from(backup.washes).unwrap_or(u32::MAX)),
+        match backup.calibrations {
+            1 => tr!("1 calibration"),
+            n => tr!("{} calibrations", n),
+        }
+    )
 }
 
 /// Letters that fit on the fault page of the smallest panel.
@@ -238,5 +311,21 @@ mod tests {
         assert!(pages.len() > 3 && pages.iter().all(|p| p.chars().count() <= PAGE_LETTERS));
         assert_eq!(pages.join(" "), text.trim());
         assert_eq!(in_pages("short"), ["short"]);
+    }
+
+    #[test]
+    fn a_page_that_is_too_long_goes_on_behind_itself_and_loses_nothing() {
+        let lines: Vec<String> = (0..14)
+            .map(|i| format!("{i} {}", "word ".repeat(16)))
+            .collect();
+        let pages = continued(page("Safety", lines.join("\n")));
+        let titles: Vec<&str> = pages.iter().map(|page| page.title.as_str()).collect();
+        assert_eq!(titles, ["Safety", "Safety (2)", "Safety (3)", "Safety (4)"]);
+        let all: Vec<&str> = pages
+            .iter()
+            .flat_map(|page| page.text.split('\n'))
+            .collect();
+        assert_eq!(all, lines);
+        assert_eq!(continued(page("Keys", "one\ntwo")).len(), 1);
     }
 }

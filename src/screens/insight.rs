@@ -2,15 +2,13 @@
 
 use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
-use super::tongue::tr;
+use super::tongue::{self, tr};
 use super::wall::Hands;
-use super::words;
+use super::words::{self, finer_measure, landing_plus_minus, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
 use crate::bay::offer::Offer;
-use crate::bay::records::Milestone;
-use crate::bay::reminding::differs;
 use crate::trade::individuals::{self, Limits};
 use crate::trade::reminder::VoidCause;
 use crate::trade::uncertainty::{Remedy, Source};
@@ -36,7 +34,7 @@ fn source_name(source: Source) -> String {
 pub fn show_sure(bay: &Bay, view: &InsightView) {
     let sprayer = bay.sprayer();
     view.set_sprayer(sprayer.name.as_str().into());
-    view.set_chemical(bay.chemical().name.as_str().into());
+    view.set_chemical(tr!("{}, mean dose", &bay.chemical().name).into());
     view.set_correction(
         bay.correction(&sprayer.id, &bay.chemical().id)
             .map_or(String::new(), |factor| format!("× {factor:.2}"))
@@ -56,29 +54,29 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
     };
     let dose = plan.exact.product;
     let plus_minus = sure.expanded(dose);
-    // Both to the same place: two digits of the ±.
-    let decimals = match plus_minus.as_ml() {
-        ml if ml >= 9.95 => 0,
-        ml if ml >= 0.995 => 1,
-        _ => 2,
-    };
-    let ml = |volume: Volume| format!("{:.decimals$}", volume.as_ml());
-    view.set_dose(ml(dose).into());
-    view.set_plus_minus(format!("± {}", ml(plus_minus)).into());
-    view.set_dose_unit("ml".into());
-    let then = |plus_minus: Volume| unbroken(&format!("± {} ml", ml(plus_minus)));
     let used = &plan.pour.measure;
+    let unit = used.unit();
+    let number = |volume: Volume| volume.as_ml() / unit.ml();
+    let (dose_shown, plus_minus_shown) = with_plus_minus(number(dose), number(plus_minus));
+    view.set_dose(dose_shown.into());
+    view.set_plus_minus(format!("± {plus_minus_shown}").into());
+    view.set_dose_unit(unit.sign().into());
+    let then = |then: Volume| {
+        // To the place of the ± that it is held against.
+        let decimals = plus_minus_shown.split_once('.').map_or(0, |(_, d)| d.len());
+        unbroken(&format!("± {:.decimals$} {}", number(then), unit.sign()))
+    };
     let advice = bay.measure_advice(&plan);
     let mut words = vec![tr!("Mostly from {}.", sure.largest().words())];
     if let Some(advice) = &advice {
-        let below = unbroken(&advice.dominates_below.shown());
-        words.push(tr!("Below {} the {} is too coarse.", below, &used.name));
+        let below = unbroken(&used.shown(advice.dominates_below));
+        words.push(tr!("Below {} a finer measure helps.", below));
     }
     let help = advice.map(|advice| advice.help);
     let what_helps = match (help, bay.remedies(&plan, &sure).first()) {
         (Some(Help::Dilution(thin)), _) => {
             let thinned = sure.poured(thin.dose, used).expanded(dose);
-            words.push(thin_words(&thin));
+            words.push(thin_words(bay, &thin));
             tr!("That makes it {}.", then(thinned))
         }
         (Some(Help::Measure(better)), _) => {
@@ -86,7 +84,10 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
             tr!("The {} makes it {}.", &better.name, then(finer))
         }
         (None, Some(best)) => remedy_words(&best.remedy, then(best.plus_minus)),
-        (None, None) => tr!("Nothing in the bay would make it much surer."),
+        (None, None) => match finer_measure(&plan) {
+            Some(finer) => tr!("Better: {}.", finer),
+            None => tr!("Nothing in the bay would make it much surer."),
+        },
     };
     words.push(what_helps);
     view.set_words(words.join(" ").into());
@@ -97,27 +98,29 @@ pub fn show_sure(bay: &Bay, view: &InsightView) {
         .take(MOST_PARTS)
         .filter(|source| sure.part(*source) > 0.0)
         .map(|source| {
-            let percent = sure.factor() * sure.part(source) * 100.0;
+            let percent = sure.expanded_part(source) * 100.0;
             fact(
                 &source_name(source),
                 format!("± {} %", trim_number(percent, 1)),
             )
         });
     let scatter = bay.scatter();
-    let stands = match scatter.is_own {
-        true => tr!("{} runs here", scatter.runs),
-        false => tr!("usual practice"),
-    };
-    let stands = fact(&tr!("Known from"), stands);
-    update_parts(view, parts.chain([stands]).collect());
+    // What has no scatter in it goes by none.
+    let stands = (sure.scatter > 0.0).then(|| match scatter.runs {
+        0 => tr!("usual practice"),
+        runs => tr!("usual + {} runs", runs),
+    });
+    let stands = stands.map(|stands| fact(&tr!("Known from"), stands));
+    let lands = landing_plus_minus(bay, &plan).map(|sure| fact(&tr!("One fill lands"), sure));
+    update_parts(view, parts.chain(stands).chain(lands).collect());
 }
 
 /// What to do where the product must be thinned before it is measured.
-pub fn thin_words(thin: &Dilution) -> String {
+pub fn thin_words(bay: &Bay, thin: &Dilution) -> String {
     tr!(
         "Where the label allows, thin the product {} with water, pour {} of that.",
         unbroken(&thin.ratio.shown()),
-        unbroken(&thin.dose.shown())
+        unbroken(&bay.shown(thin.dose))
     )
 }
 
@@ -158,20 +161,24 @@ fn unbroken(figure: &str) -> String {
 /// Why there is no ±.
 fn nothing_to_be_sure_of(bay: &Bay) -> String {
     match bay.offer() {
-        Offer::Fill(_) => tr!(
-            "What is in this sprayer is what comes out: nothing to be unsure of but reading the \
-             measure."
-        ),
+        Offer::Fill(_) => tr!("There is no calibration that the dose could go by."),
         Offer::Unmeasurable { dose } => {
-            let why = tr!("{} is too little for any measure here.", dose.shown());
+            let why = tr!("{} is too little for any measure here.", bay.shown(dose));
             match bay.dilution_for(dose) {
-                Some(thin) => format!("{why} {}", thin_words(&thin)),
+                Some(thin) => format!("{why} {}", thin_words(bay, &thin)),
                 None => why,
             }
         }
         Offer::AboveBand { lands, most } => words::above_band(lands, most),
         Offer::Rinse(_) => tr!("Another chemical is in it: there is no figure to be sure of."),
-        Offer::Uncalibrated => tr!("Never calibrated: there is no figure to be sure of."),
+        Offer::Uncalibrated => match bay.damage_of(&bay.sprayer().id) {
+            Some(damage) => format!(
+                "{} {}",
+                tongue::shown(&damage.words()),
+                tongue::shown(&damage.remedy())
+            ),
+            None => tr!("Never calibrated: there is no figure to be sure of."),
+        },
         Offer::Void { .. } => tr!("It was changed: the old figure no longer applies."),
         Offer::OutOfReach { strongest, .. } => {
             tr!("Out of reach: the strongest here is {}.", strongest.shown())
@@ -326,37 +333,9 @@ fn show_levels(draws: &[f64], chart: Option<&Limits>, scale: &Scale, view: &Insi
 /// The word for a change takes this part of the chart's width.
 const WORD_WIDTH: f32 = 0.17;
 
-/// The place of the first calibration since the last change of nozzle, washer or supply.
+/// The place of the first calibration since the last change of what it belongs to.
 fn since_change(bay: &Bay) -> usize {
-    changes_before(bay).last().map_or(0, |(count, _)| *count)
-}
-
-/// Every change, with how many calibrations came before it. A nozzle or washer that has another name
-/// from one calibration to the next was changed too, in the set-up.
-fn changes_before(bay: &Bay) -> Vec<(usize, VoidCause)> {
-    let mut count = 0;
-    let mut changes: Vec<(usize, VoidCause)> = Vec::new();
-    let mut fitted: Option<(&str, &str)> = None;
-    for milestone in bay.history() {
-        match milestone {
-            Milestone::Changed { what, .. } => changes.push((count, *what)),
-            Milestone::Calibrated { record, .. } => {
-                let (nozzle, washer) = (record.nozzle.as_str(), record.washer.as_str());
-                let told = changes.last().is_some_and(|(at, _)| *at == count);
-                match fitted.replace((nozzle, washer)) {
-                    Some((then, _)) if !told && differs(then, nozzle) => {
-                        changes.push((count, VoidCause::Nozzle));
-                    }
-                    Some((_, then)) if !told && differs(then, washer) => {
-                        changes.push((count, VoidCause::Washer));
-                    }
-                    _ => {}
-                }
-                count += 1;
-            }
-        }
-    }
-    changes
+    bay.changes_on_trend().last().map_or(0, |(count, _)| *count)
 }
 
 /// The changes, each between the two calibrations that it lies between, from 0 to 1.
@@ -365,7 +344,7 @@ fn changes(bay: &Bay, count: usize) -> Vec<(f32, VoidCause)> {
         let place = (before as f64 - 0.5).clamp(0.0, count.saturating_sub(1) as f64);
         across(place, count)
     };
-    let changes = changes_before(bay).into_iter();
+    let changes = bay.changes_on_trend().into_iter();
     changes
         .map(|(before, what)| (across_at(before), what))
         .collect()
@@ -405,6 +384,7 @@ fn show_picked(
         view.set_picked("".into());
         view.set_picked_runs("".into());
         view.set_picked_date("".into());
+        view.set_may_bring_back(false);
         return;
     };
     let calibration = &record.calibration;
@@ -419,6 +399,7 @@ fn show_picked(
     let taken = words::date(record.taken.date_naive());
     let lasted = words::washes(*washes);
     view.set_picked_date(tr!("{}, {} since", taken, lasted).into());
+    view.set_may_bring_back(bay.may_bring_back().is_ok());
 }
 
 /// What is pressed on these screens.
@@ -431,6 +412,7 @@ pub fn connect(view: &InsightView, hands: &Hands) {
     };
     view.on_earlier(hands.on_bay(step(-1)));
     view.on_later(hands.on_bay(step(1)));
+    view.on_bring_back(hands.on(|| Action::BringBack));
     view.on_pick({
         let hands = hands.clone();
         move |at| {

@@ -1,11 +1,13 @@
 //! The shift lead's side: a PIN, a session that ends by itself, and the page that leads on.
 
 use super::generated::{LeadView, PinPage};
-use super::tongue::tr;
+use super::tongue::{shown, tr};
 use super::wall::Hands;
+use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::lead::{LEAST_DIGITS, LeadAction, MOST_DIGITS, PinStage, PinTold};
+use chrono::{DateTime, FixedOffset};
 use std::time::Duration;
 
 /// Whole seconds, the one that has begun counted.
@@ -58,9 +60,52 @@ fn open_note(bay: &Bay) -> String {
     }
 }
 
+/// "30 Nov 2026, 15:20".
+fn moment(at: DateTime<FixedOffset>) -> String {
+    tr!(
+        "{}, {}",
+        date(at.date_naive()),
+        at.format("%H:%M").to_string()
+    )
+}
+
+fn clock_words(bay: &Bay) -> String {
+    match bay.newest_beyond_the_clock() {
+        None => tr!("The clock is not behind the records: it is believed."),
+        Some(_) => tr!(
+            "One of the two is wrong: until then no day reminders, quiet hours or days of stock. If the \
+             clock is wrong, set it first. If it is right, say so: later dates are then not believed."
+        ),
+    }
+}
+
+/// What in the records is not as it was kept: the first of it, and how many more.
+fn records_words(bay: &Bay) -> String {
+    let Some(first) = bay.broken().first() else {
+        return String::new();
+    };
+    let words = format!("{} {}", shown(&first.words()), shown(&first.remedy()));
+    match bay.broken().len() - 1 {
+        0 => words,
+        more => tr!("{} And {} more: fillcall check tells all.", words, more),
+    }
+}
+
+fn show_clock(bay: &Bay, view: &LeadView) {
+    let newest = bay.newest_beyond_the_clock();
+    view.set_clock_wrong(newest.is_some());
+    view.set_clock_shows(moment(bay.clock_shows()).into());
+    let newest = newest.map(|at| tr!("Newest record: {}", moment(at)));
+    view.set_clock_newest(newest.unwrap_or_default().into());
+    view.set_clock_words(clock_words(bay).into());
+    view.set_records_wrong(!bay.broken().is_empty());
+    view.set_records_words(records_words(bay).into());
+}
+
 /// Shows the bay on these screens.
 pub fn show(bay: &Bay, view: &LeadView) {
     view.set_open_note(open_note(bay).into());
+    show_clock(bay, view);
     view.set_pin_page(match bay.pin_stage() {
         PinStage::Ask => PinPage::Ask,
         PinStage::Old => PinPage::Old,
@@ -80,6 +125,8 @@ pub fn connect(view: &LeadView, hands: &Hands) {
     let to = |page: Page| hands.on(move || Action::Show(page));
     let does = |action: LeadAction| hands.on(move || Action::Lead(action));
     view.on_enter(does(LeadAction::Enter));
+    view.on_clock(to(Page::Clock));
+    view.on_clock_is_right(does(LeadAction::ClockIsRight));
     view.on_day(to(Page::Day));
     view.on_edit(to(Page::Edit));
     view.on_changes(to(Page::Changes));

@@ -9,6 +9,7 @@ mod check;
 mod choice;
 mod day;
 mod editing;
+mod emergency;
 mod fill;
 pub mod glass;
 mod hazard;

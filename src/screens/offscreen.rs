@@ -2,11 +2,14 @@
 //!
 //! Pixels come from the renderer that the wall uses; presses go through the same glass.
 
+use super::generated::Feel;
 use super::glass::{Contact, Glass, Phase, Position};
 use super::wall::{Open, WallScreen};
 use crate::bay::setup::Panel;
 use i_slint_backend_testing::{AccessibleRole, ElementHandle, ElementQuery};
-use i_slint_backend_testing::{TestingBackend, TestingBackendOptions, mock_elapsed_time};
+use i_slint_backend_testing::{
+    TestingBackend, TestingBackendOptions, get_mocked_time, mock_elapsed_time,
+};
 use slint::ComponentHandle;
 use slint::platform::WindowEvent;
 use std::path::Path;
@@ -17,8 +20,10 @@ const PRESS: Duration = Duration::from_millis(120);
 const HOLD: Duration = Duration::from_millis(1300);
 /// A finger needs its time to the next place; sooner, a press is taken for a bounce.
 const PAUSE: Duration = Duration::from_millis(200);
-/// Timers fire once however far simulated time jumps, so it goes in small steps.
+/// Timers fire once however far simulated time jumps, so it goes in small steps; between presses they may
+/// be larger.
 const STEP: Duration = Duration::from_millis(10);
+const PAUSE_STEP: Duration = Duration::from_millis(50);
 
 /// What can go wrong off-screen.
 #[derive(Debug)]
@@ -44,6 +49,15 @@ impl std::fmt::Display for OffscreenError {
     }
 }
 impl std::error::Error for OffscreenError {}
+
+fn wait_in_steps(time: Duration, step: Duration) {
+    let mut left = time;
+    while !left.is_zero() {
+        let by = left.min(step);
+        mock_elapsed_time(by);
+        left -= by;
+    }
+}
 
 /// A wall screen in memory.
 pub struct Offscreen {
@@ -91,12 +105,7 @@ impl Offscreen {
 
     /// Lets simulated time go by.
     pub fn wait(&self, time: Duration) {
-        let mut left = time;
-        while !left.is_zero() {
-            let step = left.min(STEP);
-            mock_elapsed_time(step);
-            left -= step;
-        }
+        wait_in_steps(time, STEP);
     }
 
     /// All buttons on the screen now.
@@ -139,6 +148,7 @@ impl Offscreen {
             return Err(OffscreenError::Disabled(label.into()));
         }
         let (at, size) = (button.absolute_position(), button.size());
+        self.let_the_page_be_seen();
         let contact = |phase| Contact {
             id: 0,
             position: Position {
@@ -151,8 +161,16 @@ impl Offscreen {
         glass.deliver(contact(Phase::Started), glass.now());
         self.wait(time);
         glass.deliver(contact(Phase::Ended), glass.now());
-        self.wait(PAUSE);
+        wait_in_steps(PAUSE, PAUSE_STEP);
         Ok(())
+    }
+
+    /// No press counts before the page that turned could be seen.
+    fn let_the_page_be_seen(&self) {
+        let ready = self.screen.wall().global::<Feel>().get_ready();
+        while i64::try_from(get_mocked_time()).is_ok_and(|now| now < ready) {
+            mock_elapsed_time(PAUSE_STEP);
+        }
     }
 
     /// Presses a key of the number pad.

@@ -1,6 +1,6 @@
 //! How the wall is heard: loudness, language, loudspeaker, and what was said last.
 
-use super::generated::{Choice, SoundView};
+use super::generated::{Choice, Mark, SoundView};
 use super::models::update;
 use super::tongue::tr;
 use super::wall::Hands;
@@ -102,7 +102,7 @@ fn loudspeakers(bay: &Bay) -> Vec<Choice> {
             figure: output.into(),
             note: note.into(),
             current: bay.loudspeaker().unwrap_or(SYSTEM) == id,
-            warns: false,
+            mark: Mark::None,
             enabled: true,
             ..Choice::default()
         }
@@ -122,7 +122,7 @@ fn loudspeakers(bay: &Bay) -> Vec<Choice> {
         && !bay.loudspeakers().iter().any(|found| found == name)
     {
         let mut gone = choice(name, name, tr!("not found"));
-        gone.warns = true;
+        gone.mark = Mark::Due;
         all.push(gone);
     }
     all

@@ -1,6 +1,6 @@
 //! What there is of each chemical, and how long it lasts.
 
-use super::generated::{Choice, Fact, StockStage, StockView};
+use super::generated::{Choice, Fact, Mark, StockStage, StockView};
 use super::models::{fact, update};
 use super::tongue::tr;
 use super::wall::Hands;
@@ -53,7 +53,10 @@ fn choice(bay: &Bay, chemical: &Chemical) -> Choice {
         name: chemical.name.as_str().into(),
         note: note.into(),
         figure: figure.into(),
-        warns: warning.is_some(),
+        mark: match warning {
+            Some(_) => Mark::Due,
+            None => Mark::None,
+        },
         enabled: true,
         ..Choice::default()
     }
@@ -157,7 +160,7 @@ fn show_entry(entry: &StockEntry, view: &StockView) {
         Some(_) => entry.total().shown().into(),
         None => "–".into(),
     });
-    view.set_unit(unit.into());
+    view.set_other_unit(entry.typed().unit().other().shown().into());
     view.set_may_drop(entry.containers() > 0);
     view.set_may_save(entry.what().is_some());
     view.set_container(container.unwrap_or_default().into());

@@ -1,23 +1,24 @@
 //! The window: joins the generated screens with the bay.
 
 use super::generated::{
-    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, FaultView, Feel,
-    FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
+    CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
+    Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
     ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
 };
-use super::glass::Glass;
-use super::tongue::{self, shown};
+use super::glass::{Glass, Hand};
+use super::tongue::{self, shown, tr};
 use super::{
-    calibrate, care, check, choice, day, editing, fill, help, insight, keys, lead, menu, mixing,
-    reporting, sound, stock, ways,
+    calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
+    mixing, reporting, sound, stock, ways,
 };
-use crate::bay::action::{Action, Page};
+use crate::bay::action::{Action, Notice, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::Tone;
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
 use crate::bay::stopwatch::Watch;
 use crate::trade::language::Language;
+use chrono::{DateTime, FixedOffset};
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
@@ -41,6 +42,30 @@ pub struct Faults {
     pub faults: Vec<(String, String)>,
 }
 
+/// A backup that can be brought back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Restorable {
+    /// The file.
+    pub file: String,
+    /// When it was made.
+    pub made: DateTime<FixedOffset>,
+    /// Washes in it.
+    pub washes: u64,
+    /// Calibrations in it.
+    pub calibrations: u64,
+}
+
+/// The way back to a bay whose records are lost.
+pub trait Rescue {
+    /// The newest backup, where the records are lost and one was found.
+    fn found(&self) -> Option<Restorable>;
+    /// Brings the newest backup back; what is there is kept aside.
+    ///
+    /// # Errors
+    /// Why it could not be, and what to do.
+    fn restore(&self) -> Result<(), String>;
+}
+
 /// Opens the bay; called at the start, and again when someone asks to read the set-up again.
 pub type Open = Box<dyn Fn() -> Result<Runner, Faults>>;
 
@@ -54,6 +79,9 @@ struct Inner {
     runner: RefCell<Option<Runner>>,
     /// Why there is none.
     faults: RefCell<Option<Faults>>,
+    rescue: RefCell<Option<Box<dyn Rescue>>>,
+    /// The backup that is offered on the fault page.
+    restorable: RefCell<Option<Restorable>>,
     glass: Glass,
     open: Open,
     /// A dropped timer stops: it lives here.
@@ -64,6 +92,8 @@ struct Inner {
     training: Cell<bool>,
     /// The bay is not opened anew before this time of the glass.
     open_again: Cell<Duration>,
+    /// The leaf that is shown.
+    leaf: RefCell<String>,
 }
 
 /// What the screens' callbacks act with.
@@ -128,16 +158,25 @@ impl WallScreen {
             wall,
             runner: RefCell::new(None),
             faults: RefCell::new(None),
+            rescue: RefCell::new(None),
+            restorable: RefCell::new(None),
             glass,
             open,
             timer: Timer::default(),
             last_key: RefCell::default(),
             training: Cell::new(false),
             open_again: Cell::new(Duration::ZERO),
+            leaf: RefCell::default(),
         });
         inner.lay_out(panel);
         inner.connect();
         inner.glass.watch(&inner.wall);
+        let feel = inner.wall.as_weak();
+        inner.glass.tell(move |hand| {
+            if let Some(wall) = feel.upgrade() {
+                feel_the_hand(&wall.global::<Feel>(), hand);
+            }
+        });
         inner.open_bay();
         Ok(Self { inner })
     }
@@ -172,6 +211,12 @@ impl WallScreen {
         self.inner.show_training(training);
         self.inner.show();
     }
+    /// Where the records are lost, the fault page offers a backup from now on.
+    pub fn with_rescue(&self, rescue: Box<dyn Rescue>) {
+        *self.inner.rescue.borrow_mut() = Some(rescue);
+        self.inner.look_for_a_backup();
+        self.inner.show_faults();
+    }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
         self.inner.wall.window().set_fullscreen(true);
@@ -183,6 +228,62 @@ impl WallScreen {
     pub fn run(&self) -> Result<(), slint::PlatformError> {
         self.inner.wall.run()
     }
+}
+
+/// The most letters of a path that a notice shows.
+const PATH_LETTERS: usize = 32;
+
+/// The words with each long path shortened in its middle: where it begins and ends says most.
+fn shorten_paths(words: &str) -> String {
+    let shorten = |word: &str| {
+        let letters: Vec<char> = word.chars().collect();
+        if !word.contains('/') || letters.len() <= PATH_LETTERS {
+            return word.to_owned();
+        }
+        let end = PATH_LETTERS * 2 / 3;
+        let begin = PATH_LETTERS - end - 1;
+        let part = |letters: &[char]| letters.iter().collect::<String>();
+        format!(
+            "{}…{}",
+            part(&letters[..begin]),
+            part(&letters[letters.len() - end..])
+        )
+    };
+    let words: Vec<String> = words.split(' ').map(shorten).collect();
+    words.join(" ")
+}
+
+/// True where a notice fits beside the figure of home: so many letters to the line, four lines.
+fn is_short(notice: &Notice, words: &str) -> bool {
+    let has_button = notice.undo.is_some() || notice.is_caption;
+    let to_the_line = match (has_button, notice.is_fault) {
+        (true, _) => 8,
+        (false, true) => 12,
+        (false, false) => 16,
+    };
+    let (mut lines, mut room) = (0, 0);
+    for word in words.split_whitespace().map(|word| word.chars().count()) {
+        if word > to_the_line {
+            return false;
+        }
+        if word + 1 > room {
+            lines += 1;
+            room = to_the_line;
+        } else {
+            room -= 1;
+        }
+        room -= word;
+    }
+    lines <= 4
+}
+
+/// Tells every control of the hand behind the event that comes next.
+fn feel_the_hand(feel: &Feel<'_>, hand: Hand) {
+    let ms = |time: Duration| i64::try_from(time.as_millis()).unwrap_or(i64::MAX);
+    feel.set_ago(ms(hand.ago));
+    feel.set_lasted(hand.lasted.map_or(-1, ms));
+    feel.set_grazed(hand.grazed);
+    feel.set_exact(hand.exact);
 }
 
 /// Shows another language from now on.
@@ -226,6 +327,7 @@ impl Inner {
         stock::connect(&wall.global::<StockView>(), &hands);
         reporting::connect(&wall.global::<ReportingView>(), &hands);
         keys::connect_pad(&wall.global::<PadView>(), &hands);
+        emergency::connect(&wall.global::<EmergencyView>(), &hands);
         sound::connect(&wall.global::<SoundView>(), &hands);
         choice::connect(&wall.global::<ChoiceView>(), &hands);
         care::connect(&wall.global::<CareView>(), &hands);
@@ -239,6 +341,7 @@ impl Inner {
         state.on_touched(hands.on(|| Action::Touched));
         state.on_undo(hands.on(|| Action::Undo));
         state.on_close_notice(hands.on(|| Action::CloseNotice));
+        state.on_too_soon(hands.on(|| Action::TooSoon));
         state.on_key({
             let hands = hands.clone();
             move |text, repeat| {
@@ -265,6 +368,14 @@ impl Inner {
             move || {
                 if let Some(inner) = hands.inner.upgrade() {
                     inner.open_bay();
+                }
+            }
+        });
+        wall.global::<FaultView>().on_restore({
+            let hands = hands.clone();
+            move || {
+                if let Some(inner) = hands.inner.upgrade() {
+                    inner.restore();
                 }
             }
         });
@@ -317,8 +428,7 @@ impl Inner {
             Err(faults) => {
                 self.timer.stop();
                 *self.runner.borrow_mut() = None;
-                help::show_faults(&faults, &self.wall.global::<FaultView>());
-                *self.faults.borrow_mut() = Some(faults);
+                self.fail(faults);
                 let state = self.wall.global::<WallState>();
                 state.set_notice("".into());
                 state.set_seen("".into());
@@ -327,9 +437,46 @@ impl Inner {
         }
     }
 
+    /// Shows why the bay cannot be opened, and the backup that there is.
+    fn fail(&self, faults: Faults) {
+        *self.faults.borrow_mut() = Some(faults);
+        self.look_for_a_backup();
+        self.show_faults();
+    }
+
+    fn look_for_a_backup(&self) {
+        let failed = self.faults.borrow().is_some();
+        let rescue = self.rescue.borrow();
+        let found = rescue.as_ref().filter(|_| failed).and_then(|r| r.found());
+        *self.restorable.borrow_mut() = found;
+    }
+
+    fn show_faults(&self) {
+        if let Some(faults) = self.faults.borrow().as_ref() {
+            let view = self.wall.global::<FaultView>();
+            help::show_faults(faults, self.restorable.borrow().as_ref(), &view);
+        }
+    }
+
+    /// Brings the backup back that is offered, and opens the bay.
+    fn restore(self: &Rc<Self>) {
+        if self.restorable.borrow().is_none() {
+            return;
+        }
+        let restored = self.rescue.borrow().as_ref().map(|rescue| rescue.restore());
+        match restored {
+            Some(Err(why)) => self.fail(Faults {
+                title: tr!("The backup was not brought back"),
+                faults: vec![(tr!("Backup"), why)],
+            }),
+            _ => self.open_bay(),
+        }
+    }
+
     fn begin(self: &Rc<Self>, runner: Runner) {
         self.lay_out(runner.bay().setup().panel);
         *self.runner.borrow_mut() = Some(runner);
+        *self.faults.borrow_mut() = None;
         self.show();
         self.keep_time(Duration::from_secs(1));
     }
@@ -388,9 +535,7 @@ impl Inner {
         select(language);
         let runner = self.runner.borrow();
         let Some(runner) = runner.as_ref() else {
-            if let Some(faults) = self.faults.borrow().as_ref() {
-                help::show_faults(faults, &self.wall.global::<FaultView>());
-            }
+            self.show_faults();
             return;
         };
         let (bay, wall) = (runner.bay(), &self.wall);
@@ -398,7 +543,7 @@ impl Inner {
         // A notice leads there, on any screen.
         sound::show(bay, &wall.global::<SoundView>());
         match bay.page() {
-            Page::Sprayers | Page::Chemicals | Page::Parts => {
+            Page::Sprayers | Page::Reaching | Page::Chemicals | Page::Parts => {
                 choice::show(bay, &wall.global::<ChoiceView>());
             }
             Page::Care | Page::Changed => care::show(bay, &wall.global::<CareView>()),
@@ -406,9 +551,10 @@ impl Inner {
             Page::Trend => insight::show_trend(bay, &wall.global::<InsightView>()),
             Page::Calibrate => calibrate::show(bay, &wall.global::<CalibrateView>()),
             Page::Help => help::show(bay, &wall.global::<HelpView>()),
+            Page::Emergency => emergency::show(bay, &wall.global::<EmergencyView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
-            Page::Pin | Page::Lead => lead::show(bay, &wall.global::<LeadView>()),
+            Page::Pin | Page::Lead | Page::Clock => lead::show(bay, &wall.global::<LeadView>()),
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())
@@ -428,9 +574,12 @@ impl Inner {
         state.set_no_sound(bay.is_unheard());
         // Nothing lies over a running watch: its button must be there.
         let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
-        state.set_notice(notice.map_or(String::new(), |n| shown(&n.text)).into());
-        state.set_guard(bay.guards_the_head() && bay.watch() == Watch::Still);
+        let words = notice.map_or(String::new(), |n| shorten_paths(&shown(&n.text)));
+        state.set_notice_is_short(notice.is_some_and(|n| is_short(n, &words)));
+        state.set_notice(words.into());
+        state.set_guard(bay.guards_a_notice() && bay.watch() == Watch::Still);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
+        state.set_notice_is_advice(bay.notice().is_some_and(|n| n.is_advice));
         state.set_notice_is_caption(bay.notice().is_some_and(|n| n.is_caption));
         state.set_notice_undo(
             bay.undo_seconds()
@@ -440,6 +589,7 @@ impl Inner {
         state.set_page(match bay.page() {
             Page::Fill => PageName::Fill,
             Page::Sprayers => PageName::Sprayers,
+            Page::Reaching => PageName::Reaching,
             Page::Chemicals => PageName::Chemicals,
             Page::Parts => PageName::Parts,
             Page::Care => PageName::Care,
@@ -450,11 +600,13 @@ impl Inner {
             Page::Trend => PageName::Trend,
             Page::Calibrate => PageName::Calibrate,
             Page::Help => PageName::Help,
+            Page::Emergency => PageName::Emergency,
             Page::Sound => PageName::Sound,
             Page::Loudspeakers => PageName::Loudspeakers,
             Page::Menu => PageName::Menu,
             Page::Pin => PageName::Pin,
             Page::Lead => PageName::Lead,
+            Page::Clock => PageName::Clock,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,
@@ -465,5 +617,10 @@ impl Inner {
             Page::Reports => PageName::Reports,
             Page::TakeAway => PageName::TakeAway,
         });
+        let leaf = bay.leaf();
+        let before = self.leaf.replace(leaf.clone());
+        if !before.is_empty() && before != leaf {
+            wall.global::<Feel>().invoke_turned();
+        }
     }
 }

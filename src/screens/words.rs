@@ -1,13 +1,55 @@
 //! Words that several screens use, in the language that is shown. What is kept in records, on cards
 //! and in the set-up file has words of its own, which stay as they are.
 
-use super::tongue::tr;
+use super::generated::Mark;
+use super::tongue::{shown, tr};
+use crate::bay::at_work::Bay;
+use crate::bay::offer::Offer;
 use crate::trade::calibration::{Calibration, Way};
 use crate::trade::chemical::{Chemical, Target};
-use crate::trade::fill_plan::Part;
-use crate::trade::reminder::VoidCause;
-use crate::trade::units::{Strength, trim_number};
+use crate::trade::fill_plan::{FillPlan, Part};
+use crate::trade::reminder::{Standing, VoidCause};
+use crate::trade::sprayer::Sprayer;
+use crate::trade::units::{Strength, Volume, trim_number};
 use chrono::{Datelike, NaiveDate};
+
+/// What the state of a sprayer's calibration asks for, the same on every page: to be seen to where a
+/// calibration is due or was never made, to stop where it is overdue, and nobody put that off, or void.
+pub fn mark_of(bay: &Bay, sprayer: &Sprayer) -> Mark {
+    match bay.standing(sprayer) {
+        Standing::Good => Mark::None,
+        Standing::None | Standing::Due => Mark::Due,
+        Standing::Overdue if !bay.nags(sprayer) => Mark::Due,
+        Standing::Overdue | Standing::Void(_) => Mark::Stop,
+    }
+}
+
+/// What an offer asks for beside that, the same on every page: to stop where nothing may be poured.
+pub fn mark_of_offer(offer: &Offer) -> Mark {
+    match offer {
+        Offer::Fill(_) => Mark::None,
+        Offer::Uncalibrated => Mark::Due,
+        Offer::Rinse(_)
+        | Offer::Void { .. }
+        | Offer::OutOfReach { .. }
+        | Offer::Unmeasurable { .. }
+        | Offer::AboveBand { .. } => Mark::Stop,
+    }
+}
+
+/// Why nothing may be poured, in the words of every page; `None` for a fill.
+pub fn stop_word(offer: &Offer) -> Option<String> {
+    match offer {
+        Offer::Rinse(first) if first.never.is_some() => Some(tr!("Never mix")),
+        Offer::Rinse(_) => Some(tr!("Rinse first")),
+        Offer::Uncalibrated => Some(tr!("Not calibrated")),
+        Offer::Void { cause, .. } => Some(tr!("Void: {}", new_cause(*cause))),
+        Offer::OutOfReach { .. } => Some(tr!("Out of reach")),
+        Offer::Unmeasurable { .. } => Some(tr!("Too little")),
+        Offer::AboveBand { .. } => Some(tr!("Too strong")),
+        Offer::Fill(_) => None,
+    }
+}
 
 /// "1 wash", "12 washes".
 pub fn washes(count: u32) -> String {
@@ -59,12 +101,53 @@ pub fn part_name(part: Part) -> String {
     }
 }
 
+/// The same, a volume in the unit that the bay reads it in.
+pub fn part_in_bay(bay: &Bay, part: Part) -> String {
+    match part {
+        Part::Ml(ml) => bay.level_shown(Volume::ml(f64::from(ml))),
+        part => part_name(part),
+    }
+}
+
+/// A value and its ± as numbers, both to the same place: two digits of the ±.
+pub fn with_plus_minus(value: f64, plus_minus: f64) -> (String, String) {
+    let decimals = match plus_minus {
+        p if p >= 9.95 => 0,
+        p if p >= 0.995 => 1,
+        p if p >= 0.0995 => 2,
+        _ => 3,
+    };
+    (
+        format!("{value:.decimals$}"),
+        format!("{plus_minus:.decimals$}"),
+    )
+}
+
+/// What one fill lands, as "± 0.25 %"; `None` where nobody knows how sure it is.
+pub fn landing_plus_minus(bay: &Bay, plan: &FillPlan) -> Option<String> {
+    let sure = bay.landing_plus_minus(plan)?.as_percent();
+    let (_, sure) = with_plus_minus(plan.pour.strength.as_percent(), sure);
+    Some(format!("± {sure} %"))
+}
+
+/// The measure that would be fine enough, where the one of a plan is coarse: one of the bay, or what
+/// lines it must have.
+pub fn finer_measure(plan: &FillPlan) -> Option<String> {
+    plan.coarse.then(|| match &plan.finer {
+        Some(finer) => shown(&finer.measure_words()),
+        None => tr!("lines of {} or finer", plan.lines_needed_shown()),
+    })
+}
+
 /// What can be changed on a sprayer, in a word.
 pub fn cause(cause: VoidCause) -> String {
     match cause {
         VoidCause::Nozzle => tr!("nozzle"),
         VoidCause::Washer => tr!("washer"),
         VoidCause::Supply => tr!("supply"),
+        VoidCause::Dial => tr!("dial"),
+        VoidCause::Filter => tr!("filter"),
+        VoidCause::Tube => tr!("tube"),
     }
 }
 
@@ -74,6 +157,9 @@ pub fn new_cause(cause: VoidCause) -> String {
         VoidCause::Nozzle => tr!("new nozzle"),
         VoidCause::Washer => tr!("new washer"),
         VoidCause::Supply => tr!("new supply"),
+        VoidCause::Dial => tr!("dial turned"),
+        VoidCause::Filter => tr!("new filter"),
+        VoidCause::Tube => tr!("new tube"),
     }
 }
 
@@ -83,6 +169,9 @@ pub fn cause_headline(cause: VoidCause) -> String {
         VoidCause::Nozzle => tr!("Nozzle changed"),
         VoidCause::Washer => tr!("Washer changed"),
         VoidCause::Supply => tr!("Supply changed"),
+        VoidCause::Dial => tr!("Dial changed"),
+        VoidCause::Filter => tr!("Filter changed"),
+        VoidCause::Tube => tr!("Tube changed"),
     }
 }
 

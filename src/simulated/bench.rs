@@ -2,7 +2,7 @@
 
 use super::person::{JugLoad, Person, stepped, total, unsure};
 use super::sprayer::{Liquid, OneRun, Sprayer};
-use crate::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
+use crate::trade::calibration::{Calibration, Container, MOST_RUNS, Read, Run, Way};
 use crate::trade::measure::Measure;
 use crate::trade::units::Volume;
 use crate::trade::weighing::{self, WeighingError, Weights};
@@ -18,8 +18,10 @@ pub struct Scales {
     pub bucket_kg: f64,
     /// The container run dry, kg.
     pub container_kg: f64,
-    /// The water, °C, 0 to 40.
+    /// The water in the container, °C, 0 to 60.
     pub celsius: f64,
+    /// The water that is caught, °C, 0 to 60: a washer may heat it.
+    pub catch_celsius: f64,
 }
 
 /// When a run is stopped.
@@ -53,7 +55,7 @@ pub struct RunReadings {
     pub time: Duration,
     /// The catch, load by load; empty where it was weighed.
     pub catch: Vec<JugLoad>,
-    /// What was left, load by load; empty where it ran dry.
+    /// What was left, load by load; empty where nothing was.
     pub left: Vec<JugLoad>,
     /// What thermometer and balance showed, where it was weighed.
     pub weights: Option<Weights>,
@@ -66,6 +68,7 @@ impl RunReadings {
     /// # Errors
     /// Weights that give no volume.
     pub fn run(&self, holds: Volume, step_kg: f64) -> Result<Run, WeighingError> {
+        let left = total(&self.left);
         let (drawn, catch, read) = match &self.weights {
             Some(weights) => {
                 let unsure = weighing::volume_uncertainty(step_kg, weights.celsius)?;
@@ -80,11 +83,12 @@ impl RunReadings {
                     drawn: unsure(&self.left),
                     catch: unsure(&self.catch),
                 };
-                (holds - total(&self.left), total(&self.catch), read)
+                (holds - left, total(&self.catch), read)
             }
         };
         Ok(Run {
             drawn,
+            left,
             catch,
             time: self.time,
             way: self.stop.way(),
@@ -99,7 +103,9 @@ impl RunReadings {
 pub struct Calibrated {
     /// As it would be saved.
     pub calibration: Calibration,
-    /// How surely it was read what the container holds; zero by weight, where the runs tell it.
+    /// What the container was measured to hold.
+    pub holds: Volume,
+    /// How surely that was read.
     pub holds_unsure: Volume,
 }
 
@@ -123,32 +129,34 @@ impl Bench {
             .measure(self.sprayer.holds, &self.measures, random)
     }
 
-    /// What the balance shows with that much water in the container or the bucket.
-    fn weigh(&self, tare_kg: f64, water: Volume) -> Result<f64, WeighingError> {
-        let grams = water.as_ml() / weighing::ml_per_gram(self.scales.celsius)?;
+    /// What the balance shows with that much water, so warm, in the container or the bucket.
+    fn weigh(&self, tare_kg: f64, water: Volume, celsius: f64) -> Result<f64, WeighingError> {
+        let grams = water.as_ml() / weighing::ml_per_gram(celsius)?;
         Ok(stepped(tare_kg + grams / 1000.0, self.scales.step_kg))
     }
 
     /// What thermometer and balance show, for a run that truly came to this.
     ///
     /// # Errors
-    /// Water outside 0 to 40 °C.
+    /// Water outside 0 to 60 °C.
     pub fn weighed(&self, truly: &OneRun) -> Result<Weights, WeighingError> {
         let scales = &self.scales;
         let left = self.sprayer.holds - truly.drawn;
+        let (cold, caught) = (scales.celsius, scales.catch_celsius);
         Ok(Weights {
-            celsius: self.person.thermometer(scales.celsius),
-            bucket_empty: self.weigh(scales.bucket_kg, Volume::ZERO)?,
-            container_full: self.weigh(scales.container_kg, self.sprayer.holds)?,
-            container_after: self.weigh(scales.container_kg, left)?,
-            bucket_full: self.weigh(scales.bucket_kg, truly.catch)?,
+            celsius: self.person.thermometer(cold),
+            catch_celsius: self.person.thermometer(caught),
+            bucket_empty: self.weigh(scales.bucket_kg, Volume::ZERO, caught)?,
+            container_full: self.weigh(scales.container_kg, self.sprayer.holds, cold)?,
+            container_after: self.weigh(scales.container_kg, left, cold)?,
+            bucket_full: self.weigh(scales.bucket_kg, truly.catch, caught)?,
         })
     }
 
     /// One run with clean water, read by the person.
     ///
     /// # Errors
-    /// Water outside 0 to 40 °C, where it is weighed.
+    /// Water outside 0 to 60 °C, where it is weighed.
     pub fn run(&self, stop: Stop, random: &mut impl Rng) -> Result<RunReadings, WeighingError> {
         let open = match stop {
             Stop::After(time) => Some(self.person.stop(time, random)),
@@ -160,7 +168,7 @@ impl Bench {
         if stop == Stop::DryAndWeighed {
             weights = Some(self.weighed(&truly)?);
         } else {
-            if !truly.ran_dry {
+            if left.is_some_liquid() {
                 left_loads = self.person.measure(left, &self.measures, random);
             }
             catch_loads = self.person.measure(truly.catch, &self.measures, random);
@@ -187,28 +195,21 @@ impl Bench {
         runs: usize,
         random: &mut impl Rng,
     ) -> Result<Calibrated, WeighingError> {
-        let weighed = stop == Stop::DryAndWeighed;
-        let loads = match weighed {
-            true => Vec::new(),
-            false => self.holds(random),
-        };
+        let loads = self.holds(random);
         let measured = total(&loads);
         let one = |random: &mut _| self.run(stop, random)?.run(measured, self.scales.step_kg);
         let run = one(random)?;
         let more = (1..runs.clamp(1, MOST_RUNS))
             .map(|_| one(random))
             .collect::<Result<Vec<Run>, _>>()?;
-        let mut calibration = Calibration {
-            holds: measured,
+        let calibration = Calibration {
+            holds: Some(Container::measured(measured)),
             run,
             more,
         };
-        if weighed {
-            let drawn: Volume = calibration.runs().map(|run| run.drawn).sum();
-            calibration.holds = drawn / calibration.count() as f64;
-        }
         Ok(Calibrated {
             calibration,
+            holds: measured,
             holds_unsure: unsure(&loads),
         })
     }
@@ -253,6 +254,7 @@ mod tests {
                 bucket_kg: 1.2,
                 container_kg: 0.3,
                 celsius: 17.0,
+                catch_celsius: 44.0,
             },
         }
     }
@@ -271,7 +273,8 @@ mod tests {
             let found = done.calibration;
             let draw = found.draw_fraction().expect("a draw fraction");
             assert_relative_eq!(draw.as_fraction(), 0.06, max_relative = 1e-5);
-            assert_relative_eq!(found.holds.as_ml(), 820.0, max_relative = 1e-5);
+            assert_relative_eq!(done.holds.as_ml(), 820.0, max_relative = 1e-5);
+            assert_eq!(found.holds, Some(Container::measured(done.holds)));
             let flows = found.flows().expect("flows");
             assert_relative_eq!(flows.carrier.as_ml_per_s(), 150.0, max_relative = 1e-5);
             assert_eq!(found.count(), 3);

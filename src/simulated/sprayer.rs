@@ -30,6 +30,9 @@ pub enum Liquid {
 pub struct Sprayer {
     /// What the container truly takes up to its line, above 0.
     pub holds: Volume,
+    /// What stays in it when it runs dry, 0 or above and less than it holds: the pick-up tube does not
+    /// reach the last of it.
+    pub residue: Volume,
     /// The true draw fraction with water, before any wear, below 1.
     pub draw_fraction: DrawFraction,
     /// The washer's own flow, before any wear, above 0.
@@ -67,6 +70,7 @@ impl Sprayer {
     pub fn new(holds: Volume, draw_fraction: DrawFraction, carrier: Flow) -> Self {
         Self {
             holds,
+            residue: Volume::ZERO,
             draw_fraction,
             carrier,
             wear: Wear::default(),
@@ -128,11 +132,16 @@ impl Sprayer {
         dilution::strength(dose, self.holds, draw, Strength::NEAT)
     }
 
+    /// What can be drawn of a full container.
+    fn within_reach(&self) -> Volume {
+        self.holds - self.residue
+    }
+
     /// Opens the trigger with a container full to the line. The run's own scatter is settled with it.
     pub fn begin(&self, liquid: Liquid, random: &mut impl Rng) -> Going {
         let draw = self.draw_now(liquid).as_ml_per_s() * spread(self.draw_scatter(), random);
         Going {
-            holds: self.holds,
+            within_reach: self.within_reach(),
             draw: Flow::ml_per_s(draw),
             carrier: self.carrier_now(),
         }
@@ -141,8 +150,8 @@ impl Sprayer {
     /// The run that was seen to run dry after `time`, above 0.
     pub fn was_dry_after(&self, time: Duration) -> Going {
         Going {
-            holds: self.holds,
-            draw: Flow::ml_per_s(self.holds.as_ml() / time.as_secs_f64()),
+            within_reach: self.within_reach(),
+            draw: Flow::ml_per_s(self.within_reach().as_ml() / time.as_secs_f64()),
             carrier: self.carrier_now(),
         }
     }
@@ -158,7 +167,7 @@ impl Sprayer {
 /// A run from the line with the trigger open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Going {
-    holds: Volume,
+    within_reach: Volume,
     draw: Flow,
     carrier: Flow,
 }
@@ -166,7 +175,7 @@ pub struct Going {
 impl Going {
     /// When it runs dry; at most 30 hours, which nobody waits for.
     pub fn dry(&self) -> Duration {
-        let seconds = self.holds.as_ml() / self.draw.as_ml_per_s();
+        let seconds = self.within_reach.as_ml() / self.draw.as_ml_per_s();
         Duration::from_secs_f64(seconds.clamp(0.0, 1e5))
     }
 
@@ -175,7 +184,7 @@ impl Going {
         let seconds = open.as_secs_f64();
         let ran_dry = open >= self.dry();
         let drawn = match ran_dry {
-            true => self.holds,
+            true => self.within_reach,
             false => Volume::ml(self.draw.as_ml_per_s() * seconds),
         };
         OneRun {

@@ -39,12 +39,8 @@ pub fn announcement(
 
 fn beeped(beeps: Beeps, pace: Pace) -> Vec<i16> {
     match beeps {
-        Beeps::DoseBut(volume, signal) => {
-            let mut out = beeped(Beeps::Dose(volume), pace);
-            out.resize(out.len() + samples_in_ms(SIGNAL_GAP_MS), 0);
-            out.extend(tones::pulses(beep_signals::pulses(signal)));
-            out
-        }
+        Beeps::DoseBut(volume, signal) => then(Beeps::Dose(volume), signal, pace),
+        Beeps::LookBut(signal) => then(Beeps::Signal(Signal::Look), signal, pace),
         Beeps::Dose(volume) => match (beep_code::pulses(volume), pace) {
             (Some(pulses), Pace::Usual) => tones::pulses(&pulses),
             (Some(pulses), Pace::Slow) => tones::pulses(&beep_code::slowly(pulses)),
@@ -53,6 +49,14 @@ fn beeped(beeps: Beeps, pace: Pace) -> Vec<i16> {
         Beeps::Signal(signal) => tones::pulses(beep_signals::pulses(signal)),
         Beeps::Nothing => Vec::new(),
     }
+}
+
+/// The one, and the signal behind it.
+fn then(first: Beeps, signal: Signal, pace: Pace) -> Vec<i16> {
+    let mut out = beeped(first, pace);
+    out.resize(out.len() + samples_in_ms(SIGNAL_GAP_MS), 0);
+    out.extend(tones::pulses(beep_signals::pulses(signal)));
+    out
 }
 
 /// The clips joined.

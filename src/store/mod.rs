@@ -22,13 +22,15 @@ pub const SETUP_FILE: &str = "bay.toml";
 /// The name of the records in a bay's folder.
 pub const RECORDS_FILE: &str = "records.sqlite";
 
+/// The name of the file in a bay's folder that says that its records have begun.
+pub const BEGUN_FILE: &str = "records.begun";
 /// The name of the file that makes a bay one to train in.
 pub const TRAINING_FILE: &str = "training.toml";
 /// The name of the file that a running wall holds.
 pub const WALL_LOCK_FILE: &str = "wall.lock";
 
 /// The names in a bay's folder that are the bay's own: no command writes a file of its own over them.
-pub const OWN_FILES: [&str; 9] = [
+pub const OWN_FILES: [&str; 10] = [
     SETUP_FILE,
     RECORDS_FILE,
     "records.sqlite-wal",
@@ -38,6 +40,7 @@ pub const OWN_FILES: [&str; 9] = [
     lead_lock::FORGET_FILE,
     TRAINING_FILE,
     WALL_LOCK_FILE,
+    BEGUN_FILE,
 ];
 
 /// The set-up file of the bay in `dir`.

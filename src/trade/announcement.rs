@@ -13,12 +13,14 @@ use super::reminder::{Standing, VoidCause};
 use super::speech::{Lexicon, Speech, words_of};
 use super::sprayer::Sprayer;
 use super::timed_check::Verdict;
-use super::units::{BottleRatio, Strength, Volume};
+use super::units::{BottleRatio, LineUnit, Strength, Volume};
 
 /// One thing to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Announcement {
     items: Vec<Item>,
+    /// What its volumes are told in.
+    unit: LineUnit,
     /// What a bay that beeps instead of speaking hears.
     pub beeps: Beeps,
 }
@@ -47,10 +49,22 @@ pub enum Beeps {
     Dose(Volume),
     /// A dose that something is wrong with: counted, and the signal of what behind it.
     DoseBut(Volume, Signal),
+    /// A dose that cannot be counted, with which something is wrong: look, and the signal of what.
+    LookBut(Signal),
     /// A signal.
     Signal(Signal),
     /// Nothing: a tone says it already.
     Nothing,
+}
+
+impl Beeps {
+    /// A dose. Beeps tell the product alone: that the water goes in first stands on the screen.
+    fn of(chemical: &Chemical, dose: Dose) -> Self {
+        match chemical.is_water_first() && dose.water.as_ml() >= LEAST_WATER {
+            true => Self::DoseBut(dose.product, Signal::Look),
+            false => Self::Dose(dose.product),
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +83,10 @@ enum Item {
     Ratio(BottleRatio),
     /// A number as it is written, with what is counted.
     Number(String, Counted),
+    /// A volume as the screen shows it, in the unit of the announcement.
+    Volume(Volume),
+    /// The same, of water.
+    Water(Volume),
     /// A stop: this in the text, a pause in the speech.
     Stop(&'static str),
 }
@@ -95,6 +113,11 @@ impl Counted {
     }
 }
 
+/// Less product than this, in ml, is none.
+const LEAST_PRODUCT: f64 = 0.005;
+/// Less water than this, in ml, is below what any jug of water shows.
+const LEAST_WATER: f64 = 0.5;
+
 /// A fill to announce.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FillToSay<'a> {
@@ -115,9 +138,10 @@ pub struct FillToSay<'a> {
 }
 
 impl Announcement {
-    /// What to pour: the sprayer, the product, the water, and what is wrong with the figure.
+    /// What to pour: the sprayer, product and water in their order, and what is wrong with the figure.
     ///
-    /// A full container is topped up "to the line"; for a part of it the water is said.
+    /// A full container is topped up "to the line"; for a part of it, and where it goes in first, the
+    /// water is said.
     pub fn fill(fill: &FillToSay<'_>) -> Self {
         let mut say = Composer::named(fill.sprayer);
         match fill.part {
@@ -128,17 +152,7 @@ impl Announcement {
             Part::Quarter => say.stop_phrase(", ", Phrase::QuarterFill),
         }
         say.stop(": ");
-        say.volume(fill.dose.product);
-        say.0.push(Item::Product(fill.chemical.name.clone()));
-        say.stop(", ");
-        // Half a ml is below what any jug of water shows.
-        if fill.dose.water.as_ml() < 0.5 {
-            say.phrase(Phrase::NoWater);
-        } else if fill.part == Part::Full {
-            say.phrase(Phrase::ThenWaterToTheLine);
-        } else {
-            say.then_water(fill.dose.water);
-        }
+        say.pour(fill.chemical, fill.dose, fill.part == Part::Full);
         if let Some(strength) = fill.check {
             say.stop_phrase(", ", Phrase::CheckStrength);
             say.strength(strength);
@@ -168,28 +182,20 @@ impl Announcement {
         };
         say.done(match wrong {
             Some(signal) => Beeps::DoseBut(fill.dose.product, signal),
-            None => Beeps::Dose(fill.dose.product),
+            None => Beeps::of(fill.chemical, fill.dose),
         })
     }
 
-    /// What to add to a container that still holds some: product, then water.
+    /// What to add to a container that still holds some: product and water in their order.
     pub fn top_up(sprayer: &Sprayer, chemical: &Chemical, add: Dose) -> Self {
         let mut say = Composer::named(sprayer);
         say.stop_phrase(", ", Phrase::TopUp);
         say.stop(": ");
-        if add.product.as_ml() < 0.005 {
-            say.volume(add.water.as_water());
-            say.phrase(Phrase::Water);
-            return say.done(Beeps::Signal(Signal::Look));
-        }
-        say.volume(add.product);
-        say.0.push(Item::Product(chemical.name.clone()));
-        say.stop(", ");
-        match add.water.as_ml() < 0.5 {
-            true => say.phrase(Phrase::NoWater),
-            false => say.then_water(add.water),
-        }
-        say.done(Beeps::Dose(add.product))
+        say.pour(chemical, add, false);
+        say.done(match add.product.as_ml() < LEAST_PRODUCT {
+            true => Beeps::Signal(Signal::Look),
+            false => Beeps::of(chemical, add),
+        })
     }
 
     /// So much of what is in the container is too much: what to add is shown, once that was poured off.
@@ -211,27 +217,12 @@ impl Announcement {
         say.stop_phrase(": ", Phrase::DoNotUse);
         say.stop_phrase(", ", Phrase::Strength);
         say.strength(lands);
-        if let Some(add) = add {
-            let (product, water) = (add.product.as_ml() >= 0.005, add.water.as_ml() >= 0.5);
-            if product || water {
-                say.stop_phrase(". ", Phrase::TopUp);
-                say.stop(": ");
-            }
-            if product {
-                say.volume(add.product);
-                say.0.push(Item::Product(chemical.name.clone()));
-            }
-            match (product, water) {
-                (_, false) => {}
-                (true, true) => {
-                    say.stop(", ");
-                    say.then_water(add.water);
-                }
-                (false, true) => {
-                    say.volume(add.water.as_water());
-                    say.phrase(Phrase::Water);
-                }
-            }
+        let poured =
+            |add: &Dose| add.product.as_ml() >= LEAST_PRODUCT || add.water.as_ml() >= LEAST_WATER;
+        if let Some(add) = add.filter(poured) {
+            say.stop_phrase(". ", Phrase::TopUp);
+            say.stop(": ");
+            say.pour(chemical, add, false);
         }
         say.done(Beeps::Signal(Signal::NoFigure))
     }
@@ -287,7 +278,10 @@ impl Announcement {
         }
         say.stop(". ");
         say.0.extend(self.items);
-        say.done(self.beeps)
+        Self {
+            unit: self.unit,
+            ..say.done(self.beeps)
+        }
     }
 
     /// Another chemical is still in this sprayer; `never` where the two must never meet.
@@ -368,8 +362,22 @@ impl Announcement {
 
     /// A calibration was saved.
     pub fn calibrated(sprayer: &Sprayer, draw: DrawFraction) -> Self {
+        Self::now_draws(sprayer, Phrase::CalibrationSaved, draw)
+    }
+
+    /// An earlier calibration was brought back.
+    pub fn brought_back(sprayer: &Sprayer, draw: DrawFraction) -> Self {
+        Self::now_draws(sprayer, Phrase::CalibrationChanged, draw)
+    }
+
+    /// A calibration was taken back.
+    pub fn calibration_undone() -> Self {
+        Self::plain(Phrase::CalibrationUndone, Beeps::Signal(Signal::Undone))
+    }
+
+    fn now_draws(sprayer: &Sprayer, what: Phrase, draw: DrawFraction) -> Self {
         let mut say = Composer::named(sprayer);
-        say.stop_phrase(": ", Phrase::CalibrationSaved);
+        say.stop_phrase(": ", what);
         say.stop_phrase(", ", Phrase::DrawFraction);
         say.percent(&draw.shown());
         say.done(Beeps::Signal(Signal::Done))
@@ -423,6 +431,38 @@ impl Announcement {
         say.done(beeps)
     }
 
+    /// The same in the unit of the measure that it is poured with. Beeps count millilitres, so of a
+    /// dose in another unit they say only: look.
+    pub fn in_unit(self, unit: LineUnit) -> Self {
+        let beeps = match (unit, self.beeps) {
+            (LineUnit::Metric, beeps) => beeps,
+            (_, Beeps::Dose(_)) => Beeps::Signal(Signal::Look),
+            (_, Beeps::DoseBut(_, signal)) => Beeps::LookBut(signal),
+            (_, beeps) => beeps,
+        };
+        Self {
+            unit,
+            beeps,
+            ..self
+        }
+    }
+
+    /// The same with what lands, to be checked: the measure is coarse for what is poured.
+    pub fn to_check(mut self, strength: Strength) -> Self {
+        let mut say = Composer(std::mem::take(&mut self.items));
+        say.stop_phrase(", ", Phrase::CheckStrength);
+        say.strength(strength);
+        let beeps = match self.beeps {
+            Beeps::Dose(dose) => Beeps::DoseBut(dose, Signal::Look),
+            beeps => beeps,
+        };
+        Self {
+            items: say.0,
+            beeps,
+            ..self
+        }
+    }
+
     /// The text that is shown, in the words of that voice.
     pub fn text(&self, lexicon: &Lexicon) -> String {
         let mut out = Writer {
@@ -438,6 +478,8 @@ impl Announcement {
                 }),
                 Item::NamedProduct(name) => out.write(name),
                 Item::Phrase(phrase) => out.write(lexicon.phrase(*phrase)),
+                Item::Volume(volume) => out.write(&self.unit.shown(*volume)),
+                Item::Water(volume) => out.write(&self.unit.shown(self.unit.water(*volume))),
                 Item::Number(number, counted) => {
                     out.write(number);
                     match (counted, counted.phrase(number)) {
@@ -482,6 +524,8 @@ impl Announcement {
                 Item::Number(number, counted) => {
                     out.number(number, counted.phrase(number), lexicon);
                 }
+                Item::Volume(volume) => out.volume(self.unit, *volume, lexicon),
+                Item::Water(volume) => out.volume(self.unit, self.unit.water(*volume), lexicon),
                 Item::Ratio(ratio) => {
                     let shown = ratio.shown();
                     let water = shown.trim_start_matches("1 + ");
@@ -497,6 +541,20 @@ impl Announcement {
         out.phrases.retain(|phrase| !phrase.is_empty());
         out
     }
+}
+
+/// A volume as it is written, and what it counts.
+fn counted_volume(unit: LineUnit, volume: Volume) -> (String, Counted) {
+    let (number, sign) = unit.figure(volume);
+    let (one, more) = match (unit, sign) {
+        (LineUnit::Metric, "L") => (Phrase::Litre, Phrase::Litres),
+        (LineUnit::Metric, _) => (Phrase::Millilitre, Phrase::Millilitres),
+        (LineUnit::UsFluidOunce | LineUnit::UkFluidOunce, _) => {
+            (Phrase::FluidOunce, Phrase::FluidOunces)
+        }
+        (LineUnit::UsGallon | LineUnit::UkGallon, _) => (Phrase::Gallon, Phrase::Gallons),
+    };
+    (number, Counted::Unit(sign, one, more))
 }
 
 /// What a test of the sound says: a usual dose, in every place of the beeps.
@@ -530,6 +588,11 @@ impl Speech {
             }
             None => self.unspoken.push(number.to_owned()),
         }
+    }
+
+    fn volume(&mut self, unit: LineUnit, volume: Volume, lexicon: &Lexicon) {
+        let (number, counted) = counted_volume(unit, volume);
+        self.number(&number, counted.phrase(&number), lexicon);
     }
 
     fn phrase(&mut self, phrase: Phrase, lexicon: &Lexicon) {
@@ -600,17 +663,46 @@ impl Composer {
 
     /// As the screen shows it.
     fn volume(&mut self, volume: Volume) {
-        let (figure, sign) = volume.figure();
-        let (one, more) = match sign {
-            "L" => (Phrase::Litre, Phrase::Litres),
-            _ => (Phrase::Millilitre, Phrase::Millilitres),
-        };
-        self.number(figure, Counted::Unit(sign, one, more));
+        self.0.push(Item::Volume(volume));
+    }
+
+    /// Product and water in the order in which they are poured; `to_the_line` where the water goes to
+    /// the container's line, and need not be measured unless it comes first.
+    fn pour(&mut self, chemical: &Chemical, dose: Dose, to_the_line: bool) {
+        let has_product = dose.product.as_ml() >= LEAST_PRODUCT;
+        let has_water = dose.water.as_ml() >= LEAST_WATER;
+        if !has_product {
+            return self.water(dose.water);
+        }
+        let water_first = has_water && chemical.is_water_first();
+        if water_first {
+            self.water(dose.water);
+            self.phrase(Phrase::First);
+            self.stop(", ");
+            self.phrase(Phrase::Then);
+        }
+        self.volume(dose.product);
+        self.0.push(Item::Product(chemical.name.clone()));
+        if water_first {
+            return;
+        }
+        self.stop(", ");
+        if !has_water {
+            self.phrase(Phrase::NoWater);
+        } else if to_the_line {
+            self.phrase(Phrase::ThenWaterToTheLine);
+        } else {
+            self.then_water(dose.water);
+        }
     }
 
     fn then_water(&mut self, water: Volume) {
         self.phrase(Phrase::Then);
-        self.volume(water.as_water());
+        self.water(water);
+    }
+
+    fn water(&mut self, water: Volume) {
+        self.0.push(Item::Water(water));
         self.phrase(Phrase::Water);
     }
 
@@ -637,6 +729,9 @@ impl Composer {
             VoidCause::Nozzle => Phrase::NozzleChanged,
             VoidCause::Washer => Phrase::WasherChanged,
             VoidCause::Supply => Phrase::SupplyChanged,
+            VoidCause::Dial => Phrase::DialChanged,
+            VoidCause::Filter => Phrase::FilterChanged,
+            VoidCause::Tube => Phrase::TubeChanged,
         };
         self.stop_phrase(": ", changed);
         self.stop_phrase(", ", Phrase::OldFigureVoid);
@@ -645,6 +740,7 @@ impl Composer {
     fn done(self, beeps: Beeps) -> Announcement {
         Announcement {
             items: self.0,
+            unit: LineUnit::default(),
             beeps,
         }
     }
@@ -712,6 +808,7 @@ mod tests {
         Sprayer {
             id: "s".into(),
             name: name.into(),
+            dial: None,
             spoken: spoken.into(),
             kind: Kind::FoamLance,
             holds: Volume::ml(820.0),
@@ -773,7 +870,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: crate::trade::chemical::Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,
@@ -870,6 +969,80 @@ mod tests {
             "drum | three quarters fill | twelve point five millilitres product | \
              then fourteen point seven litres water | check strength zero point zero four five percent"
         );
+    }
+
+    #[test]
+    fn an_acid_goes_into_the_water_unless_its_label_says_otherwise() {
+        use crate::trade::chemical::{Nature, Order};
+        let told = |nature, order, part, product, water| {
+            let chemical = Chemical {
+                nature,
+                order,
+                ..chemical("Rim acid")
+            };
+            let (lance, dose) = (
+                sprayer("Lance 1", ""),
+                Dose {
+                    product: Volume::ml(product),
+                    water: Volume::ml(water),
+                },
+            );
+            let fill = Announcement::fill(&FillToSay {
+                sprayer: &lance,
+                dose,
+                chemical: &chemical,
+                check: None,
+                asked: None,
+                part,
+                standing: Standing::Good,
+            });
+            let add = Announcement::top_up(&lance, &chemical, dose);
+            let right = Announcement::do_not_use(&lance, &chemical, percent(9.0), Some(dose));
+            (fill, add, right)
+        };
+        let water_first = "550 ml water first, then 130 ml product.";
+        for (nature, order) in [
+            (Nature::Acid, None),
+            (Nature::Other, Some(Order::WaterFirst)),
+        ] {
+            for part in [Part::Full, Part::Half] {
+                let (fill, add, right) = told(nature, order, part, 130.0, 550.0);
+                for said in [&fill, &add, &right] {
+                    let text = written(said);
+                    assert!(text.ends_with(water_first), "{text}");
+                }
+                assert!(said(&fill).ends_with(
+                    "five hundred and fifty millilitres water first | then one hundred and thirty \
+                     millilitres product"
+                ));
+                let look = Beeps::DoseBut(Volume::ml(130.0), Signal::Look);
+                assert_eq!((fill.beeps, add.beeps), (look, look));
+            }
+        }
+        // Its own label wins, and so does every other chemical's habit.
+        for (nature, order) in [
+            (Nature::Acid, Some(Order::ProductFirst)),
+            (Nature::Alkali, None),
+        ] {
+            let (fill, add, right) = told(nature, order, Part::Full, 130.0, 550.0);
+            assert_eq!(
+                written(&fill),
+                "Lance 1: 130 ml product, then water to the line."
+            );
+            for said in [&add, &right] {
+                let text = written(said);
+                assert!(
+                    text.ends_with("130 ml product, then 550 ml water."),
+                    "{text}"
+                );
+            }
+            assert_eq!(fill.beeps, Beeps::Dose(Volume::ml(130.0)));
+        }
+        // Without the one or the other there is no order.
+        let (neat, ..) = told(Nature::Acid, None, Part::Full, 680.0, 0.0);
+        assert_eq!(written(&neat), "Lance 1: 680 ml product, no water.");
+        let (_, water, _) = told(Nature::Acid, None, Part::Full, 0.0, 200.0);
+        assert_eq!(written(&water), "Lance 1, top up: 200 ml water.");
     }
 
     #[test]
@@ -1041,6 +1214,60 @@ mod tests {
         let speech = fill_of(590.0, 230.0, Part::Full, Standing::Good).speech(&voice);
         assert_eq!(speech.missing, ["ninety"]);
         assert!(speech.unspoken.is_empty());
+    }
+
+    #[test]
+    fn volumes_are_told_in_the_unit_of_the_measure() {
+        let us = |ounces: f64| ounces * crate::trade::units::ML_PER_US_FL_OZ;
+        let fill = fill_of(us(8.0), us(24.02), Part::Half, Standing::Good);
+        let fill = fill.in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(
+            said(&fill),
+            "lance one | half fill | eight fluid ounces product | \
+             then twenty four fluid ounces water"
+        );
+        assert!(written(&fill).contains("8 fl oz"), "{}", written(&fill));
+        assert!(
+            written(&fill).contains("24 fl oz water"),
+            "{}",
+            written(&fill)
+        );
+        // Beeps count millilitres.
+        assert_eq!(fill.beeps, Beeps::Signal(Signal::Look));
+        let day = fill.after_the_days(&chemical("Film remover"));
+        assert!(said(&day).contains("eight fluid ounces"), "{}", said(&day));
+        let due = fill_of(us(1.0), us(20.0), Part::Full, Standing::Due);
+        let due = due.in_unit(LineUnit::UkFluidOunce);
+        assert_eq!(due.beeps, Beeps::LookBut(Signal::Due));
+        let gallon = fill_of(4546.09, 20_000.0, Part::Full, Standing::Good);
+        let gallon = gallon.in_unit(LineUnit::UkGallon);
+        assert!(said(&gallon).contains("one gallon"), "{}", said(&gallon));
+        let metric = fill_of(590.0, 230.0, Part::Full, Standing::Good).in_unit(LineUnit::Metric);
+        assert_eq!(metric.beeps, Beeps::Dose(Volume::ml(590.0)));
+    }
+
+    #[test]
+    fn what_is_coarse_is_to_be_checked() {
+        let top_up = Announcement::top_up(
+            &sprayer("Lance 1", ""),
+            &chemical("Film remover"),
+            Dose {
+                product: Volume::ml(70.0),
+                water: Volume::ml(340.0),
+            },
+        );
+        let checked = top_up.clone().to_check(percent(3.2));
+        assert!(
+            said(&checked).ends_with("| check strength three point two percent"),
+            "{}",
+            said(&checked)
+        );
+        let look = Beeps::DoseBut(Volume::ml(70.0), Signal::Look);
+        assert_eq!(checked.beeps, look);
+        let ounces = top_up
+            .to_check(percent(3.2))
+            .in_unit(LineUnit::UsFluidOunce);
+        assert_eq!(ounces.beeps, Beeps::LookBut(Signal::Look));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Calibration: from what was drawn, caught and timed to the draw fraction.
 
 use super::dilution::DrawFraction;
+use super::possible::{self, Impossible};
 use super::text::Text;
 use super::units::{Flow, Volume, trim_number};
 use super::weighing::Weights;
@@ -10,7 +11,7 @@ use std::time::Duration;
 /// How a run is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Way {
-    /// The whole container, until it runs dry: what it holds is what was drawn.
+    /// Until it runs dry; what is left all the same is measured after.
     #[default]
     RunDry,
     /// For a chosen time, called by the screen; what is left in the container is measured after.
@@ -48,11 +49,27 @@ impl Way {
 /// How surely the volumes of a run were read: standard uncertainties.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Read {
-    /// Of what was drawn. Zero where it ran dry from the line, because then it is what the
-    /// container holds, by definition; where something was left, of that.
+    /// Of what was drawn. Zero where all of what the container holds was drawn, because then it is
+    /// that by definition; where something was left, of that.
     pub drawn: Volume,
     /// Of the catch.
     pub catch: Volume,
+}
+
+/// Volume that a container takes up to its line, as somebody measured it. What a run drew is no such
+/// volume, so none is made from a [`Run`].
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Container(Volume);
+
+impl Container {
+    /// A container filled to its line, poured out and measured: so much.
+    pub const fn measured(volume: Volume) -> Self {
+        Self(volume)
+    }
+    /// The volume.
+    pub const fn holds(self) -> Volume {
+        self.0
+    }
 }
 
 /// One calibration run, with clean water only.
@@ -60,6 +77,9 @@ pub struct Read {
 pub struct Run {
     /// What left the container.
     pub drawn: Volume,
+    /// What stayed in it and was measured; zero where nothing did, where it was weighed, and in
+    /// records of a version that did not keep it.
+    pub left: Volume,
     /// Everything collected from the nozzle.
     pub catch: Volume,
     /// From opening the trigger to the container running dry, or to the end of the chosen time.
@@ -86,8 +106,8 @@ pub struct Flows {
 /// Why a run's readings are questioned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Doubt {
-    /// The catch holds what was drawn and the washer's water, so it must be more than was drawn.
-    CatchNotAboveDrawn,
+    /// No run can have come to this: it cannot be saved.
+    Impossible(Impossible),
     /// Total flow outside 1 to 40 L/min.
     FlowOutside(Flow),
     /// Draw fraction outside 0.3 to 60 %.
@@ -109,18 +129,15 @@ pub enum Doubt {
 }
 
 impl Doubt {
-    /// True when no draw fraction follows from the readings, so that they cannot be saved at all.
+    /// True for readings that cannot be saved at all.
     pub fn is_impossible(&self) -> bool {
-        matches!(self, Self::CatchNotAboveDrawn)
+        matches!(self, Self::Impossible(_))
     }
 
     /// What is odd and what to look at, in words for the screen.
     pub fn words(&self) -> Text {
         match self {
-            Self::CatchNotAboveDrawn => text!(
-                "The catch is not more than was drawn: was some spilled, \
-                or a load left out?"
-            ),
+            Self::Impossible(why) => why.words(),
             Self::FlowOutside(flow) => {
                 text!(
                     "{} is no washer's flow (1 to 40). Check time and catch.",
@@ -166,6 +183,7 @@ impl Run {
     pub const fn dry(drawn: Volume, catch: Volume, time: Duration) -> Self {
         Self {
             drawn,
+            left: Volume::ZERO,
             catch,
             time,
             way: Way::RunDry,
@@ -195,21 +213,31 @@ impl Run {
         })
     }
 
-    /// Everything about the readings that cannot be, or hardly can.
+    /// Everything about the readings that cannot be, or hardly can. What cannot be is told alone: the
+    /// rest follows from it.
     pub fn doubts(&self) -> Vec<Doubt> {
-        let mut doubts = Vec::new();
-        match self.draw_fraction() {
-            None => doubts.push(Doubt::CatchNotAboveDrawn),
-            Some(d) if !DRAW_FRACTION.contains(&d.as_fraction()) => {
-                doubts.push(Doubt::DrawFractionOutside(d));
-            }
-            Some(_) => {}
+        let impossible = possible::run(self);
+        if !impossible.is_empty() {
+            return impossible.into_iter().map(Doubt::Impossible).collect();
         }
-        let total = self
+        self.unlikely()
+    }
+
+    /// What hardly can be about the flow and the draw fraction, whether or not something else about the
+    /// run cannot be at all. Nothing is told of the flow where no time went by.
+    pub fn unlikely(&self) -> Vec<Doubt> {
+        let mut doubts = Vec::new();
+        if let Some(d) = self
+            .draw_fraction()
+            .filter(|d| !DRAW_FRACTION.contains(&d.as_fraction()))
+        {
+            doubts.push(Doubt::DrawFractionOutside(d));
+        }
+        if let Some(flows) = self
             .flows()
-            .map_or(Flow::ml_per_s(f64::INFINITY), |f| f.total);
-        if !FLOW_L_PER_MIN.contains(&total.as_l_per_min()) {
-            doubts.push(Doubt::FlowOutside(total));
+            .filter(|flows| !FLOW_L_PER_MIN.contains(&flows.total.as_l_per_min()))
+        {
+            doubts.push(Doubt::FlowOutside(flows.total));
         }
         doubts
     }
@@ -218,12 +246,13 @@ impl Run {
 /// The most runs that make a calibration.
 pub const MOST_RUNS: usize = 5;
 
-/// What a sprayer's container was measured to hold, and the runs that emptied it.
+/// Runs of one sprayer, and what its container was measured to hold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calibration {
-    /// What the container takes up to its line with the pick-up tube in place. By weight, the mean
-    /// of what the runs drew from line to dry.
-    pub holds: Volume,
+    /// The container as it was measured, for this calibration or for an earlier one; `None` where it
+    /// never was, and for a drum, which is calibrated with whatever was put in: then what the set-up
+    /// says counts.
+    pub holds: Option<Container>,
     /// The first run.
     pub run: Run,
     /// The runs after it: repeats, [`MOST_RUNS`] − 1 at most.
@@ -232,19 +261,19 @@ pub struct Calibration {
 
 impl Calibration {
     /// A calibration of one run.
-    pub const fn of_one(holds: Volume, run: Run) -> Self {
+    pub fn of_one(holds: impl Into<Option<Container>>, run: Run) -> Self {
         Self {
-            holds,
+            holds: holds.into(),
             run,
             more: Vec::new(),
         }
     }
 
     /// A calibration of several runs; `None` for none at all.
-    pub fn of(holds: Volume, runs: &[Run]) -> Option<Self> {
+    pub fn of(holds: impl Into<Option<Container>>, runs: &[Run]) -> Option<Self> {
         let (first, more) = runs.split_first()?;
         Some(Self {
-            holds,
+            holds: holds.into(),
             run: *first,
             more: more.to_vec(),
         })
@@ -258,6 +287,17 @@ impl Calibration {
     /// How many runs it stands on.
     pub fn count(&self) -> usize {
         1 + self.more.len()
+    }
+
+    /// Volume that stays in a full container when it is run dry: the mean over the runs until dry, zero
+    /// where there is none.
+    pub fn left_when_dry(&self) -> Volume {
+        let left: Vec<Volume> = self
+            .runs()
+            .filter(|run| run.way == Way::RunDry)
+            .map(|run| run.left)
+            .collect();
+        left.iter().copied().sum::<Volume>() / left.len().max(1) as f64
     }
 
     /// The mean of the runs' draw fractions; `None` when one of them has none.
@@ -300,9 +340,11 @@ impl Calibration {
         {
             doubts.push(Doubt::DrawOffBefore { now, before });
         }
-        if (self.holds / setup_holds - 1.0).abs() > HOLDS_OFF {
+        if let Some(measured) = self.holds.map(Container::holds)
+            && (measured / setup_holds - 1.0).abs() > HOLDS_OFF
+        {
             doubts.push(Doubt::HoldsOffSetup {
-                measured: self.holds,
+                measured,
                 setup: setup_holds,
             });
         }
@@ -348,7 +390,10 @@ mod tests {
     #[test]
     fn readings_that_cannot_be_are_questioned() {
         assert_eq!(run(820.0, 14_700.0, 104.0).doubts(), []);
-        assert_eq!(run(820.0, 820.0, 6.0).doubts(), [Doubt::CatchNotAboveDrawn]);
+        assert_eq!(
+            run(820.0, 820.0, 6.0).doubts(),
+            [Doubt::Impossible(Impossible::CatchNotAboveDrawn)]
+        );
         assert!(matches!(
             run(820.0, 14_700.0, 20.0).doubts()[..],
             [Doubt::FlowOutside(_)]
@@ -359,7 +404,7 @@ mod tests {
         ));
         assert!(matches!(
             run(820.0, 14_700.0, 0.0).doubts()[..],
-            [Doubt::FlowOutside(_)]
+            [Doubt::Impossible(Impossible::Time(_))]
         ));
         assert!(matches!(
             run(30.0, 14_700.0, 104.0).doubts()[..],
@@ -369,7 +414,10 @@ mod tests {
             run(820.0, 1300.0, 20.0).doubts()[..],
             [Doubt::DrawFractionOutside(_)]
         ));
-        let odd = Calibration::of_one(Volume::ml(700.0), run(700.0, 14_700.0, 104.0));
+        let odd = Calibration::of_one(
+            Container::measured(Volume::ml(700.0)),
+            run(700.0, 14_700.0, 104.0),
+        );
         assert!(matches!(
             odd.doubts(Volume::ml(820.0), None)[..],
             [Doubt::HoldsOffSetup { .. }]
@@ -382,14 +430,17 @@ mod tests {
     #[test]
     fn several_runs_make_a_mean() {
         let runs = [run(820.0, 14_700.0, 104.0), run(820.0, 16_300.0, 100.0)];
-        let c = Calibration::of(Volume::ml(820.0), &runs).expect("runs");
+        let c = Calibration::of(Container::measured(Volume::ml(820.0)), &runs).expect("runs");
         let each: Vec<f64> = runs.iter().map(|r| 820.0 / r.catch.as_ml()).collect();
         assert_relative_eq!(
             c.draw_fraction().expect("d").as_fraction(),
             (each[0] + each[1]) / 2.0
         );
         assert_eq!(c.count(), 2);
-        assert_eq!(Calibration::of(Volume::ml(820.0), &[]), None);
+        assert_eq!(
+            Calibration::of(Container::measured(Volume::ml(820.0)), &[]),
+            None
+        );
         let flows = c.flows().expect("flows");
         assert_relative_eq!(
             flows.total.as_ml_per_s(),
@@ -400,10 +451,13 @@ mod tests {
 
     #[test]
     fn a_leap_since_the_calibration_before_is_questioned() {
-        let good = Calibration::of_one(Volume::ml(820.0), run(820.0, 14_700.0, 104.0));
+        let good = Calibration::of_one(
+            Container::measured(Volume::ml(820.0)),
+            run(820.0, 14_700.0, 104.0),
+        );
         let before = |percent: f64| DrawFraction::new(percent / 100.0);
-        assert_eq!(good.doubts(good.holds, before(5.0)), []);
-        let doubts = good.doubts(good.holds, before(10.2));
+        assert_eq!(good.doubts(Volume::ml(820.0), before(5.0)), []);
+        let doubts = good.doubts(Volume::ml(820.0), before(10.2));
         assert!(
             matches!(doubts[..], [Doubt::DrawOffBefore { .. }]),
             "{doubts:?}"

@@ -1,6 +1,7 @@
 //! A chemical: the concentrate as delivered, and the strength it needs on the vehicle.
 
 use super::hazard::Hazard;
+use super::protection::{self, Protection};
 use super::units::{BottleRatio, Strength, Volume};
 
 /// How the bay states the wanted strength.
@@ -41,11 +42,28 @@ pub enum Nature {
     Alkali,
     /// With hypochlorite (chlorine bleach) in it.
     Hypochlorite,
+    /// With ammonia in it.
+    Ammonia,
+    /// With amines in it.
+    Amine,
+    /// With hydrogen peroxide or another peroxide in it.
+    Peroxide,
+    /// With alcohol in it.
+    Alcohol,
 }
 
 impl Nature {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::Other, Self::Acid, Self::Alkali, Self::Hypochlorite];
+    pub const ALL: [Self; 8] = [
+        Self::Other,
+        Self::Acid,
+        Self::Alkali,
+        Self::Hypochlorite,
+        Self::Ammonia,
+        Self::Amine,
+        Self::Peroxide,
+        Self::Alcohol,
+    ];
 
     /// The word in the set-up file.
     pub const fn word(self) -> &'static str {
@@ -54,11 +72,41 @@ impl Nature {
             Self::Acid => "acid",
             Self::Alkali => "alkali",
             Self::Hypochlorite => "hypochlorite",
+            Self::Ammonia => "ammonia",
+            Self::Amine => "amine",
+            Self::Peroxide => "peroxide",
+            Self::Alcohol => "alcohol",
         }
     }
     /// The nature for a word of the set-up file.
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|nature| nature.word() == word)
+    }
+}
+
+/// Which goes into the container first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// The product, then water up to the line.
+    ProductFirst,
+    /// The water, then the product.
+    WaterFirst,
+}
+
+impl Order {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::ProductFirst, Self::WaterFirst];
+
+    /// The word in the set-up file.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::ProductFirst => "product-first",
+            Self::WaterFirst => "water-first",
+        }
+    }
+    /// The order for a word of the set-up file.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|order| order.word() == word)
     }
 }
 
@@ -79,8 +127,12 @@ pub struct Chemical {
     pub cautions: Vec<String>,
     /// The hazard statements of its label.
     pub hazards: Vec<Hazard>,
+    /// What its label asks to put on; none where the bay does not say, and the hazard statements do.
+    pub put_on: Vec<Protection>,
     /// What it is.
     pub nature: Nature,
+    /// Which its label asks to pour first, where the bay says so.
+    pub order: Option<Order>,
     /// Chemicals that it must never meet, by id, beside those that its nature forbids.
     pub never_with: Vec<String>,
     /// What one container holds as it is delivered, where the bay counts its stock.
@@ -89,4 +141,27 @@ pub struct Chemical {
     pub spray_per_vehicle: Option<Volume>,
     /// Cost of one litre of product, in the bay's own currency.
     pub cost_per_litre: Option<f64>,
+}
+
+impl Chemical {
+    /// Which is poured first: as its label says, else the water for an acid ("acid into water, never
+    /// the reverse", McMaster University, EHS manual) and the product for all others.
+    pub fn order(&self) -> Order {
+        self.order.unwrap_or(match self.nature {
+            Nature::Acid => Order::WaterFirst,
+            _ => Order::ProductFirst,
+        })
+    }
+    /// True where the water goes in first.
+    pub fn is_water_first(&self) -> bool {
+        self.order() == Order::WaterFirst
+    }
+    /// What is put on to handle it: as its label says, else by its hazard statements.
+    pub fn protection(&self) -> Vec<Protection> {
+        let told = |of: &Protection| self.put_on.contains(of);
+        match self.put_on.is_empty() {
+            true => protection::by_hazards(&self.hazards),
+            false => Protection::ALL.into_iter().filter(told).collect(),
+        }
+    }
 }

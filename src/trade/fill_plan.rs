@@ -1,12 +1,12 @@
 //! One fill planned from end to end: what to pour with which measure, and what that puts on the
 //! vehicle.
 
-use super::calibration::Calibration;
+use super::calibration::{Calibration, Container};
 use super::chemical::{Chemical, Target};
 use super::coverage::{Coverage, coverage};
 use super::dilution::{self, Dose, DrawFraction, OutOfReach};
 use super::measure::Measure;
-use super::sprayer::Sprayer;
+use super::sprayer::{Kind, Sprayer};
 use super::text::Text;
 use super::units::{BottleRatio, Strength, Volume};
 use crate::text;
@@ -95,9 +95,38 @@ pub struct Pour {
     pub strength: Strength,
     /// Where that lies in the band.
     pub in_band: InBand,
+    /// How far reading the dose on the measure's lines may put the strength off, relative: half a line
+    /// over all product in the container. 0 where no line is read.
+    pub half_a_line: f64,
 }
 
 impl Pour {
+    /// The product to pour, in the unit of the measure: "590 ml", "8 fl oz".
+    pub fn product_shown(&self) -> String {
+        self.measure.shown(self.dose.product)
+    }
+    /// The water, in the unit of the measure, as water is shown.
+    pub fn water_shown(&self) -> String {
+        let unit = self.measure.unit();
+        unit.shown(unit.water(self.dose.water))
+    }
+
+    /// True where the dose is rounded by no more than a twentieth (`off`, relative), inside the band,
+    /// and half a line is no more than a twentieth of it.
+    fn is_good(&self, off: f64) -> bool {
+        !self.in_band.is_outside() && off <= ROUNDING_ALLOWED && self.half_a_line <= READING_ALLOWED
+    }
+    /// True where it is worse than good, but near enough to be poured with a warning: half a line is no more than a
+    /// tenth of it, and the band allows the rounded dose, or it is no more than a tenth off.
+    fn is_fair(&self, off: f64) -> bool {
+        let rounded = match self.in_band {
+            InBand::Inside => true,
+            InBand::Below | InBand::NoBand => off <= ROUNDING_BEARABLE,
+            InBand::Above => false,
+        };
+        rounded && self.half_a_line <= READING_BEARABLE
+    }
+
     /// The measure, and how it is filled where it takes several loads: "1 litre jug",
     /// "1 litre jug: 2 full + 270 ml".
     pub fn measure_words(&self) -> Text {
@@ -110,7 +139,10 @@ impl Pour {
         let rest = self.dose.product - self.measure.size * full;
         match rest.as_ml() < 1e-6 * self.measure.size.as_ml() {
             true => text!("{}: {} full", name, full.to_string()),
-            false => text!("{}: {} full + {}", name, full.to_string(), rest.shown()),
+            false => {
+                let rest = self.measure.shown(rest);
+                text!("{}: {} full + {}", name, full.to_string(), rest)
+            }
         }
     }
 }
@@ -126,13 +158,28 @@ pub struct FillPlan {
     pub exact: Dose,
     /// What to pour.
     pub pour: Pour,
-    /// What a finer measure of the bay would pour, in many loads, where the rounded dose leaves the
-    /// band or is more than a twentieth off. Always inside the band.
+    /// The measure is coarse for this dose: half a line, or the rounding, is more than a twentieth of
+    /// it. To be said wherever the dose is.
+    pub coarse: bool,
+    /// What a finer measure of the bay would pour, in many loads, where the measure is coarse or the
+    /// rounded dose leaves the band. Always inside the band.
     pub finer: Option<Pour>,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// How far it goes, where the chemical says what a vehicle takes.
     pub coverage: Option<Coverage>,
+}
+
+impl FillPlan {
+    /// Lines that are fine enough for this dose: half a line of them is a twentieth of it at most.
+    pub fn lines_needed(&self) -> Volume {
+        let unit = self.pour.measure.unit();
+        unit.usual_step(self.exact.product * (2.0 * READING_ALLOWED))
+    }
+    /// The same in words: "5 ml".
+    pub fn lines_needed_shown(&self) -> String {
+        self.pour.measure.shown(self.lines_needed())
+    }
 }
 
 /// What can be said about a fill.
@@ -148,7 +195,7 @@ pub enum Plan {
         strongest: Strength,
     },
     /// No measure of the bay can show the dose: rounded to its lines it would be another strength, or
-    /// one above the chemical's band.
+    /// one above the chemical's band, or half a line is more than a tenth of it.
     Unmeasurable {
         /// The dose that would be right.
         dose: Volume,
@@ -172,11 +219,19 @@ pub fn draw_fraction(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Op
     }
 }
 
-/// What a sprayer's container takes: as calibrated, else as set up.
+/// Volume that a sprayer's container takes: as it was measured for a calibration, else as set up. A
+/// drum is never measured for one: whatever is put in, it draws alike.
 pub fn holds(sprayer: &Sprayer, calibration: Option<&Calibration>) -> Volume {
-    match sprayer.kind.is_direct() {
-        true => sprayer.holds,
-        false => calibration.map_or(sprayer.holds, |c| c.holds),
+    calibration
+        .and_then(|calibration| measured(sprayer, calibration))
+        .map_or(sprayer.holds, Container::holds)
+}
+
+/// Container as it was measured for this calibration, where doses go by that and not by the set-up.
+pub fn measured(sprayer: &Sprayer, calibration: &Calibration) -> Option<Container> {
+    match sprayer.kind {
+        Kind::DirectSprayer | Kind::DrumInjector => None,
+        Kind::FoamLance => calibration.holds,
     }
 }
 
@@ -195,6 +250,10 @@ pub fn wanted(chemical: &Chemical, draw: DrawFraction) -> Option<Strength> {
 const ROUNDING_ALLOWED: f64 = 0.05;
 /// Beyond this no rounded dose is offered, unless the chemical's band allows it.
 pub(super) const ROUNDING_BEARABLE: f64 = 0.10;
+/// So much of a dose may half a line of its measure be without a word.
+pub(super) const READING_ALLOWED: f64 = 0.05;
+/// Beyond this no dose is offered, whatever the band: nobody reads it off such lines.
+pub(super) const READING_BEARABLE: f64 = 0.10;
 /// More loads than this invite miscounting, so a coarser measure is taken rather.
 const LOADS_ALLOWED: u32 = 4;
 
@@ -249,7 +308,12 @@ pub fn plan_corrected(
         .filter_map(|m| pour(m, exact.product, fill, draw, chemical))
         .collect();
     let off = |pour: &Pour| (pour.dose.product / exact.product - 1.0).abs();
-    let Some((pour, finer)) = choose(&pours, off) else {
+    let Some(Chosen {
+        pour,
+        coarse,
+        finer,
+    }) = choose(&pours, off)
+    else {
         return Plan::Unmeasurable {
             dose: exact.product,
         };
@@ -258,6 +322,7 @@ pub fn plan_corrected(
         fill,
         wanted,
         exact,
+        coarse,
         finer,
         ratio: dilution::ratio_of(pour.dose),
         coverage: chemical.spray_per_vehicle.map(|per_vehicle| {
@@ -274,10 +339,20 @@ pub fn plan_corrected(
     }))
 }
 
+/// The pour that was chosen of several.
+pub(super) struct Chosen {
+    /// The one to take.
+    pub(super) pour: Pour,
+    /// Its rounding or its reading is not good.
+    pub(super) coarse: bool,
+    /// A finer one to propose, where that one is not good and there is one.
+    pub(super) finer: Option<Pour>,
+}
+
 /// Of the pours that the measures of a bay allow the one to take, and a finer one to propose where
 /// that one is not good. `None` where none is near enough. `off` is how far off one is, as a part of
 /// what would be right. One that lands above the band is never taken.
-pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour, Option<Pour>)> {
+pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<Chosen> {
     // The measure that gives the dose in the fewest loads, of those the finest. Where none gives it
     // well in a few loads, in the fewest loads all the same, and a finer one is proposed.
     let simplest = |a: &&Pour, b: &&Pour| {
@@ -285,14 +360,9 @@ pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour
         let (a, b) = (key(a), key(b));
         a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
     };
-    let good = |p: &&Pour| !p.in_band.is_outside() && off(p) <= ROUNDING_ALLOWED;
+    let good = |p: &&Pour| p.is_good(off(p));
     let few = |p: &&Pour| p.loads <= LOADS_ALLOWED;
-    // Worse than good, but the band allows it, or it is near enough to be poured with a warning.
-    let fair = |p: &&Pour| match p.in_band {
-        InBand::Inside => true,
-        InBand::Below | InBand::NoBand => off(p) <= ROUNDING_BEARABLE,
-        InBand::Above => false,
-    };
+    let fair = |p: &&Pour| p.is_fair(off(p));
     let chosen = pours.iter().filter(good).filter(few).min_by(simplest);
     let pour = chosen
         .or_else(|| pours.iter().filter(fair).min_by(simplest))
@@ -301,7 +371,11 @@ pub(super) fn choose(pours: &[Pour], off: impl Fn(&Pour) -> f64) -> Option<(Pour
         true => None,
         false => pours.iter().filter(good).min_by(simplest).cloned(),
     };
-    Some((pour, finer))
+    Some(Chosen {
+        coarse: off(&pour) > ROUNDING_ALLOWED || pour.half_a_line > READING_ALLOWED,
+        pour,
+        finer,
+    })
 }
 
 /// The dose on the nearest line of a measure, or on the one below where that lands above the band.
@@ -330,15 +404,19 @@ fn pour_of(
 ) -> Option<Pour> {
     if product > fill {
         // Neat product up to the line needs no measure's line.
-        let below = product - measure.graduation;
-        product = if below.is_some_liquid() && below >= exact {
-            below
-        } else {
-            fill
+        let below = measure.round_down(fill);
+        product = match below >= exact && below <= fill {
+            true => below,
+            false => fill,
         };
     }
     let strength = dilution::strength(product, fill, draw, chemical.product_strength)?;
     Some(Pour {
+        // Neat product up to the line of the container is not read on the measure.
+        half_a_line: match product < fill {
+            true => measure.half_a_line(product) / product,
+            false => 0.0,
+        },
         measure: measure.clone(),
         loads: measure.loads(product),
         dose: Dose {
@@ -370,11 +448,12 @@ mod tests {
             holds: Volume::ml(820.0),
             nozzle: "1.35 mm".into(),
             washer: "Washer A".into(),
+            dial: None,
         }
     }
     fn calibration() -> Calibration {
         Calibration::of_one(
-            Volume::ml(820.0),
+            Container::measured(Volume::ml(820.0)),
             Run::dry(
                 Volume::ml(820.0),
                 Volume::litres(14.7),
@@ -391,7 +470,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: crate::trade::chemical::Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,
@@ -456,14 +537,17 @@ mod tests {
                 plan.pour.dose.product.as_ml(),
             )
         };
-        // 69.1 ml: two loads of the syringe, or one of the jug, which shows 70: near enough.
-        assert_eq!(poured(&chemical, &measures()), ("jug".into(), 1, 70.0));
+        // 69.1 ml: two loads of the syringe, or one of the jug, whose half a line is 7 % of it.
+        assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 2, 69.0));
+        // 121 ml: three loads of the syringe, or one of the jug, which shows 120: near enough.
+        chemical.target = Target::OnVehicle(percent(0.82));
+        assert_eq!(poured(&chemical, &measures()), ("jug".into(), 1, 120.0));
         // Not near enough for a narrow band.
         chemical.band = Some(Band {
-            least: percent(0.468),
-            most: percent(0.472),
+            least: percent(0.818),
+            most: percent(0.825),
         });
-        assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 2, 69.0));
+        assert_eq!(poured(&chemical, &measures()), ("syringe".into(), 3, 121.0));
         // A bucket with coarse lines takes 1230 ml in one load, but shows 1 litre.
         let mut with_bucket = measures();
         with_bucket.push(Measure {
@@ -477,7 +561,7 @@ mod tests {
             ..lance()
         };
         let c = Calibration {
-            holds: Volume::ml(1720.0),
+            holds: Some(Container::measured(Volume::ml(1720.0))),
             ..c
         };
         let wide = super::tests::chemical(Target::OnVehicle(percent(4.0)));
@@ -508,7 +592,7 @@ mod tests {
 
     #[test]
     fn a_dose_below_every_line_is_not_rounded_up() {
-        let ratio = BottleRatio::parts_water(200.0).expect("a ratio");
+        let ratio = BottleRatio::parts_water(100.0).expect("a ratio");
         let mut chemical = chemical(Target::Bottle(ratio));
         let c = calibration();
         let coarse = [Measure {
@@ -519,29 +603,117 @@ mod tests {
         let Plan::Unmeasurable { dose } = planned else {
             panic!("{planned:?}")
         };
-        assert_eq!(dose.as_ml().round(), 4.0);
+        assert_eq!(dose.as_ml().round(), 8.0);
         // The syringe of the same bay can.
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
         assert_eq!(plan.pour.measure.id, "syringe");
-        // A band that is wide enough allows what would be too coarse without one.
-        chemical.target = Target::OnVehicle(percent(0.3));
+        // A band that is wide enough allows a rounding that would be too coarse without one: 226 ml,
+        // poured as 250, where half a line is a tenth of it.
+        chemical.target = Target::OnVehicle(percent(1.5374));
         let planned = super::plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
-        assert!(
-            matches!(planned, Plan::Unmeasurable { .. }),
-            "44 ml, poured as 50: {planned:?}"
-        );
+        assert!(matches!(planned, Plan::Unmeasurable { .. }), "{planned:?}");
         chemical.band = Some(Band {
-            least: percent(0.25),
-            most: percent(0.35),
+            least: percent(1.3),
+            most: percent(1.75),
         });
-        let plan = filled(super::plan(
-            &lance(),
-            Some(&c),
+        let planned = super::plan(&lance(), Some(&c), &chemical, Part::Full, &coarse);
+        let plan = filled(planned);
+        assert_eq!(
+            (plan.pour.dose.product.as_ml(), plan.pour.in_band),
+            (250.0, InBand::Inside)
+        );
+        assert!(plan.coarse);
+    }
+
+    /// A lance of 600 ml that draws 6 %, for a dose of so many ml, told in its band or without one.
+    fn of_dose(ml: f64, band: Option<(f64, f64)>, measures: &[Measure]) -> Plan {
+        let sprayer = Sprayer {
+            holds: Volume::ml(600.0),
+            ..lance()
+        };
+        let run = Run::dry(
+            Volume::ml(600.0),
+            Volume::litres(10.0),
+            Duration::from_secs(60),
+        );
+        let calibration = Calibration::of_one(Container::measured(Volume::ml(600.0)), run);
+        let wanted = percent(ml / 100.0);
+        let mut chemical = chemical(Target::OnVehicle(wanted));
+        chemical.band = band.map(|(least, most)| Band {
+            least: percent(wanted.as_percent() * least),
+            most: percent(wanted.as_percent() * most),
+        });
+        plan(
+            &sprayer,
+            Some(&calibration),
             &chemical,
             Part::Full,
-            &coarse,
-        ));
-        assert_eq!(plan.pour.in_band, InBand::Inside);
+            measures,
+        )
+    }
+
+    #[test]
+    fn a_dose_that_nobody_reads_off_the_lines_is_no_figure() {
+        let jug = &measures()[1..];
+        let wide = Some((0.9, 1.1));
+        // 10.2 ml on lines of 10 ml: rounded to 10 it lies inside the band, and is half a line of 50 %.
+        for band in [wide, Some((0.2, 3.0)), None] {
+            let planned = of_dose(10.2, band, jug);
+            assert!(matches!(planned, Plan::Unmeasurable { .. }), "{planned:?}");
+        }
+        // Half a line of 10 ml is a tenth of 50 ml and a twentieth of 100 ml.
+        for (ml, figure, coarse) in [
+            (44.0, false, false),
+            (50.0, true, true),
+            (71.0, true, true),
+            (92.0, true, true),
+            (101.0, true, false),
+            (590.0, true, false),
+        ] {
+            let planned = of_dose(ml, wide, jug);
+            match planned {
+                Plan::Fill(plan) => assert_eq!((true, plan.coarse), (figure, coarse), "{ml}"),
+                other => assert!(!figure, "{ml}: {other:?}"),
+            }
+        }
+        let plan = filled(of_dose(71.0, wide, jug));
+        assert_eq!(
+            (plan.finer.clone(), plan.lines_needed_shown()),
+            (None, "5 ml".into())
+        );
+        // A finer measure of the bay takes its place, where it does in a few loads.
+        let plan = filled(of_dose(71.0, wide, &measures()));
+        assert_eq!(
+            (plan.pour.measure.id.as_str(), plan.coarse),
+            ("syringe", false)
+        );
+        // In many it is proposed.
+        let drop = Measure {
+            id: "drop".into(),
+            name: "drop".into(),
+            size: Volume::ml(10.0),
+            graduation: Volume::ml(0.5),
+        };
+        let plan = filled(of_dose(71.0, wide, &[drop, measures()[1].clone()]));
+        assert_eq!((plan.pour.measure.id.as_str(), plan.coarse), ("jug", true));
+        let finer = plan.finer.expect("a finer measure");
+        assert_eq!((finer.measure.id.as_str(), finer.loads), ("drop", 8));
+    }
+
+    #[test]
+    fn a_jug_in_ounces_is_told_in_ounces() {
+        let jug = Measure {
+            id: "jug".into(),
+            name: "quart jug".into(),
+            size: Volume::parse("32 US fl oz").expect("a size"),
+            graduation: Volume::parse("1 US fl oz").expect("lines"),
+        };
+        // 355 ml is 12.004 fl oz.
+        let plan = filled(of_dose(355.0, None, &[jug]));
+        assert_eq!(plan.pour.product_shown(), "12 fl oz");
+        assert_eq!(plan.pour.water_shown(), "8.3 fl oz");
+        let ml = plan.pour.dose.product.as_ml();
+        assert!((ml - 12.0 * 29.573_529_562_5).abs() < 1e-9, "{ml}");
     }
 
     #[test]
@@ -562,6 +734,46 @@ mod tests {
         let plan = filled(plan(&lance(), Some(&c), &chemical, Part::Full, &measures()));
         assert_eq!(plan.pour.dose.product, Volume::ml(820.0));
         assert_eq!(plan.pour.dose.water.as_ml(), 0.0);
+    }
+
+    #[test]
+    fn nearly_neat_on_fine_lines_is_no_more_than_the_fill_either() {
+        // Above a litre the figure shows tens, so 40 of these lines are one step: 1255 ml would be 1260,
+        // and the container takes 1256. No line of ten lies between, so it is neat up to its line.
+        let measure = Measure {
+            graduation: Volume::ml(0.25),
+            ..measures().remove(1)
+        };
+        let (fill, water) = (Volume::ml(1256.0), Volume::litres(12.56));
+        let run = Run::dry(fill, water, Duration::from_secs(60));
+        let c = Calibration::of_one(Container::measured(fill), run);
+        let plan_of = |ml: f64| {
+            let chemical = chemical(Target::OnVehicle(percent(ml / 125.6)));
+            let all = [measure.clone()];
+            filled(plan(&lance(), Some(&c), &chemical, Part::Full, &all))
+        };
+        let pour = plan_of(1255.0).pour;
+        assert_eq!(pour.dose.product, fill);
+        assert_eq!(pour.dose.water.as_ml(), 0.0);
+        // Where there is one, it is on that.
+        assert_eq!(plan_of(1249.0).pour.dose.product, Volume::ml(1250.0));
+    }
+
+    #[test]
+    fn what_a_drum_was_said_to_hold_in_an_old_calibration_counts_for_nothing() {
+        // An earlier version kept what a run drew as what the drum holds.
+        let drum = Sprayer {
+            kind: Kind::DrumInjector,
+            holds: Volume::litres(18.0),
+            ..lance()
+        };
+        let c = calibration();
+        assert_eq!(c.holds, Some(Container::measured(Volume::ml(820.0))));
+        assert_eq!(holds(&drum, Some(&c)), Volume::litres(18.0));
+        assert_eq!(measured(&drum, &c), None);
+        let chemical = chemical(Target::OnVehicle(percent(4.0)));
+        let plan = filled(plan(&drum, Some(&c), &chemical, Part::Full, &measures()));
+        assert_eq!(plan.fill, Volume::litres(18.0));
     }
 
     #[test]

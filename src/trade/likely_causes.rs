@@ -55,6 +55,11 @@ pub enum Cause {
     BlockedFilterOrTube,
     /// More is drawn.
     DialOrTip,
+    /// As much water, and less of it drawn: a worn nozzle takes the pressure, and not the flow, of a
+    /// washer that displaces.
+    WornNozzleLessPressure,
+    /// The foam is held back behind the jet.
+    CloggedFoamMesh,
     /// Everything flows slower.
     WeakSupplyOrPump,
     /// Everything flows faster.
@@ -65,11 +70,13 @@ pub enum Cause {
 
 impl Cause {
     /// All causes.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::WornOrWrongNozzle,
         Self::BlockedOrSmallerNozzle,
         Self::BlockedFilterOrTube,
         Self::DialOrTip,
+        Self::WornNozzleLessPressure,
+        Self::CloggedFoamMesh,
         Self::WeakSupplyOrPump,
         Self::StrongerSupplyOrPump,
         Self::Miscounted,
@@ -85,12 +92,18 @@ impl Cause {
                 "Less water comes through: the nozzle may be partly blocked, or a smaller one fitted."
             ),
             Self::BlockedFilterOrTube => text!(
-                "Less is drawn: the filter or the pick-up tube may be blocked, leak air, or hang \
-                clear of the bottom."
+                "Less is drawn: filter, tube or foam mesh may be blocked, the tube leak air, or the \
+                nozzle be worn."
             ),
             Self::DialOrTip => text!(
                 "More is drawn: the dial may be set higher, or the metering tip changed or missing."
             ),
+            Self::WornNozzleLessPressure => text!(
+                "Less is drawn from as much water: the nozzle may be worn, and the pressure with it."
+            ),
+            Self::CloggedFoamMesh => {
+                text!("Less is drawn: the foam mesh may be clogged. Clean it.")
+            }
             Self::WeakSupplyOrPump => text!(
                 "Everything flows slower: the water supply, a hose or the washer's pump may be weak."
             ),
@@ -128,7 +141,11 @@ pub fn likely_causes(change: &Change, band: f64) -> Vec<Cause> {
         (Down, Same) => vec![Cause::BlockedOrSmallerNozzle, Cause::Miscounted],
         (Up, Down) => vec![Cause::WornOrWrongNozzle, Cause::BlockedFilterOrTube],
         (Down, Up) => vec![Cause::BlockedOrSmallerNozzle, Cause::DialOrTip],
-        (Same, Down) => vec![Cause::BlockedFilterOrTube],
+        (Same, Down) => vec![
+            Cause::BlockedFilterOrTube,
+            Cause::WornNozzleLessPressure,
+            Cause::CloggedFoamMesh,
+        ],
         (Same, Up) => vec![Cause::DialOrTip],
         // Two changes too small to see by themselves, in opposite ways.
         (Same, Same) => match fraction {
@@ -223,6 +240,20 @@ mod tests {
         // Slower all round, and the draw by far the most: the supply does not explain it alone.
         let both = [Cause::WeakSupplyOrPump, Cause::BlockedFilterOrTube];
         assert_eq!(causes(0.9, 0.7), both);
+        // The carrier unchanged and the draw down by 15 %: three things may be behind it, and the one
+        // that is shown names all of them.
+        let down = causes(1.0, 0.85);
+        for cause in [
+            Cause::BlockedFilterOrTube,
+            Cause::WornNozzleLessPressure,
+            Cause::CloggedFoamMesh,
+        ] {
+            assert!(down.contains(&cause), "{cause:?}");
+        }
+        let shown = down[0].words().to_string();
+        for word in ["filter", "tube", "foam mesh", "nozzle"] {
+            assert!(shown.contains(word), "{shown}");
+        }
         assert!(causes(1.1, 1.0).contains(&Cause::Miscounted));
         assert!(!causes(1.0, 0.9).contains(&Cause::Miscounted));
     }

@@ -1,6 +1,6 @@
 //! Measures to pour with, and rounding a dose to what they can show.
 
-use super::units::Volume;
+use super::units::{LineUnit, Volume};
 
 /// A jug, cylinder or syringe: its size and its graduation.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,9 +16,17 @@ pub struct Measure {
 }
 
 impl Measure {
+    /// The unit that its lines are in: what is poured with it is told in that.
+    pub fn unit(&self) -> LineUnit {
+        LineUnit::of_step(self.graduation)
+    }
+    /// A volume in its unit, as people read it: "590 ml", "8 fl oz".
+    pub fn shown(&self, volume: Volume) -> String {
+        self.unit().shown(volume)
+    }
     /// `dose` rounded to the nearest line; nothing where it is less than half a step. Never finer
-    /// than the figure on the screen, which has three digits: 0.1 ml from 10 ml on, 1 ml from 100,
-    /// 10 from a litre and 100 from ten; more than that no loads can keep.
+    /// than the figure on the screen, which has three digits: in its unit 0.1 from 10 on, 1 from 100,
+    /// 10 from a thousand and 100 from ten thousand; more than that no loads can keep.
     pub fn round(&self, dose: Volume) -> Volume {
         let step = self.step(dose);
         step * (dose / step).round()
@@ -31,21 +39,20 @@ impl Measure {
     }
     /// The step between the lines that a dose is rounded to.
     fn step(&self, dose: Volume) -> Volume {
-        let finest = match dose.as_ml() {
-            ml if ml >= 9_995.0 => 100.0,
-            ml if ml >= 999.5 => 10.0,
-            ml if ml >= 99.95 => 1.0,
-            ml if ml >= 9.995 => 0.1,
-            _ => 0.01,
-        };
+        let finest = self.unit().finest(dose);
         // The least number of lines that the figure can show: 0.25 ml lines go by two from 10 ml on.
         let lines = (1..=100u32)
             .find(|n| {
-                let steps = self.graduation.as_ml() * f64::from(*n) / finest;
+                let steps = self.graduation * f64::from(*n) / finest;
                 steps > 0.5 && (steps - steps.round()).abs() < 1e-6
             })
             .unwrap_or(1);
         self.graduation * f64::from(lines)
+    }
+    /// How far reading `volume` on its lines may put it off: half a line, and as much for each load
+    /// more, which add as squares.
+    pub fn half_a_line(&self, volume: Volume) -> Volume {
+        self.graduation / 2.0 * f64::from(self.loads(volume)).sqrt()
     }
     /// How many loads `volume` takes.
     pub fn loads(&self, volume: Volume) -> u32 {
@@ -166,6 +173,30 @@ mod tests {
         };
         for (dose, ml) in [(1.3, 1.25), (22.8, 23.0), (22.7, 22.5), (122.6, 123.0)] {
             assert_eq!(fine.round(Volume::ml(dose)), Volume::ml(ml), "{dose}");
+        }
+    }
+
+    #[test]
+    fn a_jug_in_ounces_rounds_to_its_own_lines() {
+        let measure = |size: &str, graduation: &str| Measure {
+            id: "jug".into(),
+            name: "jug".into(),
+            size: Volume::parse(size).expect(size),
+            graduation: Volume::parse(graduation).expect(graduation),
+        };
+        let jug = measure("32 US fl oz", "1 US fl oz");
+        let dose = jug.round(Volume::ml(240.0));
+        assert_eq!(jug.shown(dose), "8 fl oz");
+        assert!((dose.as_ml() - 8.0 * 29.573_529_562_5).abs() < 1e-9);
+        // Quarters as far as the figure shows them, then halves.
+        let fine = measure("16 UK fl oz", "0.25 UK fl oz");
+        for (ml, shown) in [
+            (92.0, "3.25 fl oz"),
+            (355.0, "12.5 fl oz"),
+            (364.0, "13 fl oz"),
+        ] {
+            let dose = fine.round(Volume::ml(ml));
+            assert_eq!(fine.shown(dose), shown, "{ml}");
         }
     }
 

@@ -11,6 +11,18 @@ pub enum Reason {
     /// An acid and hypochlorite: chlorine gas. Bleach with a cleaner of 4 % phosphoric acid released
     /// it (CDC MMWR 00015111).
     Chlorine,
+    /// Ammonia and hypochlorite: chloramine gases (New Jersey Department of Health, Hazardous
+    /// Substance Fact Sheet 1707, sodium hypochlorite, from memory).
+    Chloramine,
+    /// Amines and hypochlorite: chloramines, some of which explode (CAMEO Chemicals, NOAA, from a
+    /// secondary text).
+    Amine,
+    /// Peroxide and hypochlorite: oxygen and heat, at once (common practice, no source).
+    Peroxide,
+    /// Alcohol and hypochlorite: chloroform and other vapours (from secondary texts).
+    Alcohol,
+    /// An acid and something that is marked EUH032 (CLP Regulation, Annex II, 1.2.3).
+    VeryToxicGas,
     /// An acid and something that is marked EUH031 (CLP Regulation, Annex II, 1.2.2).
     ToxicGas,
     /// The bay's set-up says so.
@@ -25,6 +37,11 @@ impl Reason {
     pub fn words(self) -> Text {
         match self {
             Self::Chlorine => text!("Acid and hypochlorite make chlorine gas."),
+            Self::Chloramine => text!("Ammonia and hypochlorite make toxic chloramine gas."),
+            Self::Amine => text!("Amines and hypochlorite make toxic chloramines."),
+            Self::Peroxide => text!("Peroxide and hypochlorite boil up and burst containers."),
+            Self::Alcohol => text!("Alcohol and hypochlorite make toxic vapours."),
+            Self::VeryToxicGas => text!("With an acid: very toxic gas (EUH032)."),
             Self::ToxicGas => text!("With an acid: toxic gas (EUH031)."),
             Self::Listed => text!("This bay lists them: never together."),
             Self::Unknown => text!("Not in the set-up: it may react."),
@@ -32,20 +49,37 @@ impl Reason {
     }
 }
 
+/// What hypochlorite must never meet, and why.
+const WITH_HYPOCHLORITE: [(Nature, Reason); 5] = [
+    (Nature::Acid, Reason::Chlorine),
+    (Nature::Ammonia, Reason::Chloramine),
+    (Nature::Amine, Reason::Amine),
+    (Nature::Peroxide, Reason::Peroxide),
+    (Nature::Alcohol, Reason::Alcohol),
+];
+
 /// Why `a` and `b` must never meet, whichever comes first; `None` where nothing is known against it,
 /// which does not make it safe: nothing is mixed on purpose.
 pub fn never_mix(a: &Chemical, b: &Chemical) -> Option<Reason> {
     if a.id == b.id {
         return None;
     }
-    let acid_with = |of: &dyn Fn(&Chemical) -> bool| {
-        (a.nature == Nature::Acid && of(b)) || (b.nature == Nature::Acid && of(a))
+    let meet = |of: &dyn Fn(&Chemical) -> bool, with: &dyn Fn(&Chemical) -> bool| {
+        (of(a) && with(b)) || (of(b) && with(a))
     };
-    if acid_with(&|other| other.nature == Nature::Hypochlorite) {
-        return Some(Reason::Chlorine);
+    let is = |nature: Nature| move |of: &Chemical| of.nature == nature;
+    for (nature, reason) in WITH_HYPOCHLORITE {
+        if meet(&is(nature), &is(Nature::Hypochlorite)) {
+            return Some(reason);
+        }
     }
-    if acid_with(&|other| other.hazards.contains(&Hazard::Euh031)) {
-        return Some(Reason::ToxicGas);
+    for (marked, reason) in [
+        (Hazard::Euh032, Reason::VeryToxicGas),
+        (Hazard::Euh031, Reason::ToxicGas),
+    ] {
+        if meet(&is(Nature::Acid), &|of| of.hazards.contains(&marked)) {
+            return Some(reason);
+        }
     }
     let lists = |one: &Chemical, other: &Chemical| one.never_with.contains(&other.id);
     (lists(a, b) || lists(b, a)).then_some(Reason::Listed)
@@ -66,7 +100,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: hazards.to_vec(),
+            put_on: Vec::new(),
             nature,
+            order: None,
             never_with: never_with.iter().map(|&id| id.into()).collect(),
             delivered_in: None,
             spray_per_vehicle: None,
@@ -91,8 +127,23 @@ mod tests {
             let other = of("other", nature, &[], &[]);
             let never = nature == Nature::Hypochlorite;
             assert_eq!(met(&acid, &other).is_some(), never, "{nature:?}");
-            let never = nature == Nature::Acid;
-            assert_eq!(met(&bleach, &other).is_some(), never, "{nature:?}");
+        }
+    }
+
+    #[test]
+    fn hypochlorite_is_kept_from_all_that_it_reacts_with() {
+        let bleach = of("bleach", Nature::Hypochlorite, &[], &[]);
+        for nature in Nature::ALL {
+            let other = of("other", nature, &[], &[]);
+            let reason = match nature {
+                Nature::Acid => Some(Reason::Chlorine),
+                Nature::Ammonia => Some(Reason::Chloramine),
+                Nature::Amine => Some(Reason::Amine),
+                Nature::Peroxide => Some(Reason::Peroxide),
+                Nature::Alcohol => Some(Reason::Alcohol),
+                Nature::Other | Nature::Alkali | Nature::Hypochlorite => None,
+            };
+            assert_eq!(met(&bleach, &other), reason, "{nature:?}");
         }
     }
 
@@ -102,6 +153,13 @@ mod tests {
         let acid = of("acid", Nature::Acid, &[Hazard::H314], &[]);
         let marked = of("marked", Nature::Other, &[Hazard::Euh031], &[]);
         assert_eq!(met(&acid, &marked), Some(Reason::ToxicGas));
+        let worse = of(
+            "worse",
+            Nature::Other,
+            &[Hazard::Euh031, Hazard::Euh032],
+            &[],
+        );
+        assert_eq!(met(&acid, &worse), Some(Reason::VeryToxicGas));
         let alkali = of("alkali", Nature::Alkali, &[Hazard::H314], &[]);
         assert_eq!(met(&alkali, &marked), None);
         // With both the gas is known by name.

@@ -254,7 +254,15 @@ enum Ending {
 fn spanish(n: u32, noun: Option<&str>) -> Vec<&'static str> {
     let ending = match noun {
         None => Ending::Alone,
-        Some(noun) if SPANISH_SHE.contains(&noun) => Ending::She,
+        // "onzas líquidas" goes by its first word.
+        Some(noun)
+            if noun
+                .split(' ')
+                .next()
+                .is_some_and(|word| SPANISH_SHE.contains(&word)) =>
+        {
+            Ending::She
+        }
         Some(_) => Ending::He,
     };
     let mut out = Vec::new();

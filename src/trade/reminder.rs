@@ -44,11 +44,24 @@ pub enum VoidCause {
     Washer,
     /// Another water supply or pressure.
     Supply,
+    /// The dial turned, or another metering tip.
+    Dial,
+    /// Another inlet filter, or the same one cleaned.
+    Filter,
+    /// Another pick-up tube.
+    Tube,
 }
 
 impl VoidCause {
     /// All causes.
-    pub const ALL: [Self; 3] = [Self::Nozzle, Self::Washer, Self::Supply];
+    pub const ALL: [Self; 6] = [
+        Self::Nozzle,
+        Self::Washer,
+        Self::Supply,
+        Self::Dial,
+        Self::Filter,
+        Self::Tube,
+    ];
 
     /// One word, for records and speech.
     pub const fn word(self) -> &'static str {
@@ -56,6 +69,9 @@ impl VoidCause {
             Self::Nozzle => "nozzle",
             Self::Washer => "washer",
             Self::Supply => "supply",
+            Self::Dial => "dial",
+            Self::Filter => "filter",
+            Self::Tube => "tube",
         }
     }
     /// The cause for a word of the records.

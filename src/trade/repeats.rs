@@ -1,18 +1,22 @@
 //! Repeated runs: their mean, how much runs scatter, and which run does not belong.
 //!
-//! Two or three runs say next to nothing about scatter, so it is never taken from the runs at
-//! hand: it is a prior until the bay's own repeats, pooled over many calibrations, carry it.
+//! Two or three runs say next to nothing about scatter, so it is never taken from them alone: the
+//! bay's own repeats, pooled over all its calibrations, are blended with a prior, each with the
+//! weight of its degrees of freedom.
 
 use super::dilution::DrawFraction;
+use super::individuals::{NORMAL_95, student_95};
 use super::text::Text;
 use crate::text;
 use std::fmt;
 
 /// How many runs make a calibration.
 pub const RUNS: std::ops::RangeInclusive<usize> = 1..=5;
-/// Degrees of freedom from which the bay's own scatter goes before the prior.
-pub const OWN_FROM: u32 = 10;
-/// The repeatability limit over the scatter: 1.96·√2 = 2.772, rounded as ISO 5725-6 does.
+/// Degrees of freedom that the prior counts for beside the bay's own repeats: as much as a
+/// calibration of five runs says. Our own choice; `tests/coverage.rs` shows what it covers.
+pub const PRIOR_FREEDOM: u32 = 4;
+/// The repeatability limit over a scatter that is surely known: 1.96·√2 = 2.772, rounded as
+/// ISO 5725-6 does.
 pub const REPEATABILITY: f64 = 2.8;
 
 /// Why runs make no calibration.
@@ -107,27 +111,46 @@ pub fn pooled<G: AsRef<[DrawFraction]>>(
 pub struct Scatter {
     /// Standard deviation of one run, relative.
     pub relative: f64,
-    /// True where the bay's own repeats carry it, false for the prior.
-    pub is_own: bool,
-    /// Degrees of freedom that the bay's own repeats give so far, whether they carry it or not.
+    /// Degrees of freedom that the bay's own repeats give so far.
     pub degrees_of_freedom: u32,
     /// The bay's own repeated runs so far.
     pub runs: u32,
 }
 
-/// The `prior` (relative, such as [`super::uncertainty::PRIOR_SCATTER`]) until the bay's `own`
-/// repeats give [`OWN_FROM`] degrees of freedom, then the bay's own.
+/// The `prior` (relative, such as [`super::uncertainty::PRIOR_SCATTER`]) blended with the bay's
+/// `own` repeats: s² = (ν₀·prior² + ν·own²)/(ν₀ + ν), ν₀ = [`PRIOR_FREEDOM`]: a pooled
+/// variance as that of ISO 5725-2, the prior being one of the groups.
 pub fn scatter(prior: f64, own: Option<Pooled>) -> Scatter {
-    let is_own = own.is_some_and(|own| own.degrees_of_freedom >= OWN_FROM);
+    let (own_square, degrees_of_freedom, runs) = own.map_or((0.0, 0, 0), |own| {
+        (own.relative.powi(2), own.degrees_of_freedom, own.runs)
+    });
+    let (of_prior, of_own) = (f64::from(PRIOR_FREEDOM), f64::from(degrees_of_freedom));
+    let square = (of_prior * prior.powi(2) + of_own * own_square) / (of_prior + of_own);
     Scatter {
-        relative: own.filter(|_| is_own).map_or(prior, |own| own.relative),
-        is_own,
-        degrees_of_freedom: own.map_or(0, |own| own.degrees_of_freedom),
-        runs: own.map_or(0, |own| own.runs),
+        relative: square.sqrt(),
+        degrees_of_freedom,
+        runs,
     }
 }
 
 impl Scatter {
+    /// Degrees of freedom that it stands on, those of the prior included: ν₀ + ν.
+    pub const fn freedom(self) -> u32 {
+        PRIOR_FREEDOM.saturating_add(self.degrees_of_freedom)
+    }
+
+    /// The weight of the bay's own repeats in it, 0 to 1: ν/(ν₀ + ν). These were seen through
+    /// readings, the prior was not.
+    pub fn own_share(self) -> f64 {
+        f64::from(self.degrees_of_freedom) / f64::from(self.freedom())
+    }
+
+    /// The scatter to reckon bands with that hold 19 of 20 at 1.96 of it: wider by t₉₅(ν₀ + ν)/1.96,
+    /// because the scatter itself is not surely known.
+    pub fn for_bands(self) -> f64 {
+        self.relative * student_95(self.freedom()).unwrap_or(NORMAL_95) / NORMAL_95
+    }
+
     /// Not smaller than `reading`, the relative standard uncertainty of reading one run: jugs too
     /// coarse to tell two runs apart would else make every later difference look large.
     pub fn at_least(self, reading: f64) -> Self {
@@ -142,9 +165,10 @@ impl Scatter {
         self.relative / f64::from(runs.max(1)).sqrt()
     }
 
-    /// What two runs may differ by, relative, in 19 of 20 cases: 2.8·s (ISO 5725-6).
+    /// What two runs may differ by, relative, in 19 of 20 cases: 2.8·s (ISO 5725-6) for a scatter that
+    /// is surely known, and wider as for bands ([`Self::for_bands`]) where it stands on few repeats.
     pub fn repeatability_limit(self) -> f64 {
-        REPEATABILITY * self.relative
+        REPEATABILITY * self.for_bands()
     }
 }
 
@@ -259,7 +283,7 @@ mod tests {
     }
 
     #[test]
-    fn the_prior_holds_until_the_bay_has_ten_degrees_of_freedom() {
+    fn prior_and_own_repeats_count_by_their_degrees_of_freedom() {
         let three = draws(&[0.0495, 0.05, 0.0505]);
         let after = |calibrations: usize| {
             scatter(
@@ -267,27 +291,64 @@ mod tests {
                 pooled(std::iter::repeat_n(&three, calibrations)),
             )
         };
-        let four = after(4);
-        assert!(!four.is_own);
-        assert_eq!((four.relative, four.runs), (PRIOR_SCATTER, 12));
+        // Each calibration of three runs has two degrees of freedom and a scatter of 1 %.
+        for (calibrations, square) in [
+            (0, 4.0),
+            (1, (4.0 * 4.0 + 2.0) / 6.0),
+            (4, (4.0 * 4.0 + 8.0) / 12.0),
+            (5, (4.0 * 4.0 + 10.0) / 14.0),
+            (500, (4.0 * 4.0 + 1000.0) / 1004.0),
+        ] {
+            let of = after(calibrations);
+            let by_hand = (square * 1e-4f64).sqrt();
+            assert_relative_eq!(of.relative, by_hand, max_relative = 1e-9);
+            assert_eq!(of.freedom() as usize, 4 + 2 * calibrations);
+            assert_eq!(of.runs as usize, 3 * calibrations);
+        }
+        assert_eq!(prior().own_share(), 0.0);
+        assert_relative_eq!(after(2).own_share(), 0.5);
         let five = after(5);
-        assert!(five.is_own);
-        assert_eq!((five.degrees_of_freedom, five.runs), (10, 15));
-        assert_relative_eq!(five.relative, 0.01, max_relative = 1e-9);
-        assert_relative_eq!(five.of_mean(4), 0.005, max_relative = 1e-9);
+        assert_relative_eq!(five.of_mean(4), five.relative / 2.0, max_relative = 1e-9);
         assert_relative_eq!(five.at_least(0.03).relative, 0.03);
         assert_eq!(five.at_least(0.001), five);
     }
 
     #[test]
+    fn few_repeats_widen_bands_and_limits() {
+        // Student's t for 4 and 13 degrees of freedom (scipy.stats.t.ppf), over the normal 1.96.
+        let nine = Scatter {
+            degrees_of_freedom: 9,
+            ..prior()
+        };
+        for (of, t) in [(prior(), 2.776_445_105_2), (nine, 2.160_368_656_5)] {
+            assert_relative_eq!(of.for_bands(), 0.02 * t / NORMAL_95, max_relative = 1e-9);
+            let limit = 2.8 * 0.02 * t / NORMAL_95;
+            assert_relative_eq!(of.repeatability_limit(), limit, max_relative = 1e-9);
+        }
+        let many = Scatter {
+            degrees_of_freedom: 1_000_000,
+            ..prior()
+        };
+        assert_relative_eq!(many.repeatability_limit(), 0.056, max_relative = 1e-5);
+    }
+
+    #[test]
     fn two_runs_are_odd_together_and_of_more_the_furthest() {
-        // Limit 5.6 %.
-        let of = |runs: &[f64]| odd(&draws(runs), prior()).expect("one to five");
+        // Limit 5.6 %: the scatter is well known.
+        let known = Scatter {
+            degrees_of_freedom: 1_000_000,
+            ..prior()
+        };
+        let of = |runs: &[f64]| odd(&draws(runs), known).expect("one to five");
         assert_eq!(of(&[0.05]), None);
         assert_eq!(of(&[0.05, 0.0527]), None, "5.3 % apart");
         let pair = of(&[0.05, 0.053]).expect("5.8 % apart");
         assert_eq!(pair.runs, [0, 1]);
         assert_relative_eq!(pair.apart, 0.003 / 0.0515, max_relative = 1e-9);
+        // Not where it is not: 7.9 %.
+        let by_prior = |runs: &[f64]| odd(&draws(runs), prior()).expect("two");
+        assert_eq!(by_prior(&[0.05, 0.053]), None);
+        assert!(by_prior(&[0.05, 0.0542]).is_some(), "8.1 % apart");
         assert!(
             pair.words().to_string().contains("Runs 1 and 2"),
             "{}",

@@ -48,8 +48,11 @@ pub struct Sprayer {
     /// What its container takes up to the fill line with the pick-up tube in place. A
     /// calibration's own measurement of it goes before this.
     pub holds: Volume,
-    /// The nozzle now fitted.
+    /// The nozzle now fitted; empty where it has none of a name.
     pub nozzle: String,
-    /// The washer that feeds it; empty for a direct sprayer.
+    /// The washer that feeds it; empty for a direct sprayer, and where none of a name does.
     pub washer: String,
+    /// How its dial is set, or which metering tip it has, in the bay's own words; `None` where the
+    /// set-up says nothing of it.
+    pub dial: Option<String>,
 }

@@ -43,6 +43,14 @@ impl Text {
         Self::new("{}", vec![plain.into()])
     }
 
+    /// Several texts, with commas between them; the text that says nothing where there are none.
+    pub fn list(texts: impl IntoIterator<Item = Self>) -> Self {
+        let texts = texts.into_iter();
+        texts
+            .reduce(|all, text| text!("{}, {}", all, text))
+            .unwrap_or_default()
+    }
+
     /// The English pattern.
     pub const fn pattern(&self) -> &'static str {
         self.pattern

@@ -7,7 +7,9 @@
 
 use super::chemical::Chemical;
 use super::dilution::{self, Dose, DrawFraction, OutOfReach, TopUp};
-use super::fill_plan::{InBand, Pour, ROUNDING_BEARABLE, choose};
+use super::fill_plan::{
+    InBand, Pour, READING_ALLOWED, READING_BEARABLE, ROUNDING_BEARABLE, choose,
+};
 use super::measure::{Measure, line_above, reader};
 use super::units::{Strength, Volume};
 
@@ -98,12 +100,20 @@ pub struct Addition {
     pub pour: Pour,
     /// All there is then.
     pub fill: Volume,
+    /// The measure is coarse for it: half a line, or the rounding, is more than a twentieth of the
+    /// product there is then. To be said wherever the addition is.
+    pub coarse: bool,
 }
 
 impl Addition {
-    fn new(to: Contents, pour: Pour) -> Self {
+    fn new(to: Contents, pour: Pour, coarse: bool) -> Self {
         let fill = to.volume + pour.dose.product + pour.dose.water;
-        Self { to, pour, fill }
+        Self {
+            to,
+            pour,
+            fill,
+            coarse,
+        }
     }
 }
 
@@ -232,7 +242,7 @@ fn add(there: Contents, exact: Dose, aim: &Aim<'_>, measures: &[Measure]) -> Opt
     if let Some(pour) = water_alone
         .filter(|pour| aim.is_right(pour.strength) && aim.off(pour.strength) <= NOT_WORTH_POURING)
     {
-        return Some(Addition::new(there, pour));
+        return Some(Addition::new(there, pour, false));
     }
     let pours = lines(exact.product, room, measures).filter_map(|(measure, product)| {
         let dose = Dose {
@@ -280,8 +290,12 @@ fn water_alone(
         };
         pour(there, measure, dose, aim)
     });
-    let first = pours.into_iter().find(|p| aim.is_right(p.strength))?;
-    Some(Addition::new(there, first))
+    let mut right = pours
+        .into_iter()
+        .filter(|p| aim.is_right(p.strength) && p.half_a_line <= READING_BEARABLE);
+    let first = right.next()?;
+    let coarse = first.half_a_line > READING_ALLOWED;
+    Some(Addition::new(there, first, coarse))
 }
 
 /// A volume on the nearest line of each measure, and on the one below, where the nearest is too strong;
@@ -311,14 +325,22 @@ fn within(measure: &Measure, volume: Volume, room: Volume) -> Volume {
     if volume.as_ml() >= room.as_ml() * (1.0 - 1e-9) {
         return room;
     }
-    let below = line - measure.graduation;
-    Volume::ml(below.as_ml().clamp(0.0, room.as_ml()))
+    let below = measure.round_down(room);
+    Volume::ml(below.as_ml().min(room.as_ml()))
 }
 
 fn pour(there: Contents, measure: &Measure, dose: Dose, aim: &Aim<'_>) -> Option<Pour> {
     let fill = there.volume + dose.product + dose.water;
-    let strength = aim.lands(there.product() + dose.product, fill)?;
+    let product = there.product() + dose.product;
+    let strength = aim.lands(product, fill)?;
+    // Of the product what its reading does to all of it; of water alone what it does to the mix.
+    let half_a_line = match dose.product.is_some_liquid() {
+        true => measure.half_a_line(dose.product) / product,
+        false if dose.water.is_some_liquid() => measure.half_a_line(dose.water) / fill,
+        false => 0.0,
+    };
     Some(Pour {
+        half_a_line,
         measure: measure.clone(),
         loads: measure.loads(dose.product),
         dose,
@@ -330,8 +352,8 @@ fn pour(there: Contents, measure: &Measure, dose: Dose, aim: &Aim<'_>) -> Option
 /// Nothing that may not be sprayed is ever proposed.
 fn best(there: Contents, mut pours: Vec<Pour>, aim: &Aim<'_>) -> Option<Addition> {
     pours.retain(|pour| aim.is_right(pour.strength));
-    let (pour, _) = choose(&pours, |pour| aim.off(pour.strength))?;
-    Some(Addition::new(there, pour))
+    let chosen = choose(&pours, |pour| aim.off(pour.strength))?;
+    Some(Addition::new(there, chosen.pour, chosen.coarse))
 }
 
 #[cfg(test)]
@@ -354,7 +376,9 @@ mod tests {
             product_strength: Strength::NEAT,
             cautions: Vec::new(),
             hazards: Vec::new(),
+            put_on: Vec::new(),
             nature: Nature::Other,
+            order: None,
             never_with: Vec::new(),
             delivered_in: None,
             spray_per_vehicle: None,

@@ -2,10 +2,11 @@
 //!
 //! The rules are those of JCGM 100 (GUM): a reading is rectangular over half a graduation each
 //! way, parts that do not know of each other add as squares, and the shown ± holds the true dose in
-//! 19 of 20 cases: coverage factor 2, or more where the scatter stands on few repeats
-//! ([`DoseUncertainty::factor`]).
+//! 19 of 20 cases: coverage factor 2, or more for a scatter that stands on few repeats
+//! ([`DoseUncertainty::factor`]). It is that of the dose, which goes by the mean of the runs; what
+//! lands from one fill scatters besides ([`DoseUncertainty::of_one_fill`]).
 
-use super::calibration::{Calibration, Read, Run, Way};
+use super::calibration::{Calibration, Container, Read, Run, Way};
 use super::individuals::student_95;
 use super::measure::Measure;
 use super::repeats::{self, Scatter};
@@ -14,8 +15,8 @@ use super::units::{BottleRatio, Volume};
 use crate::text;
 use std::time::Duration;
 
-/// Run-to-run scatter of the draw fraction, relative, until the bay's own repeats replace it:
-/// common practice, no source.
+/// Run-to-run scatter of the draw fraction, relative, as known before the bay has repeats of its own
+/// and blended with those ([`repeats::scatter`]): common practice, no source.
 pub const PRIOR_SCATTER: f64 = 0.02;
 /// The least coverage factor of any ± shown.
 pub const COVERAGE_FACTOR: f64 = 2.0;
@@ -105,8 +106,10 @@ pub struct RunReading {
     pub catch: f64,
     /// Reading what was drawn with measures; 0 for a run by weight.
     pub drawn: f64,
-    /// Weighing both; 0 for a run read with measures.
-    pub weighing: f64,
+    /// Weighing the catch; 0 for a run read with measures.
+    pub weighed_catch: f64,
+    /// Weighing what was drawn; 0 for a run read with measures.
+    pub weighed_drawn: f64,
 }
 
 impl RunReading {
@@ -122,7 +125,8 @@ impl RunReading {
             draw_fraction: run.draw_fraction()?.as_fraction(),
             catch: catch / run.catch,
             drawn: drawn / run.drawn,
-            weighing: 0.0,
+            weighed_catch: 0.0,
+            weighed_drawn: 0.0,
         })
     }
 
@@ -133,13 +137,14 @@ impl RunReading {
             draw_fraction: run.draw_fraction()?.as_fraction(),
             catch: 0.0,
             drawn: 0.0,
-            weighing: root_sum_square(&[drawn / run.drawn, catch / run.catch]),
+            weighed_catch: catch / run.catch,
+            weighed_drawn: drawn / run.drawn,
         })
     }
 
-    /// All of it.
-    pub fn standard(&self) -> f64 {
-        root_sum_square(&[self.catch, self.drawn, self.weighing])
+    /// What differs from one run to the next, and so is in their scatter.
+    fn differing(&self) -> f64 {
+        root_sum_square(&[self.catch, self.drawn])
     }
 }
 
@@ -155,17 +160,18 @@ pub struct DoseUncertainty {
     /// Reading what was left, over what was drawn; 0 where the runs emptied the container.
     pub drawn: f64,
     /// Reading what the container holds, so far as that does not cancel in F/d: with the share
-    /// left/drawn in a timed run, 0 where the runs emptied the container.
+    /// left/drawn, 0 where the runs emptied the container, all of it where they tell nothing of it.
     pub holds: f64,
     /// Reading the measure when pouring.
     pub pour: f64,
-    /// Weighing, for runs by weight.
+    /// Weighing, for runs by weight: the same container and bucket, filled alike, are rounded alike by the
+    /// balance each time, so that it neither averages out over runs nor shows in their scatter.
     pub weighing: f64,
     /// Stopping the time, where the dose was corrected by a timed check; else 0, because no time
     /// goes into a draw fraction.
     pub timing: f64,
-    /// The repeats' degrees of freedom that the scatter stands on where it is the bay's own; `None`
-    /// for the prior, which is taken as known.
+    /// The degrees of freedom that the scatter stands on, those of the prior included; `None` where
+    /// no scatter goes in.
     pub degrees_of_freedom: Option<u32>,
 }
 
@@ -173,14 +179,15 @@ impl DoseUncertainty {
     /// Of the draw fraction of a calibration, for the ± on every screen; pouring is left to
     /// [`Self::poured`]. `None` where no draw fraction follows from a run.
     ///
-    /// `holds_unsure` is the standard uncertainty of `calibration.holds` where it was read with
-    /// measures. Of the dose D = p·F/d only what does not cancel between F and d is counted. A run
-    /// dry has drawn = F: all of it cancels. A timed run has drawn = F − left, so F goes in with
-    /// the share left/drawn, in all runs alike. By weight F is the mean of what was drawn, and
-    /// weighing that cancels again. `fallback` is the measure that volumes are taken to be read with in runs whose
-    /// [`Run::read`] is not known.
+    /// `holds_unsure` is the standard uncertainty of the volume F that the container is filled up
+    /// to, the one measured or that of the set-up. Of the dose D = p·F/d only what does not cancel
+    /// between F and d is counted. A run that drew all of F has drawn = F: it cancels. Where something
+    /// was left, drawn = F − left, so F goes in with the share left/drawn, in all runs alike. By weight
+    /// and on a drum d knows nothing of F: all of it counts. `holds` is F. `fallback` is the measure
+    /// that volumes are taken to be read with in runs whose [`Run::read`] is not known.
     pub fn of_calibration(
         calibration: &Calibration,
+        holds: Volume,
         holds_unsure: Volume,
         fallback: &Measure,
         scatter: Scatter,
@@ -188,9 +195,9 @@ impl DoseUncertainty {
         let readings: Option<Vec<RunReading>> = calibration
             .runs()
             .map(|run| match (run.way, run.read) {
-                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, Volume::ZERO, read.catch),
+                (Way::ByWeight, Some(read)) => RunReading::by_weight(run, read.drawn, read.catch),
                 (_, read) => {
-                    let read = read.unwrap_or_else(|| read_with(fallback, run, calibration.holds));
+                    let read = read.unwrap_or_else(|| read_with(fallback, run, holds));
                     RunReading::by_measure(run, read.drawn, read.catch)
                 }
             })
@@ -200,21 +207,25 @@ impl DoseUncertainty {
         let share: f64 = calibration
             .runs()
             .zip(&readings)
-            .filter(|(run, _)| run.way == Way::Timed)
             .map(|(run, reading)| {
-                (calibration.holds - run.drawn) / run.drawn * reading.draw_fraction / all
+                let share = match (run.way, calibration.holds.map(Container::holds)) {
+                    (Way::ByWeight, _) | (_, None) => 1.0,
+                    (_, Some(measured)) => (measured - run.drawn) / run.drawn,
+                };
+                share * reading.draw_fraction / all
             })
             .sum();
-        let holds = share.abs() * (holds_unsure / calibration.holds);
-        Some(Self::of_runs(&readings, scatter).with_holds(holds))
+        let part = share.abs() * (holds_unsure / holds);
+        Some(Self::of_runs(&readings, scatter).with_holds(part))
     }
 
     /// Of a draw fraction that is the mean of these runs; pouring is left to [`Self::poured`].
     ///
-    /// Readings go in with the weight that each run has in the mean. A scatter of the bay's own was
-    /// seen through readings like these, so what the readings explain of it is taken out of it
-    /// first; the sum is then the larger of the two, and the readings are not counted twice. The
-    /// prior is scatter alone. No run gives the scatter of one and no readings.
+    /// Readings go in with the weight that each run has in the mean. The bay's own repeats were
+    /// seen through readings like these, so what the readings explain of the scatter is taken out of
+    /// it first, with the share that the repeats have in it, and the readings are not counted twice.
+    /// Weighing explains none of it and is taken as the same in all runs. The prior is scatter alone. No
+    /// run gives the scatter of one and no readings.
     pub fn of_runs(runs: &[RunReading], scatter: Scatter) -> Self {
         let n = runs.len().max(1) as f64;
         let all: f64 = runs.iter().map(|run| run.draw_fraction).sum();
@@ -225,10 +236,16 @@ impl DoseUncertainty {
                 .collect();
             root_sum_square(&weighed)
         };
-        let explained = match scatter.is_own {
-            true => runs.iter().map(|run| run.standard().powi(2)).sum::<f64>() / n,
-            false => 0.0,
+        let alike = |part: fn(&RunReading) -> f64| {
+            let weighed = runs.iter().map(|run| part(run) * run.draw_fraction / all);
+            weighed.sum::<f64>()
         };
+        let weighing = [
+            alike(|run| run.weighed_catch),
+            alike(|run| run.weighed_drawn),
+        ];
+        let read = runs.iter().map(|run| run.differing().powi(2)).sum::<f64>() / n;
+        let explained = scatter.own_share() * read;
         Self {
             runs: runs.len().max(1) as u32,
             scatter: ((scatter.relative.powi(2) - explained).max(0.0) / n).sqrt(),
@@ -236,9 +253,39 @@ impl DoseUncertainty {
             drawn: mean_of(|run| run.drawn),
             holds: 0.0,
             pour: 0.0,
-            weighing: mean_of(|run| run.weighing),
+            weighing: root_sum_square(&weighing),
             timing: 0.0,
-            degrees_of_freedom: scatter.is_own.then_some(scatter.degrees_of_freedom),
+            degrees_of_freedom: Some(scatter.freedom()),
+        }
+    }
+
+    /// Of a dose that no calibration goes into, as of a direct sprayer: only pouring is left, see
+    /// [`Self::poured`].
+    pub fn of_pouring_alone() -> Self {
+        Self {
+            runs: 1,
+            scatter: 0.0,
+            catch: 0.0,
+            drawn: 0.0,
+            holds: 0.0,
+            pour: 0.0,
+            weighing: 0.0,
+            timing: 0.0,
+            degrees_of_freedom: None,
+        }
+    }
+
+    /// Of what one fill puts on the vehicle, where `self` is that of its dose, which goes by the mean
+    /// of n runs: the fill itself scatters as one run more does, so that its scatter is s·√(1 + 1/n)
+    /// in place of s/√n. The readings stay as they are. A corrected dose goes by its one check.
+    pub fn of_one_fill(self) -> Self {
+        let runs = match self.timing > 0.0 {
+            true => 1.0,
+            false => f64::from(self.runs),
+        };
+        Self {
+            scatter: self.scatter * (runs + 1.0).sqrt(),
+            ..self
         }
     }
 
@@ -267,20 +314,26 @@ impl DoseUncertainty {
     }
 
     /// Of a dose corrected with `factor`, d/d', for how the mix was seen to draw in one timed check
-    /// ([`super::timed_check::WithMix::dose_factor`]); `self` is that of the calibration. Unchanged
+    /// ([`super::timed_check::WithMix::dose_factor`]), which drew `drawn`; `self` is that of the calibration. Unchanged
     /// where that factor leaves no draw fraction, or the calibration has no flows.
     ///
     /// D' = p·F/d' with d' = (F/t')/(F/t' + carrier) is p·(F + carrier·t'). The calibration gives the
     /// carrier only, which is steady; what scatters is the time t' of that one check, with the draw
     /// flow, by s/(1 − d) of which the share 1 − d' goes in. So more runs do not make it surer. Both
     /// times were stopped by hand, that of the calibration in n runs.
-    pub fn corrected(self, calibration: &Calibration, factor: f64, stopping: Duration) -> Self {
+    pub fn corrected(
+        self,
+        calibration: &Calibration,
+        drawn: Volume,
+        factor: f64,
+        stopping: Duration,
+    ) -> Self {
         let known = || {
             let water = calibration.draw_fraction()?.as_fraction();
             let mix = water / factor;
             let carrier = calibration.flows()?.carrier.as_ml_per_s();
             // Drawn at d' beside that carrier.
-            let seconds = calibration.holds.as_ml() * (1.0 / mix - 1.0) / carrier;
+            let seconds = drawn.as_ml() * (1.0 / mix - 1.0) / carrier;
             let time = Duration::try_from_secs_f64(seconds).ok()?;
             (mix > 0.0 && mix < 1.0 && water < 1.0).then_some((water, mix, time))
         };
@@ -319,28 +372,28 @@ impl DoseUncertainty {
         Self { pour: 0.0, ..*self }.standard()
     }
 
-    /// The coverage factor: 2, and where the scatter is the bay's own the 95 % point of Student's t,
-    /// which is larger. With 10 degrees of freedom a factor of 2 would cover 92.7 % only.
-    ///
-    /// The degrees of freedom are those of the whole sum (Welch-Satterthwaite, JCGM 100 G.4): what
-    /// is known by other means makes the sum surer than the repeats alone. What the repeats say is
-    /// the scatter and the readings that they were seen through.
+    /// The coverage factor of the scatter: the 95 % point of Student's t for its degrees of freedom, and
+    /// never below 2. What is read has a factor of 2.
     pub fn factor(&self) -> f64 {
-        let seen = root_sum_square(&[self.scatter, self.catch, self.drawn, self.weighing]);
         self.degrees_of_freedom
-            .and_then(|repeats| {
-                // At least `repeats`, because `seen` is a part of the sum; beyond any number where
-                // nothing was seen, and then it is as good as known.
-                let effective = f64::from(repeats) * (self.standard() / seen).powi(4);
-                student_95((effective + 1e-9) as u32)
-            })
+            .and_then(student_95)
             .unwrap_or(COVERAGE_FACTOR)
             .max(COVERAGE_FACTOR)
     }
 
-    /// The ± of a dose, relative: [`Self::factor`] times [`Self::standard`].
+    /// One part with its coverage factor.
+    pub fn expanded_part(&self, source: Source) -> f64 {
+        match source {
+            Source::Scatter => self.factor() * self.scatter,
+            read => COVERAGE_FACTOR * self.part(read),
+        }
+    }
+
+    /// The ± of a dose, relative: root-sum-square of the parts, each with its own coverage factor. (One
+    /// factor for all of it by effective degrees of freedom, JCGM 100 G.4, would let a coarser reading
+    /// make a dose surer.)
     pub fn plus_minus(&self) -> f64 {
-        self.factor() * self.standard()
+        root_sum_square(&Source::ALL.map(|source| self.expanded_part(source)))
     }
 
     /// The ± of a dose: [`Self::plus_minus`] of it.
@@ -373,7 +426,6 @@ impl DoseUncertainty {
             scatter,
             catch: self.catch * less,
             drawn: self.drawn * less,
-            weighing: self.weighing * less,
             ..*self
         })
     }
@@ -606,7 +658,6 @@ pub fn pre_dilution(dose: Volume, at_least: Volume, fill: Volume) -> Option<Bott
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::trade::repeats::Pooled;
     use approx::assert_relative_eq;
 
     fn measure(id: &str, size: f64, graduation: f64) -> Measure {
@@ -649,13 +700,13 @@ mod tests {
     fn prior() -> Scatter {
         repeats::scatter(PRIOR_SCATTER, None)
     }
+    /// So many repeats of the bay's own that the prior counts for nothing.
     fn own(relative: f64) -> Scatter {
-        let pool = Pooled {
+        Scatter {
             relative,
-            degrees_of_freedom: 12,
-            runs: 18,
-        };
-        repeats::scatter(PRIOR_SCATTER, Some(pool))
+            degrees_of_freedom: 1_000_000_000,
+            runs: 1_000_000_000,
+        }
     }
 
     /// A run of this way whose reading is known.
@@ -677,9 +728,9 @@ mod tests {
     fn a_run_dry_is_as_sure_as_its_catch() {
         let (bay, dose) = (bay(), Volume::ml(590.0));
         let jug = &bay[2];
-        let calibration = Calibration::of_one(run().drawn, run());
-        let unsure = Volume::ml(50.0);
-        let of = DoseUncertainty::of_calibration(&calibration, unsure, jug, prior());
+        let calibration = Calibration::of_one(Container::measured(run().drawn), run());
+        let (holds, unsure) = (run().drawn, Volume::ml(50.0));
+        let of = DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior());
         let of = of.expect("a run").poured(dose, jug);
         // By hand: 2 %; 10/√12 ml in 590, and √15 of it in 14 700. What it holds cancels.
         let line = 10.0 / 12f64.sqrt();
@@ -687,19 +738,26 @@ mod tests {
         let by_hand = parts.iter().map(|u| u * u).sum::<f64>().sqrt();
         assert_relative_eq!(of.standard(), by_hand, max_relative = 1e-12);
         let shown = of.expanded(dose).as_ml();
-        assert_relative_eq!(shown, 590.0 * 2.0 * by_hand, max_relative = 1e-12);
+        // The scatter stands on the four degrees of freedom of the prior (scipy.stats.t.ppf(1 - 0.05/2, 4)).
+        let readings = (parts[1].powi(2) + parts[2].powi(2)).sqrt();
+        let expanded = 590.0 * (2.776_445_105_2f64 * 0.02).hypot(2.0 * readings);
+        assert_relative_eq!(shown, expanded, max_relative = 1e-9);
         assert_eq!(of.largest(), Source::Scatter);
         // What was kept with the run goes before the fallback.
-        let kept = Calibration::of_one(run().drawn, read(Way::RunDry, 820.0, 0.0, 147.0));
-        let of = DoseUncertainty::of_calibration(&kept, unsure, jug, prior()).expect("a run");
+        let kept = Calibration::of_one(
+            Container::measured(run().drawn),
+            read(Way::RunDry, 820.0, 0.0, 147.0),
+        );
+        let of =
+            DoseUncertainty::of_calibration(&kept, holds, unsure, jug, prior()).expect("a run");
         assert_relative_eq!(of.catch, 0.01, max_relative = 1e-12);
         let impossible = Run {
             catch: run().drawn,
             ..run()
         };
-        let none = Calibration::of_one(run().drawn, impossible);
+        let none = Calibration::of_one(Container::measured(run().drawn), impossible);
         assert_eq!(
-            DoseUncertainty::of_calibration(&none, unsure, jug, prior()),
+            DoseUncertainty::of_calibration(&none, holds, unsure, jug, prior()),
             None
         );
     }
@@ -709,8 +767,9 @@ mod tests {
         let (bay, holds, unsure) = (bay(), Volume::ml(820.0), Volume::ml(8.2));
         let jug = &bay[2];
         let of = |runs: &[Run]| {
-            let calibration = Calibration::of(holds, runs).expect("runs");
-            DoseUncertainty::of_calibration(&calibration, unsure, jug, prior()).expect("runs")
+            let calibration = Calibration::of(Container::measured(holds), runs).expect("runs");
+            DoseUncertainty::of_calibration(&calibration, holds, unsure, jug, prior())
+                .expect("runs")
         };
         // 328 ml left of 820: 1 % of what it holds goes in with 328/492, in all runs alike.
         let timed = read(Way::Timed, 492.0, 4.92, 0.0);
@@ -731,13 +790,24 @@ mod tests {
         assert_relative_eq!(unknown.drawn, line / 492.0, max_relative = 1e-12);
         let catch = line * 9f64.sqrt() / timed.catch.as_ml();
         assert_relative_eq!(unknown.catch, catch, max_relative = 1e-12);
-        // By weight it is the mean of what was drawn.
-        let weighed = of(&[read(Way::ByWeight, 820.0, 14.7, 14.7)]);
-        assert_eq!(
-            (weighed.holds, weighed.drawn, weighed.catch),
-            (0.0, 0.0, 0.0)
+        // By weight the runs tell nothing of it: all of it counts, and both weighings.
+        let weighed = of(&[read(Way::ByWeight, 820.0, 8.2, 14.7)]);
+        assert_eq!((weighed.drawn, weighed.catch), (0.0, 0.0));
+        assert_relative_eq!(weighed.holds, unsure / holds, max_relative = 1e-12);
+        let both = 0.01f64.hypot(0.001);
+        assert_relative_eq!(weighed.weighing, both, max_relative = 1e-12);
+        // Nor do those of a drum, run dry or timed.
+        let drum = Calibration::of_one(None, read(Way::RunDry, 650.0, 0.0, 0.0));
+        let drum = DoseUncertainty::of_calibration(&drum, holds, unsure, jug, prior());
+        assert_relative_eq!(
+            drum.expect("a run").holds,
+            unsure / holds,
+            max_relative = 1e-12
         );
-        assert_relative_eq!(weighed.weighing, 0.001, max_relative = 1e-12);
+        // A run until dry that left something is like a timed one.
+        let left = read(Way::RunDry, 805.0, 6.5, 0.0);
+        let share = unsure / holds * 15.0 / 805.0;
+        assert_relative_eq!(of(&[left]).holds, share, max_relative = 1e-9);
     }
 
     #[test]
@@ -745,15 +815,21 @@ mod tests {
         let bay = bay();
         // 328 ml of 820 left, read on a bucket's lines of 100 ml.
         let timed = read(Way::Timed, 492.0, 100.0 / 12f64.sqrt(), 0.0);
-        let calibration = Calibration::of_one(Volume::ml(820.0), timed);
+        let calibration = Calibration::of_one(Container::measured(Volume::ml(820.0)), timed);
         let unsure = Volume::ml(200.0 / 12f64.sqrt());
-        let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
+        let of = DoseUncertainty::of_calibration(
+            &calibration,
+            Volume::ml(820.0),
+            unsure,
+            &bay[2],
+            prior(),
+        );
         let of = of.expect("a run");
         let volumes = Volumes {
             dose: Volume::ml(590.0),
             catch: timed.catch,
             drawn: timed.drawn,
-            holds: calibration.holds,
+            holds: Volume::ml(820.0),
         };
         let found = of.remedies(&volumes, &bay);
         let after = |remedy: &Remedy| {
@@ -779,10 +855,11 @@ mod tests {
     fn a_corrected_dose_stands_on_its_one_check() {
         let (bay, holds) = (bay(), run().drawn);
         let of = |runs: &[Run], factor: f64| {
-            let calibration = Calibration::of(holds, runs).expect("runs");
+            let calibration = Calibration::of(Container::measured(holds), runs).expect("runs");
             let unsure = Volume::ml(3.0);
-            let of = DoseUncertainty::of_calibration(&calibration, unsure, &bay[2], prior());
-            of.expect("runs").corrected(&calibration, factor, STOPPING)
+            let of = DoseUncertainty::of_calibration(&calibration, holds, unsure, &bay[2], prior());
+            of.expect("runs")
+                .corrected(&calibration, holds, factor, STOPPING)
         };
         let four = [run(); 4];
         // A quarter more dose: d' = 0.8 d; 13 880 ml in 104 s beside it.
@@ -825,7 +902,8 @@ mod tests {
             draw_fraction: 0.05,
             catch: 0.0,
             drawn: 0.0,
-            weighing: 0.0,
+            weighed_catch: 0.0,
+            weighed_drawn: 0.0,
         };
         let of = |degrees_of_freedom| {
             let own = Scatter {
@@ -835,35 +913,72 @@ mod tests {
             DoseUncertainty::of_runs(&[nothing], own)
         };
         let t = |degrees| student_95(degrees).expect("t");
-        assert_relative_eq!(of(10).factor(), t(10), max_relative = 1e-12);
-        assert_relative_eq!(of(10).plus_minus(), 0.02 * t(10), max_relative = 1e-12);
-        // Never below 2, and 2 for the prior.
+        // The prior's four count too.
+        assert_relative_eq!(of(10).factor(), t(14), max_relative = 1e-12);
+        assert_relative_eq!(of(10).plus_minus(), 0.02 * t(14), max_relative = 1e-12);
+        let by_prior = DoseUncertainty::of_runs(&[nothing], prior());
+        assert_relative_eq!(by_prior.factor(), t(4), max_relative = 1e-12);
+        // Never below 2.
         assert_eq!(of(5000).factor(), 2.0);
-        assert_eq!(DoseUncertainty::of_runs(&[nothing], prior()).factor(), 2.0);
-        // Half of the variance known by other means: four times the degrees of freedom.
+        // What is read has a factor of 2, and never makes the whole surer.
         let mixed = DoseUncertainty {
-            pour: 0.02,
-            ..of(10)
+            pour: 0.015,
+            ..of(6)
         };
-        assert_relative_eq!(mixed.factor(), t(40), max_relative = 1e-12);
-        // A reading that the scatter was seen through is not known by other means.
-        let read = RunReading {
-            catch: 0.012,
-            ..nothing
-        };
-        let seen = DoseUncertainty::of_runs(&[read], own(0.02));
-        assert_relative_eq!(seen.factor(), t(12), max_relative = 1e-12);
-        // Nothing seen at all is as good as known.
+        let by_hand = (t(10) * 0.02).hypot(0.03);
+        assert_relative_eq!(mixed.plus_minus(), by_hand, max_relative = 1e-12);
+        let with = |pour: f64| DoseUncertainty { pour, ..by_prior }.plus_minus();
+        for thousandths in 0..100 {
+            let pour = f64::from(thousandths) / 1000.0;
+            assert!(with(pour + 0.001) > with(pour), "{pour}");
+        }
         let own_zero = DoseUncertainty {
             pour: 0.01,
             ..DoseUncertainty::of_runs(&[nothing], own(0.0))
         };
-        assert_eq!(own_zero.factor(), 2.0);
+        assert_relative_eq!(own_zero.plus_minus(), 0.02, max_relative = 1e-12);
         let zero = DoseUncertainty {
             pour: 0.0,
             ..own_zero
         };
         assert_eq!(zero.expanded(Volume::ml(590.0)), Volume::ZERO);
+    }
+
+    #[test]
+    fn one_fill_scatters_as_one_run_more() {
+        let jug = &bay()[2];
+        for runs in 1..=5usize {
+            let mean = DoseUncertainty::of_runs(&vec![jugged(); runs], prior());
+            let mean = mean.poured(Volume::ml(430.0), jug);
+            let one = mean.of_one_fill();
+            // By hand: 2 %·√(1 + 1/n), and the readings of the catch and the pour as they were.
+            let by_hand = 0.02 * (1.0 + 1.0 / runs as f64).sqrt();
+            assert_relative_eq!(one.scatter, by_hand, max_relative = 1e-12);
+            let whole = root_sum_square(&[by_hand, mean.catch, mean.drawn, mean.pour]);
+            assert_relative_eq!(one.standard(), whole, max_relative = 1e-12);
+            assert!(one.plus_minus() > mean.plus_minus());
+        }
+        // A corrected dose goes by its one check, whatever the runs: twice the variance of a run.
+        let holds = run().drawn;
+        let calibration = Calibration::of(Container::measured(holds), &[run(); 4]).expect("runs");
+        let of = DoseUncertainty::of_calibration(&calibration, holds, Volume::ZERO, jug, prior());
+        let corrected = of
+            .expect("runs")
+            .corrected(&calibration, holds, 1.25, STOPPING);
+        let one = corrected.of_one_fill();
+        assert_relative_eq!(
+            one.scatter,
+            corrected.scatter * 2f64.sqrt(),
+            max_relative = 1e-12
+        );
+        // What has no scatter is as sure in one fill as in many.
+        let direct = DoseUncertainty::of_pouring_alone().poured(Volume::ml(100.0), jug);
+        assert_eq!(direct.of_one_fill(), direct);
+        assert_relative_eq!(
+            direct.plus_minus(),
+            2.0 * 5.0 / 3f64.sqrt() / 100.0,
+            max_relative = 1e-12
+        );
     }
 
     #[test]
@@ -887,17 +1002,25 @@ mod tests {
 
     #[test]
     fn the_bays_own_scatter_holds_its_readings_already() {
-        let reading = jugged().standard();
+        let reading = jugged().differing();
         let of = |s| DoseUncertainty::of_runs(&[jugged()], own(s)).standard();
-        assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-12);
+        assert_relative_eq!(of(0.01), 0.01, max_relative = 1e-8);
         // Jugs too coarse to see any scatter: the readings remain.
-        assert_relative_eq!(of(0.0), reading, max_relative = 1e-12);
+        assert_relative_eq!(of(0.0), reading, max_relative = 1e-8);
         let with_prior = DoseUncertainty::of_runs(&[jugged()], prior()).standard();
         assert_relative_eq!(
             with_prior,
             root_sum_square(&[0.02, reading]),
             max_relative = 1e-12
         );
+        // Half prior and half own: half of the readings is in the scatter already.
+        let half = Scatter {
+            degrees_of_freedom: repeats::PRIOR_FREEDOM,
+            ..own(0.02)
+        };
+        let blended = DoseUncertainty::of_runs(&[jugged()], half).standard();
+        let by_hand = (0.02f64.powi(2) + reading.powi(2) / 2.0).sqrt();
+        assert_relative_eq!(blended, by_hand, max_relative = 1e-12);
     }
 
     #[test]
@@ -909,6 +1032,13 @@ mod tests {
         let by_hand = ((fine / run().drawn).powi(2) + (coarse / run().catch).powi(2)).sqrt();
         let of = DoseUncertainty::of_runs(&[reading], prior());
         assert_relative_eq!(of.weighing, by_hand, max_relative = 1e-12);
+        // The balance rounds the same container alike each time: no number of runs averages that out,
+        // and the bay's own scatter, which never showed it, loses nothing by it.
+        let five = DoseUncertainty::of_runs(&[reading; 5], own(0.001));
+        assert_relative_eq!(five.weighing, by_hand, max_relative = 1e-12);
+        assert_relative_eq!(five.scatter, 0.001 / 5f64.sqrt(), max_relative = 1e-7);
+        let more = of.with_one_more_run().expect("two runs count");
+        assert_relative_eq!(more.weighing, by_hand, max_relative = 1e-12);
         let timed = of.with_timing(Duration::from_millis(300), Duration::from_secs(100), 0.1);
         assert_relative_eq!(timed.timing, 0.9 * 0.003, max_relative = 1e-12);
         assert_eq!(
@@ -989,8 +1119,8 @@ mod tests {
             pour: 0.025,
             ..DoseUncertainty::of_runs(&[], prior())
         };
-        // 2.2 % on the beaker: little better, and one more run helps more.
-        let measures = [measure("beaker", 100.0, 2.8)];
+        // 2.1 % on the beaker: little better, and one more run helps more.
+        let measures = [measure("beaker", 100.0, 2.6)];
         let found = of.remedies(&volumes(36.0), &measures);
         assert_eq!(of.largest(), Source::Pour);
         let named: Vec<_> = found.iter().map(|s| s.remedy.clone()).collect();

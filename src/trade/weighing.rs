@@ -7,7 +7,7 @@ use crate::text;
 use std::fmt;
 
 /// Temperatures of the water that the density is known for, °C.
-pub const CELSIUS: std::ops::RangeInclusive<f64> = 0.0..=40.0;
+pub const CELSIUS: std::ops::RangeInclusive<f64> = 0.0..=60.0;
 /// Density of air that buoyancy is reckoned with, kg/m³: at 1013 hPa and room temperature.
 pub const AIR: f64 = 1.2;
 /// Density of the weights that balances are adjusted with, kg/m³ (OIML R 111, D 28: convention).
@@ -16,7 +16,7 @@ pub const WEIGHTS: f64 = 8000.0;
 /// What is read in a run by weight, in the order it is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Weighed {
-    /// The temperature of the water, °C.
+    /// The temperature of the water in the container, °C.
     Water,
     /// The bucket before the run, kg.
     BucketEmpty,
@@ -26,16 +26,19 @@ pub enum Weighed {
     ContainerAfter,
     /// The bucket with the catch, kg.
     BucketFull,
+    /// The temperature of the catch, °C: a washer that heats makes it another one.
+    CatchWater,
 }
 
 impl Weighed {
     /// All of them, in order.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Water,
         Self::BucketEmpty,
         Self::ContainerFull,
         Self::ContainerAfter,
         Self::BucketFull,
+        Self::CatchWater,
     ];
 
     /// The word in the records.
@@ -46,6 +49,7 @@ impl Weighed {
             Self::ContainerFull => "container-full-kg",
             Self::ContainerAfter => "container-after-kg",
             Self::BucketFull => "bucket-full-kg",
+            Self::CatchWater => "catch-celsius",
         }
     }
     /// The reading for a word of the records.
@@ -57,8 +61,10 @@ impl Weighed {
 /// What the thermometer and the balance showed in one run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weights {
-    /// The water, °C.
+    /// The water in the container, °C.
     pub celsius: f64,
+    /// The water that was caught, °C.
+    pub catch_celsius: f64,
     /// The bucket before the run, kg.
     pub bucket_empty: f64,
     /// The container at its line, kg.
@@ -70,17 +76,20 @@ pub struct Weights {
 }
 
 impl Weights {
-    /// From readings by name; `None` while one is missing.
+    /// From readings by name; `None` while one is missing. Without a temperature of its own the catch
+    /// is as warm as the container, as in runs of a version that asked for one alone.
     pub fn of(reading: impl Fn(Weighed) -> Option<f64>) -> Option<Self> {
+        let celsius = reading(Weighed::Water)?;
         Some(Self {
-            celsius: reading(Weighed::Water)?,
+            celsius,
+            catch_celsius: reading(Weighed::CatchWater).unwrap_or(celsius),
             bucket_empty: reading(Weighed::BucketEmpty)?,
             container_full: reading(Weighed::ContainerFull)?,
             container_after: reading(Weighed::ContainerAfter)?,
             bucket_full: reading(Weighed::BucketFull)?,
         })
     }
-    /// One reading: °C for the water, else kg.
+    /// One reading: °C for both waters, else kg.
     pub const fn reading(&self, of: Weighed) -> f64 {
         match of {
             Weighed::Water => self.celsius,
@@ -88,6 +97,7 @@ impl Weights {
             Weighed::ContainerFull => self.container_full,
             Weighed::ContainerAfter => self.container_after,
             Weighed::BucketFull => self.bucket_full,
+            Weighed::CatchWater => self.catch_celsius,
         }
     }
     /// What left the container.
@@ -102,14 +112,14 @@ impl Weights {
     /// # Errors
     /// As [`volume_between`].
     pub fn catch(&self) -> Result<Volume, WeighingError> {
-        volume_between(self.bucket_empty, self.bucket_full, self.celsius)
+        volume_between(self.bucket_empty, self.bucket_full, self.catch_celsius)
     }
 }
 
 /// Why a weight gives no volume.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum WeighingError {
-    /// Water outside 0 to 40 °C.
+    /// Water outside 0 to 60 °C.
     Temperature {
         /// As entered, °C.
         celsius: f64,
@@ -133,7 +143,7 @@ impl WeighingError {
     pub fn words(&self) -> Text {
         match self {
             Self::Temperature { celsius } => text!(
-                "The water is entered as {} °C, 0 to 40 °C can be reckoned with: \
+                "The water is entered as {} °C, 0 to 60 °C can be reckoned with: \
                 measure it again.",
                 celsius.to_string()
             ),
@@ -161,11 +171,12 @@ impl fmt::Display for WeighingError {
 
 impl std::error::Error for WeighingError {}
 
-/// Density of pure water in kg/m³ at 101.325 kPa, for 0 to 40 °C.
+/// Density of pure water in kg/m³ at 101.325 kPa, for 0 to 60 °C.
 ///
-/// The equation of Tanaka, Girard, Davis, Peuto and Bignell, Metrologia 38 (2001), 301–309; its
-/// constants from memory, its values within 0.0012 kg/m³ of IAPWS-95 over the whole range. Tap
-/// water is up to about 0.5 kg/m³ denser, less than any reading here can tell.
+/// Up to 40 °C the equation of Tanaka, Girard, Davis, Peuto and Bignell, Metrologia 38 (2001),
+/// 301–309; above, where that ends, the one of Kell, J. Chem. Eng. Data 20 (1975), 97–105. Their
+/// constants are from memory, their values within 0.0012 and 0.0035 kg/m³ of IAPWS-95. Tap water is
+/// up to about 0.5 kg/m³ denser, less than any reading here can tell.
 ///
 /// # Errors
 /// A temperature outside that range.
@@ -174,16 +185,39 @@ pub fn density(celsius: f64) -> Result<f64, WeighingError> {
     if !CELSIUS.contains(&celsius) {
         return Err(WeighingError::Temperature { celsius });
     }
+    if celsius > TANAKA_ENDS {
+        return Ok(kell(celsius));
+    }
     let off = celsius - 3.983_035;
     let bend = off * off * (celsius + 301.797) / (522_528.9 * (celsius + 69.348_81));
     Ok(999.974_950 * (1.0 - bend))
+}
+
+/// °C.
+const TANAKA_ENDS: f64 = 40.0;
+
+/// Density of water in kg/m³ by Kell's equation.
+fn kell(celsius: f64) -> f64 {
+    const POWERS: [f64; 6] = [
+        999.839_52,
+        16.945_176,
+        -7.987_040_1e-3,
+        -46.170_461e-6,
+        105.563_02e-9,
+        -280.542_53e-12,
+    ];
+    let sum = POWERS
+        .iter()
+        .rev()
+        .fold(0.0, |sum, power| sum * celsius + power);
+    sum / (1.0 + 16.879_850e-3 * celsius)
 }
 
 /// Millilitres of water per gram that the balance shows, in air at 1013 hPa (the Z factor of
 /// ISO 8655-6): (1 − air/weights) / (water − air).
 ///
 /// # Errors
-/// Water outside 0 to 40 °C.
+/// Water outside 0 to 60 °C.
 pub fn ml_per_gram(celsius: f64) -> Result<f64, WeighingError> {
     Ok(1000.0 * (1.0 - AIR / WEIGHTS) / (density(celsius)? - AIR))
 }
@@ -192,7 +226,7 @@ pub fn ml_per_gram(celsius: f64) -> Result<f64, WeighingError> {
 /// catch in it, a container after and before the run.
 ///
 /// # Errors
-/// Readings that are not finite or not in that order, or water outside 0 to 40 °C.
+/// Readings that are not finite or not in that order, or water outside 0 to 60 °C.
 pub fn volume_between(
     lighter_kg: f64,
     heavier_kg: f64,
@@ -213,7 +247,7 @@ pub fn volume_between(
 /// thermometer is worth 0.02 % at most and is left out.
 ///
 /// # Errors
-/// A step that is not above zero, or water outside 0 to 40 °C.
+/// A step that is not above zero, or water outside 0 to 60 °C.
 pub fn volume_uncertainty(step_kg: f64, celsius: f64) -> Result<Volume, WeighingError> {
     if !(step_kg.is_finite() && step_kg > 0.0) {
         return Err(WeighingError::Step { kg: step_kg });
@@ -232,7 +266,7 @@ mod tests {
         let at = |t: f64| density(t).expect("in range");
         assert!(at(3.98) > at(0.0) && at(3.98) > at(8.0));
         let mut before = at(4.0);
-        for t in 5..=40 {
+        for t in 5..=60 {
             let now = at(f64::from(t));
             assert!(now < before, "{t} °C");
             before = now;
@@ -251,7 +285,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_is_refused_with_the_reason() {
-        for celsius in [-0.1, 40.1, f64::NAN, f64::INFINITY] {
+        for celsius in [-0.1, 60.1, f64::NAN, f64::INFINITY] {
             let fault = density(celsius).expect_err("outside");
             assert!(fault.to_string().contains("°C"), "{fault}");
             assert!(volume_between(1.0, 2.0, celsius).is_err());
@@ -270,6 +304,6 @@ mod tests {
             let fault = volume_uncertainty(step, 20.0).expect_err("no step");
             assert!(fault.to_string().contains("step"), "{fault}");
         }
-        assert!(density(0.0).is_ok() && density(40.0).is_ok());
+        assert!(density(0.0).is_ok() && density(60.0).is_ok());
     }
 }

@@ -92,6 +92,9 @@ impl Trainer {
     }
 }
 
+/// The most that stays in a container that ran dry, as a part of it.
+const RESIDUE: f64 = 0.03;
+
 /// A sprayer with its truth drawn by chance, beside what the bay measures with.
 fn bench(setup: &Setup, kind: Kind, holds: Volume, random: &mut ChaCha8Rng) -> Bench {
     // An injector that empties its drum in minutes, a lance in one or two.
@@ -112,7 +115,7 @@ fn bench(setup: &Setup, kind: Kind, holds: Volume, random: &mut ChaCha8Rng) -> B
             carrier,
         )
     };
-    Bench {
+    let mut bench = Bench {
         sprayer,
         person: Person::default(),
         measures: setup.measures.clone(),
@@ -121,8 +124,12 @@ fn bench(setup: &Setup, kind: Kind, holds: Volume, random: &mut ChaCha8Rng) -> B
             bucket_kg: random.random_range(0.8..1.6),
             container_kg: random.random_range(0.15..0.40),
             celsius: random.random_range(8.0..20.0),
+            catch_celsius: random.random_range(8.0..20.0),
         },
-    }
+    };
+    // Some tubes reach the bottom, others nearly do.
+    bench.sprayer.residue = holds * random.random_range(-RESIDUE..RESIDUE).max(0.0);
+    bench
 }
 
 impl Practice for Trainer {
@@ -184,6 +191,7 @@ impl Lance {
             Step::Catch,
             Step::ContainerAfter,
             Step::BucketFull,
+            Step::CatchTemperature,
         ] {
             self.read.remove(step.word());
         }
@@ -241,23 +249,23 @@ impl Lance {
             Step::Left => {
                 let over = self.over(way, time?, random);
                 let left = self.bench.sprayer.holds - over.drawn;
-                Some(match over.ran_dry {
-                    true => text!("Nothing is left: it ran dry too soon."),
-                    false => {
-                        let loads = person.measure(left, &measures, random);
-                        tell(Told::Left, &loads, &measures)
-                    }
+                let loads = person.measure(left, &measures, random);
+                Some(match (way, over.ran_dry) {
+                    (Way::Timed, true) => text!("Nothing is left: it ran dry too soon."),
+                    (Way::RunDry, false) => tell(Told::NotDry, &loads, &measures),
+                    (Way::RunDry, true) if loads.is_empty() => text!("Nothing is left in it."),
+                    _ => tell(Told::Left, &loads, &measures),
                 })
             }
             Step::Catch => {
                 let over = self.over(way, time?, random);
                 let loads = person.measure(over.catch, &measures, random);
-                let told = match way == Way::RunDry && !over.ran_dry {
-                    true => Told::NotDry,
-                    false => Told::Caught,
-                };
-                Some(tell(told, &loads, &measures))
+                Some(tell(Told::Caught, &loads, &measures))
             }
+            Step::CatchTemperature => Some(text!(
+                "The thermometer shows {} °C.",
+                trim_number(before.catch_celsius, 1)
+            )),
             Step::ContainerAfter => {
                 let over = self.over(way, time?, random);
                 balance(self.bench.weighed(&over).ok()?.container_after)

@@ -52,7 +52,7 @@ impl Counted {
                 .iter()
                 .filter_map(|milestone| match milestone {
                     Milestone::Calibrated { washes, .. } => Some(*washes),
-                    Milestone::Changed { .. } => None,
+                    Milestone::Changed { .. } | Milestone::BroughtBack { .. } => None,
                 })
                 .collect();
             let never = past.sprayers.get(&sprayer.id).map_or(0, |p| p.washes_since);

@@ -362,6 +362,7 @@ pub fn anything() -> impl Strategy<Value = Action> {
         3 => Just(LeadAction::Enter),
         1 => Just(LeadAction::ChangePin),
         1 => Just(LeadAction::Leave),
+        1 => Just(LeadAction::ClockIsRight),
     ];
     prop_oneof![
         24 => common,
@@ -376,7 +377,14 @@ pub fn anything() -> impl Strategy<Value = Action> {
 
 /// Anything, by the shift lead as well, while time goes by and disks fill up.
 pub fn anybody() -> impl Strategy<Value = Does> {
-    let pages = vec![Page::Lead, Page::Day, Page::Day, Page::Edit, Page::Changes];
+    let pages = vec![
+        Page::Lead,
+        Page::Day,
+        Page::Day,
+        Page::Edit,
+        Page::Changes,
+        Page::Clock,
+    ];
     prop_oneof![
         40 => anything().prop_map(Does::Acts),
         4 => prop::sample::select(pages).prop_map(Does::ComesIn),

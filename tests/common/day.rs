@@ -106,7 +106,7 @@ pub fn walk(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&[
         "Undo",
         "Close",
-        "Chemical: Rim acid",
+        "Chemical: Bleach wash",
         "Wheel cleaner",
         "Close",
     ]);

@@ -10,6 +10,7 @@ use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::Setup;
 use fillcall::store::records::{SqliteRecords, log_of};
 use fillcall::store::records_path;
+use fillcall::trade::calibration::Way;
 use std::time::Duration;
 
 /// The keys of the number pad for a number.
@@ -110,8 +111,17 @@ impl Wall {
         }
     }
 
-    /// Starts the stopwatch, and stops it after so many seconds.
+    /// Starts the stopwatch, and stops it after so many seconds. Run dry, nothing is left.
     pub fn run_for(&mut self, seconds: f64) {
+        self.run_and_stop(seconds);
+        let asked = self.bay().calibrating().map(|c| (c.draft.way, c.step()));
+        if asked == Some((Way::RunDry, Step::Left)) {
+            self.act(Action::NothingLeft);
+        }
+    }
+
+    /// The same as far as the stopwatch goes.
+    pub fn run_and_stop(&mut self, seconds: f64) {
         self.start();
         self.wait(5.0 + seconds);
         self.stop();

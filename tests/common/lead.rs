@@ -39,7 +39,7 @@ impl MemoryLock {
     fn works(&self) -> Result<(), LockFault> {
         match self.0.borrow().fails {
             true => Err(LockFault {
-                message: "The disk is full: make room.".into(),
+                message: "lead-pin: make room on the disk.".into(),
             }),
             false => Ok(()),
         }
@@ -91,8 +91,8 @@ pub fn let_in_to(runner: &mut Runner, page: Page) {
 /// Every page that can be shown at any time, by itself.
 pub fn every_page() -> impl Iterator<Item = Page> {
     use Page::{
-        Care, Changed, Changes, Chemicals, Day, Edit, FirstRun, Lead, Loudspeakers, Menu, Mix,
-        Parts, Reports, Rinse, Sound, Sprayers, Stock, Sure, TakeAway, Trend, Ways,
+        Care, Changed, Changes, Chemicals, Clock, Day, Edit, FirstRun, Lead, Loudspeakers, Menu,
+        Mix, Parts, Reports, Rinse, Sound, Sprayers, Stock, Sure, TakeAway, Trend, Ways,
     };
     [
         Sprayers,
@@ -116,6 +116,7 @@ pub fn every_page() -> impl Iterator<Item = Page> {
         Edit,
         Changes,
         Loudspeakers,
+        Clock,
     ]
     .into_iter()
 }

@@ -5,10 +5,10 @@ use chrono::{DateTime, FixedOffset};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock, OnlyToLookAt, Pace, SoundState, Sounding, Tone};
 use fillcall::bay::records::{
-    Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
+    Cause, Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::bay::setup::{Emergency, EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::bay::setup_change::Place;
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
@@ -28,9 +28,11 @@ pub mod day;
 pub mod display;
 pub mod hands;
 pub mod keeper;
+pub mod known;
 pub mod lead;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
 pub mod window;
@@ -52,6 +54,7 @@ fn sprayer(id: &str, name: &str, kind: Kind, holds: Volume) -> Sprayer {
         } else {
             "Washer A".into()
         },
+        dial: None,
     }
 }
 
@@ -67,7 +70,9 @@ fn chemical(id: &str, name: &str, target: Target, band: Option<(f64, f64)>) -> C
         product_strength: Strength::NEAT,
         cautions: vec!["Causes serious eye damage.".into()],
         hazards: Vec::new(),
+        put_on: Vec::new(),
         nature: Nature::Other,
+        order: None,
         never_with: Vec::new(),
         delivered_in: None,
         spray_per_vehicle: Some(Volume::litres(4.0)),
@@ -152,6 +157,7 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
+        emergency: Emergency::default(),
         unfinished: None,
     }
 }
@@ -164,6 +170,8 @@ pub struct Kept {
     /// Of every sprayer, before the first of `happenings`.
     pub history: Vec<Milestone>,
     pub fails: bool,
+    /// What it says then, where that is not to be short.
+    pub fault: Option<Cause>,
     /// How often the log was read.
     pub logs_read: usize,
 }
@@ -176,7 +184,10 @@ impl Default for MemoryRecords {
     /// was told.
     fn default() -> Self {
         let mut kept = Kept::default();
-        kept.past.last_fill = Some(HandClock::default().now().wall);
+        // The day's chemical of every bay that is made in the tests.
+        let now = HandClock::default().now().wall;
+        let days = ["film", "traffic-film", "chemical-1"].map(|id| (id.to_owned(), now));
+        kept.past.last_fills = days.into();
         Self(Rc::new(RefCell::new(kept)))
     }
 }
@@ -189,25 +200,36 @@ impl Records for MemoryRecords {
     ) -> Result<Entry, RecordsFault> {
         let mut kept = self.0.borrow_mut();
         if kept.fails {
-            return Err(RecordsFault {
-                message: "The disk is full: make room.".into(),
-            });
+            let fault = RecordsFault::new("the records /srv/bay: writing them failed");
+            return Err(fault.because(kept.fault.unwrap_or(Cause::DiskFull)));
         }
         kept.happenings.push((at, happening.clone()));
         Ok(kept.happenings.len() as Entry)
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
-        Ok(self.0.borrow().past.clone())
+        let kept = self.0.borrow();
+        let mut past = kept.past.clone();
+        known::follow(&mut past, &kept.happenings);
+        Ok(past)
     }
     fn history(&mut self, sprayer: &str) -> Result<Vec<Milestone>, RecordsFault> {
         let kept = self.0.borrow();
         let mut history = kept.history.clone();
         let mut of_old = Vec::new();
-        for (at, happening) in &kept.happenings {
+        for (entry, (at, happening)) in (1..).zip(&kept.happenings) {
             match happening {
                 Happening::Calibrated(record) if record.sprayer == sprayer => {
                     let record = Box::new(record.clone());
-                    of_old.push(Milestone::Calibrated { record, washes: 0 });
+                    of_old.push(Milestone::Calibrated {
+                        entry,
+                        record,
+                        washes: 0,
+                    });
+                }
+                Happening::CalibrationUndone(of) => of_old
+                    .retain(|m| !matches!(m, Milestone::Calibrated { entry, .. } if entry == of)),
+                Happening::CalibrationBroughtBack { of, record } if record.sprayer == sprayer => {
+                    of_old.push(Milestone::BroughtBack { of: *of, at: *at });
                 }
                 Happening::Changed { sprayer: of, what } if of == sprayer => {
                     of_old.push(Milestone::Changed {
@@ -218,7 +240,7 @@ impl Records for MemoryRecords {
                 Happening::Wash { sprayer: of, .. } if of == sprayer => {
                     let last = of_old.iter_mut().rev().find_map(|m| match m {
                         Milestone::Calibrated { washes, .. } => Some(washes),
-                        Milestone::Changed { .. } => None,
+                        Milestone::Changed { .. } | Milestone::BroughtBack { .. } => None,
                     });
                     if let Some(washes) = last {
                         *washes += 1;
@@ -284,6 +306,7 @@ impl MemoryRecords {
             .iter()
             .filter_map(|(_, what)| match what {
                 Happening::WashUndone(entry)
+                | Happening::CalibrationUndone(entry)
                 | Happening::FillUndone(entry)
                 | Happening::RinseUndone(entry)
                 | Happening::DayUndone(entry)
@@ -304,6 +327,7 @@ impl MemoryRecords {
                 && !matches!(
                     what,
                     Happening::WashUndone(_)
+                        | Happening::CalibrationUndone(_)
                         | Happening::FillUndone(_)
                         | Happening::RinseUndone(_)
                         | Happening::DayUndone(_)
@@ -312,7 +336,7 @@ impl MemoryRecords {
                         | Happening::RunThrownAway(_)
                         | Happening::RunDropped { .. }
                         | Happening::SprayerChosen(_)
-                        | Happening::ChemicalChosen(_)
+                        | Happening::ChemicalChosen { .. }
                         | Happening::SoundChosen(_)
                         | Happening::Checked(_)
                         | Happening::SetupFound(_)

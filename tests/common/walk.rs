@@ -8,20 +8,24 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::ports::{SoundState, Why};
-use fillcall::bay::records::{CalibrationRecord, Milestone, SprayerPast, Step};
+use fillcall::bay::records::{
+    Broken, BrokenWhat, CalibrationRecord, Cause, Milestone, SprayerPast, Step,
+};
 use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
-use fillcall::screens::wall::Faults;
+use fillcall::screens::wall::{Faults, Rescue, Restorable};
 use fillcall::store::setup_file::read_bay;
 use fillcall::store::{backup, records::past_of, records_path};
-use fillcall::trade::calibration::{Calibration, Run, Way};
-use fillcall::trade::chemical::Band;
+use fillcall::trade::calibration::{Calibration, Container, Run, Way};
+use fillcall::trade::chemical::{Band, Nature};
 use fillcall::trade::fill_plan::Part;
+use fillcall::trade::hazard::Hazard;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::{ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume};
 use fillcall::trade::vehicle::VehicleClass;
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Duration;
 
@@ -54,9 +58,14 @@ pub fn calibrate(window: &Window, seconds: u64, jugs: usize, rest: &str) {
 
 /// One run dry of it, from the full container to the review.
 pub fn run(window: &Window, seconds: u64, jugs: usize, rest: &str) {
-    window.press(&["It is full to the line", "Start"]);
+    window.press(&["It is full to the line"]);
+    started(window, seconds, jugs, rest);
+}
+
+fn started(window: &Window, seconds: u64, jugs: usize, rest: &str) {
+    window.press(&["Start"]);
     window.wait(Duration::from_secs(5 + seconds));
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Nothing is left"]);
     for _ in 0..jugs {
         window.press(&["Add 1 L"]);
     }
@@ -114,6 +123,10 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_millis(5000 + 103_700));
     see("running");
     window.press(&["Stop"]);
+    see("left-dry");
+    type_in(&window, "12");
+    see("left-dry-typed");
+    window.press(&["Erase", "Erase", "Nothing is left"]);
     see("catch-empty");
     for _ in 0..14 {
         window.press(&["Add 1 L"]);
@@ -123,13 +136,13 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("catch-pad");
     type_in(&window, ".7");
     see("catch-typed");
-    window.press(&["Unit: L"]);
+    window.press(&["Unit: ml"]);
     see("catch-ml");
-    window.press(&["Unit: ml", "Full loads"]);
+    window.press(&["Unit: L", "Full loads"]);
     see("catch");
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     see("ready-with-time");
-    window.press(&["Keep the time", "Next"]);
+    window.press(&["Keep the time", "Next", "Next"]);
     see("review");
     window.hold("Save");
     see("saved");
@@ -146,21 +159,18 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Lance 1", "Chemical: Film remover"]);
     see("chemicals");
     window.press(&["Degreaser"]);
+    see("out-of-reach");
+    window.press(&["Chemical: Degreaser", "Wheel cleaner"]);
     see("rinse");
     window.press(&["Close"]);
-    see("out-of-reach");
-    window.press(&["Chemical: Degreaser", "Wheel cleaner", "Close"]);
     see("bottle-ratio");
-    window.press(&[
-        "Chemical: Wheel cleaner",
-        "Film remover",
-        "Close",
-        "Part: Full",
-    ]);
+    window.press(&["Chemical: Wheel cleaner", "Film remover", "Part: Full"]);
     see("parts");
     window.press(&["½"]);
     see("half");
     window.press(&["Part: ½", "Full", "Calibration: 1 wash"]);
+    // Until then the wash can be taken back, where Help is.
+    window.wait(Duration::from_secs(11));
     see("care");
     window.press(&["Help"]);
     for page in 1..=9 {
@@ -184,7 +194,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("overdue");
     window.press(&["Calibration: Overdue"]);
     see("care-overdue");
-    window.press(&["Nozzle or washer changed"]);
+    window.press(&["Something was changed on it"]);
     see("changed");
     window.hold("Nozzle changed");
     see("void");
@@ -201,7 +211,12 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         "Calibrate",
     ]);
     see("ways-drum");
-    calibrate(&window, 700, 0, "412");
+    window.press(&["Run dry"]);
+    // What is put into a drum is measured each time.
+    see("holds-drum");
+    type_in(&window, "20000");
+    window.press(&["Next", "The water is in"]);
+    started(&window, 700, 0, "412");
     see("review-drum");
     window.hold("Save");
     window.press(&["Close"]);
@@ -215,7 +230,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_millis(700));
     window.press(&["Next", "It is full to the line", "Start"]);
     window.wait(Duration::from_secs(5 + 1));
-    window.press(&["Stop", "Type a part load"]);
+    window.press(&["Stop", "Nothing is left", "Type a part load"]);
     type_in(&window, ".7");
     window.press(&["Next"]);
     see("review-doubts");
@@ -230,6 +245,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.press(&["Close", "Say it"]);
     see("no-sound");
 
+    safety(profile, look);
     ways(profile, look);
     sounds(profile, look);
     training(profile, look);
@@ -237,8 +253,10 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    doubtful(profile, look);
     super::day::walk(profile, look);
     helps(profile, look);
+    super::walk_jugs::jugs(profile, look);
     super::walk_reports::reports(profile, look);
     super::walk_editing::editing(profile, look);
 
@@ -341,6 +359,206 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
 
     stock(profile, look);
     mixing(profile, look);
+    notices(profile, look);
+    not_believed(profile, look);
+}
+
+/// The longest notices over every kind of page, and the usual ones at home.
+fn notices(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (own, around) = bay_with_vehicles(profile);
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name: &format!("notice-{name}"),
+            window: &window,
+        })
+    };
+    for _ in 0..14 {
+        window.act([Action::WashDone]);
+    }
+    see("washes");
+    for name in ["switched", "switched-twice", "switched-thrice"] {
+        window.act([Action::NextSprayer]);
+        see(name);
+    }
+    window.act([
+        Action::Undo,
+        Action::CloseNotice,
+        Action::ChooseSprayer("lance-1".into()),
+        Action::Filled,
+    ]);
+    see("filled");
+    window.act([Action::Show(Page::Menu)]);
+    see("menu-undo");
+    window.act([Action::Show(Page::Pin)]);
+    see("pin-undo");
+    window.act([
+        Action::CloseNotice,
+        Action::Show(Page::Fill),
+        Action::TooSoon,
+    ]);
+    see("too-soon");
+    around.records.0.borrow_mut().fault = Some(Cause::OutOfReach);
+    let not_kept = |full: bool| {
+        around.records.0.borrow_mut().fails = full;
+        window.act([if full {
+            Action::WashDone
+        } else {
+            Action::CloseNotice
+        }]);
+    };
+    let mix = |stage| vec![Action::Show(Page::Mix), Action::Mix(MixAction::Open(stage))];
+    for (name, actions) in [
+        ("home", Vec::new()),
+        (
+            "uncalibrated",
+            vec![Action::ChooseSprayer("lance-2".into())],
+        ),
+        ("menu", vec![Action::Show(Page::Menu)]),
+        ("pin", vec![Action::Show(Page::Pin)]),
+        ("vehicles", mix(MixStage::Vehicles)),
+        ("got", mix(MixStage::Got)),
+        ("poured", mix(MixStage::Poured)),
+        ("care", vec![Action::Show(Page::Care)]),
+        ("holds", vec![Action::CalibrateBy(Way::RunDry)]),
+    ] {
+        window.act(actions);
+        not_kept(true);
+        see(&format!("not-kept-{name}"));
+        not_kept(false);
+    }
+    window.act([Action::HoldsAsBefore, Action::NextStep]);
+    let watch = Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    window.act([watch.clone()]);
+    around.clock.go_on(Duration::from_secs(5 + 90));
+    window.act([watch, Action::NothingLeft, Action::AddLoad("jug".into())]);
+    not_kept(true);
+    see("not-kept-loads");
+    not_kept(false);
+    window.press(&["Type a part load"]);
+    window.act(super::hands::keys("317"));
+    not_kept(true);
+    see("not-kept-typed-load");
+    not_kept(false);
+    window.act([Action::AddTyped]);
+    see("which-unit");
+    window.act(super::hands::keys("9.5"));
+    see("another-load");
+    window.act([Action::NextStep, Action::CloseNotice]);
+    not_kept(true);
+    see("not-kept-review");
+    not_kept(false);
+}
+
+/// Presses that did not count, and show it.
+fn not_believed(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (own, around) = bay_with_vehicles(profile);
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    window.short_press("Wash done", Duration::from_millis(20));
+    see("doubt-again");
+    window.wait(Duration::from_secs(2));
+    window.press(&["Calibration: 0 washes", "Something was changed on it"]);
+    window.short_press("Nozzle changed", Duration::from_millis(700));
+    see("doubt-hold");
+    window.act([Action::Changed(VoidCause::Nozzle), Action::CloseNotice]);
+    window.short_press("Use the old figure once", Duration::from_millis(700));
+    see("doubt-hold-at-home");
+    window.press(&["Calibrate", "Run dry"]);
+    window.short_press("7", Duration::from_millis(20));
+    see("doubt-key");
+    window.act([Action::HoldsAsBefore, Action::NextStep]);
+    review(&window);
+    window.short_press("Throw away", Duration::from_millis(700));
+    see("doubt-hold-narrow");
+}
+
+/// From the full container to the review, by the bay's clock alone.
+fn review(window: &Window) {
+    let watch = Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    window.act([watch.clone()]);
+    window.around.clock.go_on(Duration::from_secs(5 + 90));
+    window.act([watch, Action::NothingLeft]);
+    window.act(super::hands::keys("15.2"));
+    window.act([Action::NextStep, Action::CloseNotice]);
+}
+
+/// Water first, every symbol and all that is put on, first aid, and who reaches what is out of reach.
+pub fn safety(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let (mut own, around) = bay_with_vehicles(profile);
+    let film = &mut own.chemicals[0];
+    film.nature = Nature::Acid;
+    film.hazards = vec![
+        Hazard::H300,
+        Hazard::H314,
+        Hazard::H330,
+        Hazard::H334,
+        Hazard::H410,
+    ];
+    own.chemicals[1].hazards = vec![Hazard::H319];
+    own.emergency.eye_wash = Some("Left of the door, by the drums of bay 2".into());
+    own.emergency.telephone = Some("Gate 7, then the ambulance: 112".into());
+    let window = window_of(own, &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name,
+            window: &window,
+        })
+    };
+    see("water-first");
+    window.press(&["First aid"]);
+    see("first-aid");
+    window.press(&["Help"]);
+    for page in 1..=4 {
+        see(&format!("help-first-aid-{page}"));
+        window.press(&["More"]);
+    }
+    window.act([
+        Action::Back,
+        Action::Back,
+        Action::ChooseSprayer("pump".into()),
+    ]);
+    see("water-first-litres");
+    window.act([Action::Show(Page::Chemicals)]);
+    see("chemicals-symbols");
+    window.act([
+        Action::ChooseSprayer("lance-1".into()),
+        Action::Filled,
+        Action::CloseNotice,
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+    ]);
+    see("out-of-reach-filled");
+    window.act([Action::Show(Page::Reaching)]);
+    see("reaching");
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("wheel".into()),
+        Action::CloseNotice,
+    ]);
+    see("rinse-first");
+    window.act([
+        Action::ChooseChemical("film".into()),
+        Action::Changed(VoidCause::Nozzle),
+        Action::CloseNotice,
+    ]);
+    see("void-symbols");
+    window.act([Action::Show(Page::Sprayers)]);
+    see("sprayers-void");
+    window.act([
+        Action::Show(Page::Mix),
+        Action::Mix(MixAction::Open(MixStage::Left)),
+    ]);
+    see("left-over-void");
 }
 
 /// A bay with classes of vehicle whose first lance was calibrated yesterday, and what is around it.
@@ -366,7 +584,8 @@ pub fn bay_with_vehicles(profile: Profile) -> (Setup, Around) {
             sprayer: "lance-1".into(),
             nozzle: "1.35 mm".into(),
             washer: "Washer A".into(),
-            calibration: Calibration::of_one(Volume::ml(820.0), run),
+            dial: None,
+            calibration: Calibration::of_one(Container::measured(Volume::ml(820.0)), run),
             taken: around.clock.now().wall - TimeDelta::hours(20),
         }),
         ..SprayerPast::default()
@@ -606,7 +825,7 @@ fn sounds(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     window.wait(Duration::from_secs(5 + 104));
     see("running-silent");
     around.ears.state.set(SoundState::Working);
-    window.press(&["Stop"]);
+    window.press(&["Stop", "Nothing is left"]);
     for _ in 0..14 {
         window.press(&["Add 1 L"]);
     }
@@ -719,9 +938,22 @@ fn ways(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("bucket-full");
     type_in(&window, "15.51");
     window.press(&["Next"]);
+    see("catch-temperature");
+    window.press(&["As before"]);
     see("weight-review");
-    window.press(&["Back"]);
+    window.press(&["Back", "Back"]);
     see("bucket-full-again");
+    // A drum: whatever is put in is drawn from.
+    window.act([
+        Action::ThrowAway,
+        Action::CloseNotice,
+        Action::ChooseSprayer("drum".into()),
+        Action::CalibrateBy(Way::RunDry),
+    ]);
+    see("put-in");
+    type_in(&window, "33");
+    window.press(&["Next"]);
+    see("put-in-water");
 
     let mut own = setup(profile);
     own.balance_step_kg = None;
@@ -842,7 +1074,12 @@ fn insight(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window: &window,
         });
         if count == 12 {
-            window.press(&["Earlier", "Earlier"]);
+            window.press(&["Earlier"]);
+            look(Seen {
+                name: "trend-may-come-back",
+                window: &window,
+            });
+            window.press(&["Earlier"]);
             look(Seen {
                 name: "trend-picked",
                 window: &window,
@@ -942,12 +1179,16 @@ pub fn history(count: usize) -> Vec<Milestone> {
             )
         };
         let runs = [run(0.0), run(40.0), run(-30.0)];
-        let calibration = Calibration::of(Volume::ml(820.0), &runs[..1 + i % 3]);
+        let calibration =
+            Calibration::of(Container::measured(Volume::ml(820.0)), &runs[..1 + i % 3]);
         milestones.push(Milestone::Calibrated {
+            // Before anything that a test keeps.
+            entry: i as i64 - count as i64,
             record: Box::new(CalibrationRecord {
                 sprayer: "lance-1".into(),
                 nozzle: "1.35 mm".into(),
                 washer: "Washer A".into(),
+                dial: None,
                 calibration: calibration.expect("a run"),
                 taken: at,
             }),
@@ -1136,7 +1377,9 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     type_in(&window, super::lead::PIN);
     window.press(&["Open"]);
     see("lead");
-    window.press(&["Change the PIN"]);
+    window.press(&["Clock and soundness of the records"]);
+    see("clock");
+    window.press(&["Back", "Change the PIN"]);
     see("pin-old");
     type_in(&window, super::lead::PIN);
     window.press(&["Next"]);
@@ -1168,6 +1411,100 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     around.lock.0.borrow_mut().fails = true;
     window.press(&["Shift lead"]);
     see("lock-fails");
+}
+
+/// Records that are not as they were kept, a clock that was in the future, and records that are gone.
+pub fn doubtful(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let around = Around::default();
+    let whose = BTreeSet::from(["lance-1".to_owned()]);
+    let broken = |what, entry, whose: &BTreeSet<String>| Broken {
+        what,
+        entry,
+        at: Some(around.clock.now().wall),
+        no_dose: whose.clone(),
+        unknown_mix: whose.clone(),
+    };
+    let nobody = BTreeSet::new();
+    around.records.0.borrow_mut().past.broken = vec![
+        broken(BrokenWhat::Changed, 104_212, &whose),
+        broken(BrokenWhat::OutOfOrder, 104_213, &nobody),
+    ];
+    let window = window_of(setup(profile), &around);
+    let mut see = |name: &str, window: &Window| look(Seen { name, window });
+    see("records-damaged-said", &window);
+    window.press(&["Close"]);
+    see("records-damaged", &window);
+    window.act([Action::Show(Page::Care)]);
+    see("records-damaged-care", &window);
+    window.act([Action::Show(Page::Sure)]);
+    see("records-damaged-sure", &window);
+    window.act([Action::Show(Page::Lead)]);
+    window.act(super::lead::entered(super::lead::PIN));
+    see("records-damaged-lead", &window);
+    window.press(&["Clock and soundness of the records"]);
+    see("records-damaged-clock", &window);
+
+    let around = Around::default();
+    let far = around.clock.now().wall + chrono::TimeDelta::days(1800);
+    around.records.0.borrow_mut().past.newest = Some(far);
+    let window = window_of(setup(profile), &around);
+    see("clock-wrong-said", &window);
+    window.press(&["Close"]);
+    window.press(&["Calibrate"]);
+    calibrate(&window, 104, 14, ".7");
+    window.hold("Save");
+    window.act([Action::CloseNotice]);
+    see("clock-wrong-home", &window);
+    window.act([Action::Show(Page::Lead)]);
+    window.act(super::lead::entered(super::lead::PIN));
+    see("clock-wrong-lead", &window);
+    window.press(&["Clock and soundness of the records"]);
+    see("clock-wrong", &window);
+    window.act([Action::Show(Page::Help)]);
+    see("clock-help", &window);
+    window.press(&["Back"]);
+    window.hold("The time shown is right");
+    see("clock-put-right", &window);
+
+    let faults = Faults {
+        title: "The records cannot be used".into(),
+        faults: vec![(
+            "Records".into(),
+            "the records /var/lib/fillcall/bay/records.sqlite are gone, empty, or a link to nothing, \
+             and this is no new bay: put them back, or bring the newest backup back with: fillcall \
+             restore BAY FILE --replace"
+                .into(),
+        )],
+    };
+    let panel = fillcall::bay::setup::Panel::usual(profile);
+    let off = Offscreen::new(panel, Box::new(move || Err(faults.clone()))).expect("a window");
+    off.screen().with_rescue(Box::new(OneBackup));
+    let around = Around::default();
+    let window = Window { off, around };
+    see("fault-with-backup", &window);
+    window.press(&["Next fault"]);
+    see("fault-with-backup-2", &window);
+}
+
+/// A backup that is there, and cannot be brought back.
+pub struct OneBackup;
+
+impl Rescue for OneBackup {
+    fn found(&self) -> Option<Restorable> {
+        Some(Restorable {
+            file: "/var/lib/fillcall/bay/backups/2026-03-01.toml".into(),
+            made: fillcall_date("2026-03-01T18:00:00+01:00"),
+            washes: 18_250,
+            calibrations: 412,
+        })
+    }
+    fn restore(&self) -> Result<(), String> {
+        Err("the disk is full: free some space and try again".into())
+    }
+}
+
+fn fillcall_date(text: &str) -> chrono::DateTime<chrono::FixedOffset> {
+    chrono::DateTime::parse_from_rfc3339(text).expect("a date")
 }
 
 /// Help for every screen and every step, as far as it is not on the walk elsewhere.
@@ -1228,6 +1565,8 @@ pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
                         Step::ContainerFull => "2.1",
                         Step::ContainerAfter => "1.6",
                         Step::BucketFull => "10.5",
+                        Step::CatchTemperature => "41",
+                        Step::Left if way == Way::RunDry => "0",
                         Step::Left => "412",
                         _ => "10",
                     };

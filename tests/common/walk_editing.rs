@@ -128,6 +128,8 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             window: w,
         })
     };
+    see("greeting");
+    w.press(&["Begin"]);
     see("language");
     w.press(&["English"]);
     see("units");
@@ -155,11 +157,15 @@ fn first_run(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("nature");
     w.press(&["Alkali"]);
     see("hazards");
-    w.press(&["H314", "Next"]);
+    w.press(&["More", "H314", "Next"]);
     see("cautions");
     w.press(&["Add a line", "G", "Done"]);
     see("caution");
     w.press(&["Next"]);
+    see("weakest");
+    w.press(&["3", "Next"]);
+    see("strongest");
+    w.press(&["5", "Next"]);
     see("pin");
     w.press(&["Next"]);
     see("summary");

@@ -3,11 +3,13 @@
 use super::walk::{Seen, skip};
 use super::week::{wash, week};
 use super::window::window_of;
-use super::{Around, setup};
+use super::{Around, percent, setup};
 use fillcall::bay::action::{Action, Page};
 use fillcall::bay::ports::{Leave, OnStick, StickFault};
+use fillcall::bay::records::{DaySetting, Happening, Scope};
 use fillcall::bay::reporting::ReportAction;
 use fillcall::bay::setup::Profile;
+use fillcall::trade::days_strength::Allowed;
 use std::time::Duration;
 
 /// What happened, and the ways to take it away.
@@ -45,6 +47,43 @@ pub fn reports(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
             "Show today"
         }]);
         window.wait(Duration::from_millis(200));
+    }
+    let outside = |scope, strength: f64, allowed| {
+        let setting = DaySetting {
+            scope,
+            chemical: "film".into(),
+            strength: Some(percent(strength)),
+            today_only: true,
+            allowed,
+            beside_never: false,
+        };
+        let set = Happening::DaySet {
+            scope: setting.scope.clone(),
+            setting: Some(setting),
+        };
+        let when = around.clock.now().wall;
+        around.records.0.borrow_mut().happenings.push((when, set));
+    };
+    let lance = Scope::Sprayer("lance-1".into());
+    let drum = Scope::Sprayer("drum".into());
+    for (count, of) in [
+        (1, vec![(lance, 6.0, Allowed::TooStrong)]),
+        (
+            3,
+            vec![
+                (Scope::Bay, 12.5, Allowed::TooStrong),
+                (drum, 0.45, Allowed::TooWeak),
+            ],
+        ),
+    ] {
+        for (scope, strength, allowed) in of {
+            outside(scope, strength, allowed);
+        }
+        to_reports();
+        for (tab, name) in tabs {
+            window.press(&[tab]);
+            see(&format!("report-{count}-outside-{name}"));
+        }
     }
     window.press(&["Of what: Everything"]);
     see("report-sprayers");

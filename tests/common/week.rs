@@ -4,7 +4,7 @@ use super::{MemoryRecords, percent};
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use fillcall::bay::ports::{OnStick, Parcel, Stick, Sticks};
 use fillcall::bay::records::{CalibrationRecord, Fill, FillHow, Happening};
-use fillcall::trade::calibration::{Calibration, Run};
+use fillcall::trade::calibration::{Calibration, Container, Run};
 use fillcall::trade::reminder::{PutOff, VoidCause};
 use fillcall::trade::units::Volume;
 use std::cell::RefCell;
@@ -46,7 +46,9 @@ pub fn calibrated(sprayer: &str, caught: f64, when: DateTime<FixedOffset>) -> Ha
         sprayer: sprayer.into(),
         nozzle: "1.35 mm".into(),
         washer: "Washer A".into(),
-        calibration: Calibration::of(Volume::ml(820.0), &[run]).expect("a run"),
+        dial: None,
+        calibration: Calibration::of(Container::measured(Volume::ml(820.0)), &[run])
+            .expect("a run"),
         taken: when,
     })
 }

@@ -3,6 +3,7 @@
 use super::{Around, setup};
 use fillcall::bay::action::Action;
 use fillcall::bay::setup::{Profile, Setup};
+use fillcall::screens::glass::{Contact, Phase};
 use fillcall::screens::offscreen::Offscreen;
 use std::path::Path;
 use std::time::Duration;
@@ -47,6 +48,22 @@ impl Window {
         self.off
             .hold(label)
             .unwrap_or_else(|e| panic!("{e}: {:?}", self.labels()));
+    }
+
+    /// Touches a button for so long, and looks at what becomes of it.
+    pub fn short_press(&self, label: &str, lasts: Duration) {
+        // The page has been there for a while.
+        self.off.wait(Duration::from_millis(450));
+        let button = self.off.button(label);
+        let button = button.unwrap_or_else(|e| panic!("{e}: {:?}", self.labels()));
+        let (at, size) = (button.absolute_position(), button.size());
+        let place = (at.x + size.width / 2.0, at.y + size.height / 2.0);
+        let glass = self.off.screen().glass();
+        let contact = |phase| Contact::new(0, place.0, place.1, phase);
+        glass.deliver(contact(Phase::Started), glass.now());
+        self.off.wait(lasts);
+        glass.deliver(contact(Phase::Ended), glass.now());
+        self.off.wait(Duration::from_millis(100));
     }
 
     pub fn labels(&self) -> Vec<String> {

@@ -6,7 +6,7 @@ use fillcall::bay::action::{Action, Page};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::DayAction;
 use fillcall::bay::offer::Offer;
-use fillcall::bay::records::{Happening, Placed};
+use fillcall::bay::records::{Happening, Placed, Scope};
 use fillcall::store::setup_file::read;
 use fillcall::trade::never_mix::Reason;
 use fillcall::trade::sprayer::Sprayer;
@@ -61,7 +61,16 @@ fn add_wax(desk: &Desk) {
     desk.write("Wax");
     desk.window.press(&["Next"]);
     number(desk, "3");
-    let presses = ["Next", "None of these", "Next", "Add a line", "G", "Done"];
+    let presses = [
+        "Next",
+        "More",
+        "None of these",
+        // No hazard statement.
+        "None",
+        "Add a line",
+        "G",
+        "Done",
+    ];
     desk.window.press(&presses);
     desk.window.press(&["Save"]);
 }
@@ -167,11 +176,15 @@ fn the_id_of_what_is_gone_is_never_given_again() {
         .0
         .borrow_mut()
         .past
-        .chosen_chemical = Some(Placed {
-        entry: 1,
-        at: desk.window.around.clock.now().wall,
-        what: "wax-3".into(),
-    });
+        .chosen_chemicals
+        .insert(
+            Scope::Bay,
+            Placed {
+                entry: 1,
+                at: desk.window.around.clock.now().wall,
+                what: "wax-3".into(),
+            },
+        );
     add_wax(&desk);
     assert!(ids().contains(&"wax-4".to_owned()), "{:?}", ids());
 }

@@ -81,6 +81,7 @@ fn signals() -> Vec<(&'static str, Announcement)> {
         holds: Volume::ml(820.0),
         nozzle: "1.25".into(),
         washer: "A".into(),
+        dial: None,
     };
     let reminder = |standing| Announcement::reminder(&lance, standing).expect("a reminder");
     vec![

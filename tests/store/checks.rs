@@ -5,7 +5,7 @@ use fillcall::bay::records::{
     CalibrationRecord, CheckRecord, Draft, Happening, Load, Past, Records, SprayerPast, Step,
 };
 use fillcall::store::records::{SqliteRecords, past_of};
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::reminder::VoidCause;
 use fillcall::trade::units::Volume;
 use fillcall::trade::weighing::{Weighed, Weights};
@@ -239,6 +239,7 @@ fn a_correction_that_is_no_factor_is_refused_and_the_old_one_stands() {
 fn weighed() -> Run {
     let weights = Weights {
         celsius: 15.5,
+        catch_celsius: 15.5,
         bucket_empty: 0.62,
         container_full: 1.94,
         container_after: 0.97,
@@ -424,7 +425,7 @@ fn a_mean_of_runs_of_different_ways_counts_as_repeats() {
     let runs = [timed(), weighed()];
     keep(&mut open(&path), &calibrated(&runs));
     let past = past_of(&path).expect("past");
-    let calibration = Calibration::of(Volume::ml(820.0), &runs).expect("runs");
+    let calibration = Calibration::of(Container::measured(Volume::ml(820.0)), &runs).expect("runs");
     let fractions: Vec<f64> = calibration
         .runs()
         .map(|run| run.draw_fraction().expect("one").as_fraction())

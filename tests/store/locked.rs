@@ -148,7 +148,7 @@ fn a_wash_waits_for_the_records_and_the_glass_does_not() {
     assert_eq!((wall.shown(), wall.on_disk()), (1, (1, 0)));
     drop(other);
     wall.wait(Duration::from_millis(200));
-    assert_eq!(wall.notice(), "Wash counted");
+    assert_eq!(wall.notice(), "2 washes counted");
     assert_eq!((wall.shown(), wall.on_disk()), (2, (2, 0)));
     // It can be taken back as ever, and the next one counts at once.
     wall.act(Action::Undo);
@@ -170,7 +170,7 @@ fn what_waits_too_long_is_told_and_not_counted_later() {
     wall.wait(Duration::from_secs(11));
     let told = wall.notice();
     assert!(told.contains("The fill was not logged"), "{told}");
-    assert!(told.contains("another program is writing"), "{told}");
+    assert!(told.contains("Another program is writing"), "{told}");
     drop(other);
     wall.wait(Duration::from_secs(30));
     assert_eq!(wall.on_disk(), (0, 0));

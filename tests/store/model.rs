@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, FixedOffset};
 use fillcall::bay::records::{
-    Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past, Placed, SoundChoice,
-    SprayerPast,
+    CalibrationRecord, Entry, Fill, Happening, LastFill, LeadAccess, Logged, Milestone, Past,
+    Placed, SoundChoice, SprayerPast,
 };
 use std::collections::{BTreeMap, HashSet};
 
@@ -49,6 +49,39 @@ impl Model {
         last
     }
 
+    /// Calibrations that were not taken back and of which nothing that voids them was told since.
+    pub fn calibrations(&self) -> Vec<(Entry, CalibrationRecord)> {
+        let undone = self.undone();
+        let mut standing: Vec<(Entry, CalibrationRecord)> = Vec::new();
+        for (entry, _, happening) in &self.kept {
+            match happening {
+                Happening::Calibrated(record) if !undone.contains(entry) => {
+                    standing.push((*entry, record.clone()));
+                }
+                Happening::Changed { sprayer, .. } => {
+                    standing.retain(|(_, record)| record.sprayer != *sprayer);
+                }
+                _ => {}
+            }
+        }
+        standing
+    }
+
+    /// Numbers of calibrations that were neither taken back nor brought back.
+    pub fn calibrations_to_undo(&self) -> Vec<Entry> {
+        let back: HashSet<Entry> = self
+            .kept
+            .iter()
+            .filter_map(|(_, _, h)| match h {
+                Happening::CalibrationBroughtBack { of, .. } => Some(*of),
+                _ => None,
+            })
+            .collect();
+        let mut all = self.entries(|h| matches!(h, Happening::Calibrated(_)));
+        all.retain(|entry| !back.contains(entry));
+        all
+    }
+
     pub fn rinses(&self) -> Vec<Entry> {
         self.entries(|h| matches!(h, Happening::Rinsed { .. }))
     }
@@ -79,6 +112,7 @@ impl Model {
         for (entry, _, h) in &self.kept {
             let (of, is_fill) = match h {
                 Happening::WashUndone(of)
+                | Happening::CalibrationUndone(of)
                 | Happening::RinseUndone(of)
                 | Happening::DayUndone(of)
                 | Happening::StockUndone(of) => (*of, false),
@@ -132,6 +166,10 @@ impl Model {
                     let of = past.sprayers.entry(sprayer.clone()).or_default();
                     of.washes_since += u32::from(!undone.contains(entry));
                 }
+                Happening::Calibrated(record) if !stands => {
+                    dates.push(record.taken);
+                    past.draft = None;
+                }
                 Happening::Calibrated(record) => {
                     dates.push(record.taken);
                     if let Some((_, run_out)) = in_them.get_mut(&record.sprayer) {
@@ -149,6 +187,21 @@ impl Model {
                         past.repeats.push(each.collect());
                     }
                 }
+                Happening::CalibrationBroughtBack { of, record } => {
+                    let sprayer = record.sprayer.clone();
+                    let since = self.kept.iter().filter(|(wash, _, h)| {
+                        let own =
+                            matches!(h, Happening::Wash { sprayer: by, .. } if *by == sprayer);
+                        own && wash > of && wash < entry && !undone.contains(wash)
+                    });
+                    let new = SprayerPast {
+                        calibration: Some((**record).clone()),
+                        washes_since: since.count() as u32,
+                        ..SprayerPast::default()
+                    };
+                    past.sprayers.insert(sprayer, new);
+                }
+                Happening::CalibrationUndone(_) => {}
                 Happening::Changed { sprayer, what } => {
                     let of = past.sprayers.entry(sprayer.clone()).or_default();
                     of.void = Some(*what);
@@ -162,8 +215,9 @@ impl Model {
                 Happening::RunDropped { draft, .. } => past.draft = Some((**draft).clone()),
                 Happening::Drafted(draft) => past.draft = Some(draft.clone()),
                 Happening::SprayerChosen(id) => past.last_sprayer = Some(id.clone()),
-                Happening::ChemicalChosen(id) => {
-                    past.chosen_chemical = Some(placed(*entry, *at, id.clone()));
+                Happening::ChemicalChosen { scope, chemical } => {
+                    let chosen = placed(*entry, *at, chemical.clone());
+                    past.chosen_chemicals.insert(scope.clone(), chosen);
                 }
                 Happening::SoundChosen(choice) => match choice.clone() {
                     SoundChoice::Volume(percent) => past.volume_percent = Some(percent),
@@ -191,8 +245,8 @@ impl Model {
                 Happening::Fill(_) | Happening::Mispoured { .. } => {
                     for (entry, fill) in Self::fills_of(*entry, happening) {
                         if !undone.contains(&entry) {
+                            past.last_fills.insert(fill.chemical.clone(), *at);
                             in_them.insert(fill.sprayer, (fill.chemical, false));
-                            past.last_fill = Some(*at);
                         }
                     }
                 }
@@ -211,6 +265,7 @@ impl Model {
                 Happening::Lead(LeadAccess::Refused) => past.wrong_pins += 1,
                 Happening::Lead(LeadAccess::Left) => {}
                 Happening::Lead(_) => past.wrong_pins = 0,
+                Happening::ClockPutRight { .. } => past.clock_right = Some(*at),
                 Happening::Rinsed { .. }
                 | Happening::FillUndone(_)
                 | Happening::WashUndone(_)
@@ -222,7 +277,10 @@ impl Model {
                 | Happening::Stock { .. }
                 | Happening::StockUndone(_) => {}
             }
-            past.newest = dates.into_iter().chain(past.newest).max();
+            past.newest = match happening {
+                Happening::ClockPutRight { .. } => Some(*at),
+                _ => dates.into_iter().chain(past.newest).max(),
+            };
         }
         for (sprayer, (chemical, run_out)) in in_them {
             let of = past.sprayers.entry(sprayer).or_default();
@@ -230,6 +288,14 @@ impl Model {
         }
         past.sprayers.retain(|_, of| *of != SprayerPast::default());
         past
+    }
+
+    /// True where the clock was put right after an entry at a date before `since`: if that has such a
+    /// date, it is not believed.
+    pub fn disowned(&self, of: Entry, since: DateTime<FixedOffset>) -> bool {
+        self.kept.iter().any(|(entry, at, what)| {
+            matches!(what, Happening::ClockPutRight { .. }) && *entry > of && *at < since
+        })
     }
 
     /// What the log must tell, from that number on.
@@ -240,11 +306,13 @@ impl Model {
                 h,
                 Happening::Wash { .. }
                     | Happening::Calibrated(_)
+                    | Happening::CalibrationBroughtBack { .. }
                     | Happening::Changed { .. }
                     | Happening::PutOff { .. }
                     | Happening::DaySet { .. }
                     | Happening::Rinsed { .. }
                     | Happening::Lead(_)
+                    | Happening::ClockPutRight { .. }
                     | Happening::SetupChanged(_)
                     | Happening::Stock { .. }
             )
@@ -267,12 +335,28 @@ impl Model {
     pub fn history(&self, of: &str) -> Vec<Milestone> {
         let mut history = Vec::new();
         let undone = self.undone();
+        // The calibration that counts.
+        let mut counts = None;
         for (entry, at, happening) in &self.kept {
             match happening {
-                Happening::Calibrated(record) if record.sprayer == of => {
+                Happening::Calibrated(record)
+                    if record.sprayer == of && !undone.contains(entry) =>
+                {
+                    counts = Some(*entry);
                     history.push(Milestone::Calibrated {
+                        entry: *entry,
                         record: Box::new(record.clone()),
                         washes: 0,
+                    });
+                }
+                Happening::CalibrationBroughtBack {
+                    of: earlier,
+                    record,
+                } if record.sprayer == of => {
+                    counts = Some(*earlier);
+                    history.push(Milestone::BroughtBack {
+                        of: *earlier,
+                        at: *at,
                     });
                 }
                 Happening::Changed { sprayer, what } if sprayer == of => {
@@ -282,13 +366,12 @@ impl Model {
                     });
                 }
                 Happening::Wash { sprayer, .. } if sprayer == of && !undone.contains(entry) => {
-                    let newest = history
-                        .iter_mut()
-                        .rev()
-                        .find_map(|milestone| match milestone {
-                            Milestone::Calibrated { washes, .. } => Some(washes),
-                            Milestone::Changed { .. } => None,
-                        });
+                    let newest = history.iter_mut().find_map(|milestone| match milestone {
+                        Milestone::Calibrated { entry, washes, .. } if Some(*entry) == counts => {
+                            Some(washes)
+                        }
+                        _ => None,
+                    });
                     // Those before the first calibration belong to none.
                     if let Some(washes) = newest {
                         *washes += 1;

@@ -9,7 +9,7 @@ use fillcall::bay::records::{
 };
 use fillcall::bay::setup_change::{ChangedKey, Place, SetupChange};
 use fillcall::store::records::{SqliteRecords, Summary, VERSION, history_of, past_of, summary};
-use fillcall::trade::calibration::{Calibration, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
@@ -83,7 +83,8 @@ pub fn calibrated(runs: &[Run]) -> Happening {
         sprayer: "lance-1".into(),
         nozzle: "1.35 mm".into(),
         washer: "Washer A".into(),
-        calibration: Calibration::of(Volume::ml(820.0), runs).expect("runs"),
+        dial: None,
+        calibration: Calibration::of(Container::measured(Volume::ml(820.0)), runs).expect("runs"),
         taken: at("2026-03-02T11:59:00Z"),
     })
 }
@@ -125,8 +126,9 @@ proptest! {
                 prop_assert_eq!(records.log(some.entry).expect("log"), model.log(some.entry));
                 // Wherever it begins for a date: nothing of that date or after it stands before.
                 let first = records.first_since(some.at).expect("number");
-                prop_assert!(all.iter().all(|l| l.entry >= first || l.at < some.at));
-                prop_assert!(first <= some.entry);
+                let believed = |l: &Logged| !model.disowned(l.entry, some.at);
+                prop_assert!(all.iter().all(|l| l.entry >= first || l.at < some.at || !believed(l)));
+                prop_assert!(first <= some.entry || !believed(some));
                 let mut stock = records.stock_log(some.at).expect("stock");
                 let begins = stock.first().map_or(first, |l| l.entry.min(first));
                 stock.retain(|l| l.entry >= begins);
@@ -171,10 +173,11 @@ fn a_history_is_by_order_whatever_the_clock_says() {
     let told: Vec<String> = history
         .iter()
         .map(|milestone| match milestone {
-            Milestone::Calibrated { record, washes } => {
+            Milestone::Calibrated { record, washes, .. } => {
                 format!("{} {washes}", record.calibration.run.catch.as_ml())
             }
             Milestone::Changed { what, at } => format!("{} {}", what.word(), at.to_rfc3339()),
+            Milestone::BroughtBack { of, .. } => format!("back {of}"),
         })
         .collect();
     assert_eq!(
@@ -237,6 +240,32 @@ fn washes_are_counted_by_order_whatever_the_clock_says() {
     let past = records.past().expect("past");
     assert_eq!(past.sprayers["lance-1"].washes_since, before + 3);
     assert_eq!(past.newest, Some(at("2026-03-03T07:30:00+01:00")));
+}
+
+#[test]
+fn what_came_after_the_clock_was_put_right_is_found_by_its_date() {
+    let (_dir, path) = bay();
+    let mut records = open(&path);
+    let mut keep = |day: &str, what: &Happening| {
+        let noon = at(&format!("{day}T12:00:00Z"));
+        records.keep(noon, what).expect("kept")
+    };
+    let before = keep("2026-05-02", &wash("lance-1"));
+    for _ in 0..10 {
+        keep("2031-01-01", &wash("lance-1"));
+    }
+    let newest = at("2031-01-01T12:00:00Z");
+    let right = keep("2026-05-03", &Happening::ClockPutRight { newest });
+    keep("2026-05-04", &wash("lance-1"));
+    let last = keep("2026-05-05", &wash("lance-1"));
+    let mut since = |day: &str| {
+        let morning = at(&format!("{day}T06:00:00Z"));
+        records.first_since(morning).expect("a number")
+    };
+    assert_eq!(since("2026-05-02"), before);
+    assert_eq!(since("2026-05-04"), right + 1, "none of those of 2031");
+    assert_eq!(since("2026-05-05"), last);
+    assert_eq!(since("2026-05-06"), last + 1, "nothing yet");
 }
 
 #[test]
@@ -440,9 +469,14 @@ fn the_tables_made_now_are_those_that_were_frozen() {
     assert_eq!(schema(&new), schema(&third));
     let (_e, fourth) = bay();
     meddle(&fourth, include_str!("frozen_4.sql"));
+    drop(open(&fourth));
     assert_eq!(schema(&new), schema(&fourth));
+    let (_f, fifth) = bay();
+    meddle(&fifth, include_str!("frozen_5.sql"));
+    drop(open(&fifth));
+    assert_eq!(schema(&new), schema(&fifth));
     assert_eq!(
-        VERSION, 4,
+        VERSION, 5,
         "freeze the new version beside the old ones, and test it too"
     );
 }
@@ -470,7 +504,7 @@ fn records_of_version_one_climb_and_tell_the_same() {
         matches!(
             &history[..],
             [
-                Milestone::Calibrated { record, washes: 9 },
+                Milestone::Calibrated { record, washes: 9, .. },
                 Milestone::Changed { what: VoidCause::Nozzle, .. },
             ] if record.calibration.count() == 1
         ),
@@ -519,6 +553,36 @@ fn records_of_version_three_open_as_they_were_frozen() {
 }
 
 #[test]
+fn a_choice_of_version_four_stays_the_bays_and_new_ones_are_of_their_sprayers() {
+    let (_dir, path) = bay();
+    let chosen =
+        "INSERT INTO happenings VALUES (901, 'chemical-chosen', '2026-03-03T12:00:00+01:00',
+             '2026-03-03T12:00:00+01:00');
+         INSERT INTO choices VALUES (901, 'chemical', 'soap');";
+    meddle(&path, &format!("{}{chosen}", include_str!("frozen_4.sql")));
+    let old = |past: &Past| {
+        let chosen = &past.chosen_chemicals[&Scope::Bay];
+        (chosen.entry, chosen.what.clone())
+    };
+    // Looked at only, as the commands do, and then opened and carried over.
+    assert_eq!(old(&past_of(&path).expect("past")), (901, "soap".into()));
+    let mut records = open(&path);
+    let scope = Scope::Sprayer("lance-1".into());
+    let choice = Happening::ChemicalChosen {
+        scope: scope.clone(),
+        chemical: "film".into(),
+    };
+    let entry = records
+        .keep(at("2026-03-03T12:05:00+01:00"), &choice)
+        .expect("kept");
+    let past = records.past().expect("past");
+    assert_eq!(past.chosen_chemicals.len(), 2);
+    assert_eq!(old(&past), (901, "soap".into()));
+    let own = &past.chosen_chemicals[&scope];
+    assert_eq!((own.entry, own.what.as_str()), (entry, "film"));
+}
+
+#[test]
 fn records_of_version_four_open_as_they_were_frozen() {
     let (_dir, path) = bay();
     meddle(&path, include_str!("frozen_4.sql"));
@@ -532,8 +596,9 @@ fn records_of_version_four_open_as_they_were_frozen() {
         (None, Some("film"))
     );
     assert_eq!(past.sprayers["lance-2"].in_it.as_deref(), Some("soap"));
-    assert_eq!(of_old.last_fill, Some(at("2026-03-02T09:00:00+01:00")));
-    assert_eq!(past.last_fill, Some(at("2026-03-03T11:05:00+01:00")));
+    let newest = |past: &Past| past.last_fills.values().max().copied();
+    assert_eq!(newest(&of_old), Some(at("2026-03-02T09:00:00+01:00")));
+    assert_eq!(newest(&past), Some(at("2026-03-03T11:05:00+01:00")));
     assert_eq!((past.wrong_pins, of_old.wrong_pins), (2, 0));
     let day = DaySetting {
         scope: Scope::Bay,
@@ -615,6 +680,73 @@ fn records_of_version_four_open_as_they_were_frozen() {
             FillHow::Mispoured { meant }
         ]
     );
+}
+
+#[test]
+fn records_of_version_five_open_as_they_were_frozen() {
+    let (_dir, path) = bay();
+    meddle(&path, include_str!("frozen_5.sql"));
+    let bytes = std::fs::read(&path).expect("file");
+    let before = past_of(&path).unwrap_or_else(|fault| panic!("{fault}"));
+    assert_eq!(std::fs::read(&path).expect("file"), bytes);
+    let mut records = open(&path);
+    let past = records.past().expect("past");
+    assert_eq!(past, before);
+    assert_eq!(past.broken, [], "the sums are those of what is in it");
+    // What counts is what was brought back; what was taken back is in no history.
+    let catches = |record: &CalibrationRecord| -> Vec<f64> {
+        let runs = record.calibration.runs();
+        runs.map(|run| run.catch.as_ml()).collect()
+    };
+    let lance = &past.sprayers["lance-1"];
+    let counts = lance.calibration.as_ref().expect("one");
+    assert_eq!(catches(counts), [14_790.0, 14_570.0]);
+    let history = records.history("lance-1").expect("history");
+    let told: Vec<(bool, i64)> = history
+        .iter()
+        .filter_map(|milestone| match milestone {
+            Milestone::Calibrated { entry, .. } => Some((true, *entry)),
+            Milestone::BroughtBack { of, .. } => Some((false, *of)),
+            Milestone::Changed { .. } => None,
+        })
+        .collect();
+    assert_eq!(told, [(true, 2), (true, 49), (true, 51), (false, 49)]);
+    let with_all = history
+        .iter()
+        .find_map(|milestone| match milestone {
+            Milestone::Calibrated {
+                entry: 51, record, ..
+            } => Some(record),
+            _ => None,
+        })
+        .expect("the one with all that may be known");
+    assert_eq!(with_all.dial.as_deref(), Some("tip 4"));
+    let calibration = &with_all.calibration;
+    assert_eq!(
+        calibration.holds,
+        Some(Container::measured(Volume::ml(880.0)))
+    );
+    let runs: Vec<(f64, Option<f64>)> = calibration
+        .runs()
+        .map(|run| (run.left.as_ml(), run.weights.map(|w| w.catch_celsius)))
+        .collect();
+    assert_eq!(runs, [(12.0, None), (12.0, Some(46.5))]);
+    let draft = past.draft.as_ref().expect("draft");
+    assert_eq!(draft.left_loads, [load(14.0)]);
+    assert_eq!(draft.catch_loads[0].graduation, Some(Volume::ml(10.0)));
+    assert_eq!(draft.runs[0].left, Volume::ml(12.0));
+    let scope = Scope::Sprayer("lance-1".into());
+    let own = &past.chosen_chemicals[&scope];
+    assert_eq!((own.entry, own.what.as_str()), (56, "soap"));
+    assert_eq!(past.newest, Some(at("2026-05-04T12:00:00Z")));
+    let last = records.last_fill("lance-2").expect("read").expect("one");
+    let (left, product) = (Volume::ml(880.0), Volume::ml(330.0));
+    assert_eq!(last.fill.how, FillHow::ToppedUp { left, product });
+    // The chain goes on behind what was frozen.
+    let noon = at("2026-05-04T13:00:00Z");
+    records.keep(noon, &wash("lance-2")).expect("kept");
+    drop(records);
+    assert_eq!(past_of(&path).expect("past").broken, []);
 }
 
 fn past_of_version(frozen: &str) -> Past {
@@ -716,6 +848,7 @@ fn tells_what_version_two_could(past: &Past) {
     assert_eq!(told(&runs[0]), (Way::Timed, read(1.5, 4.25), None));
     let weights = Weights {
         celsius: 15.5,
+        catch_celsius: 15.5,
         bucket_empty: 0.62,
         container_full: 1.94,
         container_after: 1.12,
@@ -988,8 +1121,11 @@ fn whoever_is_named_anywhere_is_known() {
             vec![sprayer("lance-4"), chemical("mixed")],
         ),
         (
-            Happening::ChemicalChosen("wax".into()),
-            vec![chemical("wax")],
+            Happening::ChemicalChosen {
+                scope: Scope::Sprayer("lance-6".into()),
+                chemical: "wax".into(),
+            },
+            vec![sprayer("lance-6"), chemical("wax")],
         ),
         (
             Happening::SetupChanged(SetupChange {

@@ -7,7 +7,7 @@ use fillcall::bay::records::{
     Records, Scope, SoundChoice, Step, StockMove,
 };
 use fillcall::bay::setup_change::{ChangedKey, SetupChange};
-use fillcall::trade::calibration::{Calibration, MOST_RUNS, Read, Run, Way};
+use fillcall::trade::calibration::{Calibration, Container, MOST_RUNS, Read, Run, Way};
 use fillcall::trade::days_strength::Allowed;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::{PutOff, VoidCause};
@@ -30,6 +30,10 @@ pub enum Deed {
     UndoFill(prop::sample::Index),
     /// Poured instead of one of the fills not taken back, if there is any, and added to at once.
     Mispoured(Box<Fill>, Option<prop::sample::Index>, Option<Box<Fill>>),
+    /// Takes back one of the calibrations neither taken back nor brought back, if there is any.
+    UndoCalibration(prop::sample::Index),
+    /// Brings back one of the calibrations that may count again, if there is any.
+    BringBack(prop::sample::Index),
     UndoRinse(prop::sample::Index),
     UndoStock(prop::sample::Index),
     UndoDay(prop::sample::Index),
@@ -134,14 +138,16 @@ fn draft() -> impl Strategy<Value = Draft> {
 fn run() -> impl Strategy<Value = Run> {
     let read = (prop_oneof![Just(Volume::ZERO), volume()], volume())
         .prop_map(|(drawn, catch)| Read { drawn, catch });
-    let weights = prop::array::uniform5(shown()).prop_map(|shown| {
+    let weights = prop::array::uniform6(shown()).prop_map(|shown| {
         let of = |of: Weighed| Weighed::ALL.iter().position(|w| *w == of);
-        Weights::of(|weighed| of(weighed).map(|at| shown[at])).expect("all five")
+        Weights::of(|weighed| of(weighed).map(|at| shown[at])).expect("all six")
     });
     let known = (way(), prop::option::of(read), prop::option::of(weights));
     let known = prop_oneof![1 => Just((Way::RunDry, None, None)), 2 => known];
-    (volume(), 1.05..100.0f64, time(), known).prop_map(
-        |(drawn, factor, time, (way, read, weights))| Run {
+    let left = prop_oneof![Just(Volume::ZERO), volume()];
+    (volume(), left, 1.05..100.0f64, time(), known).prop_map(
+        |(drawn, left, factor, time, (way, read, weights))| Run {
+            left,
             way,
             read,
             weights,
@@ -173,12 +179,15 @@ fn correction() -> impl Strategy<Value = Happening> {
 }
 
 fn calibration() -> impl Strategy<Value = CalibrationRecord> {
-    let readings = (volume(), run(), prop::collection::vec(run(), 0..MOST_RUNS));
-    (sprayer(), typed(), typed(), readings, date()).prop_map(
-        |(sprayer, nozzle, washer, (holds, run, more), taken)| CalibrationRecord {
+    let holds = prop::option::weighted(0.8, volume().prop_map(Container::measured));
+    let readings = (holds, run(), prop::collection::vec(run(), 0..MOST_RUNS));
+    let dial = prop::option::of(typed());
+    (sprayer(), typed(), typed(), dial, readings, date()).prop_map(
+        |(sprayer, nozzle, washer, dial, (holds, run, more), taken)| CalibrationRecord {
             sprayer,
             nozzle,
             washer,
+            dial,
             calibration: Calibration { holds, run, more },
             taken,
         },
@@ -211,15 +220,18 @@ fn fill() -> impl Strategy<Value = Fill> {
     )
 }
 
+fn scope() -> impl Strategy<Value = Scope> {
+    prop::option::of(sprayer()).prop_map(|s| s.map_or(Scope::Bay, Scope::Sprayer))
+}
+
 fn day_set() -> impl Strategy<Value = Happening> {
-    let scope = prop::option::of(sprayer()).prop_map(|s| s.map_or(Scope::Bay, Scope::Sprayer));
     // In percent with at most three decimals, as people set it.
     let strength = (1..20_000u32).prop_map(|n| Strength::percent(f64::from(n) / 1000.0));
     let strength = prop_oneof![Just(None), strength];
     let allowed = prop::sample::select(Allowed::ALL.to_vec());
     let marks = (any::<bool>(), allowed, any::<bool>());
     let set = prop::option::of((chemical(), strength, marks));
-    (scope, set).prop_map(|(scope, set)| Happening::DaySet {
+    (scope(), set).prop_map(|(scope, set)| Happening::DaySet {
         setting: set.map(|(chemical, strength, marks)| DaySetting {
             scope: scope.clone(),
             chemical,
@@ -304,6 +316,8 @@ fn deed() -> impl Strategy<Value = Deed> {
             |(fill, of, added)| Deed::Mispoured(Box::new(fill), of, added.map(Box::new))
         ),
         2 => calibration().prop_map(|c| does(Happening::Calibrated(c))),
+        1 => any::<prop::sample::Index>().prop_map(Deed::UndoCalibration),
+        1 => any::<prop::sample::Index>().prop_map(Deed::BringBack),
         1 => draft().prop_map(|d| does(Happening::RunThrownAway(d))),
         1 => (draft(), draft()).prop_map(|(run, draft)| does(Happening::RunDropped {
             run: Box::new(run),
@@ -313,7 +327,8 @@ fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(sprayer, what)| does(Happening::Changed { sprayer, what })),
         2 => put_off,
         1 => sprayer().prop_map(|s| does(Happening::SprayerChosen(s))),
-        1 => chemical().prop_map(|c| does(Happening::ChemicalChosen(c))),
+        2 => (scope(), chemical())
+            .prop_map(|(scope, chemical)| does(Happening::ChemicalChosen { scope, chemical })),
         3 => draft().prop_map(|d| does(Happening::Drafted(d))),
         4 => check().prop_map(|c| does(Happening::Checked(c))),
         4 => correction().prop_map(does),
@@ -323,6 +338,7 @@ fn deed() -> impl Strategy<Value = Deed> {
         3 => sprayer().prop_map(|sprayer| does(Happening::Rinsed { sprayer })),
         1 => any::<prop::sample::Index>().prop_map(Deed::UndoRinse),
         3 => access().prop_map(|a| does(Happening::Lead(a))),
+        1 => date().prop_map(|newest| does(Happening::ClockPutRight { newest })),
         1 => setup_change().prop_map(|c| does(Happening::SetupChanged(c))),
         1 => typed().prop_map(|text| does(Happening::SetupFound(text))),
         3 => stock().prop_map(does),
@@ -357,6 +373,17 @@ pub fn work(records: &mut dyn Records, model: &mut Model, at: DateTime<FixedOffs
             instead_of: of.as_ref().and_then(|index| pick(index, model.fills())),
             added: added.as_deref().cloned(),
         }),
+        Deed::UndoCalibration(index) => {
+            pick(index, model.calibrations_to_undo()).map(Happening::CalibrationUndone)
+        }
+        Deed::BringBack(index) => {
+            let all = model.calibrations();
+            let picked = (!all.is_empty()).then(|| all[index.index(all.len())].clone());
+            picked.map(|(of, record)| Happening::CalibrationBroughtBack {
+                of,
+                record: Box::new(record),
+            })
+        }
         Deed::UndoRinse(index) => pick(index, model.rinses()).map(Happening::RinseUndone),
         Deed::UndoDay(index) => pick(index, model.days()).map(Happening::DayUndone),
         Deed::UndoStock(index) => pick(index, model.stock()).map(Happening::StockUndone),

@@ -2,6 +2,7 @@
 
 use super::{Row, usable};
 use crate::trade::beep_code::Counts;
+use crate::trade::units::LineUnit;
 
 const CODE: &str = "Beeps: a rise of three notes; then low and long ones, 100 ml each; high and short \
     ones, 10 ml each; the highest and shortest, 1 ml each. They come in fives; what is zero is left \
@@ -12,7 +13,9 @@ const SIGNALS: &str = "Two notes up: done. Three notes down: taken back. One not
 
 /// What the beeps mean; the example is the first figure of the card that can be beeped.
 pub(super) fn lines(rows: &[Row]) -> Vec<String> {
-    let example = rows.iter().filter(|row| usable(row)).find_map(|row| {
+    // Beeps count millilitres: what is poured in another unit is not beeped.
+    let beeped = |row: &&Row| usable(row) && row.unit == LineUnit::Metric;
+    let example = rows.iter().filter(beeped).find_map(|row| {
         let product = row.pour?.product;
         Some(format!(
             "{}, {}: {} is {}.",
@@ -32,6 +35,7 @@ pub(super) fn lines(rows: &[Row]) -> Vec<String> {
 mod tests {
     use super::super::RowState;
     use super::*;
+    use crate::trade::chemical::Order;
     use crate::trade::dilution::Dose;
     use crate::trade::fill_plan::InBand;
     use crate::trade::reminder::{Standing, VoidCause};
@@ -49,8 +53,11 @@ mod tests {
                 water: Volume::ml(1000.0),
             }),
             measure: None,
+            unit: LineUnit::Metric,
+            coarse: None,
             poured_strength: None,
             in_band: InBand::NoBand,
+            order: Order::ProductFirst,
             ratio: None,
             reach: None,
             correction: None,
@@ -71,5 +78,10 @@ mod tests {
         assert_eq!(told.len(), 3);
         assert_eq!(told[1], "Lance, Wax: 1.25 L is 12 low (2 × 5 + 2), 5 high.");
         assert_eq!(lines(&rows[..3]).len(), 2, "no example that is not true");
+        let ounces = Row {
+            unit: LineUnit::UsFluidOunce,
+            ..row(1250.0, Standing::Good)
+        };
+        assert_eq!(lines(&[ounces]).len(), 2, "no ounce is beeped");
     }
 }

@@ -6,7 +6,7 @@ use crate::trade::units::{Strength, Volume, trim_number};
 
 const COLUMNS: &str = "sprayer,chemical,strength_percent,fill_ml,dose_ml,pour_ml,water_ml,\
     poured_strength_percent,bottle_ratio,reach_percent,state,\
-    band,set,set_up_strength_percent,set_up_pour_ml";
+    band,set,set_up_strength_percent,set_up_pour_ml,order";
 
 pub(super) fn write(rows: &[Row]) -> String {
     let mut out = format!("{COLUMNS}\r\n");
@@ -35,7 +35,8 @@ pub(super) fn write(rows: &[Row]) -> String {
             }
             .into(),
             percent(row.set.as_ref().and_then(|set| set.usual)),
-            ml(row.set.as_ref().and_then(|set| set.usual_pour)),
+            ml(row.set.as_ref().and_then(|set| Some(set.usual_pour?.0))),
+            row.order.word().into(),
         ];
         out.push_str(&fields.join(","));
         out.push_str("\r\n");

@@ -3,16 +3,17 @@
 mod beeps;
 mod csv;
 mod html;
+mod page;
 mod text;
 
 pub(super) use csv::{band_word, field};
 
 use super::at_work::Bay;
-use crate::trade::chemical::{Chemical, Target};
+use crate::trade::chemical::{Chemical, Order, Target};
 use crate::trade::dilution::{Dose, DrawFraction};
-use crate::trade::fill_plan::{self, InBand, Part, Plan};
+use crate::trade::fill_plan::{self, FillPlan, InBand, Part, Plan};
 use crate::trade::reminder::Standing;
-use crate::trade::units::{BottleRatio, Strength, Volume, trim_number};
+use crate::trade::units::{BottleRatio, LineUnit, Strength, Volume, trim_number};
 use chrono::NaiveDate;
 
 /// How the card is written.
@@ -62,10 +63,16 @@ pub struct Row {
     pub pour: Option<Dose>,
     /// The measure to pour with, by name.
     pub measure: Option<String>,
+    /// The unit of its lines, which product and water are told in.
+    pub unit: LineUnit,
+    /// What the measure is too coarse for, and what would be finer.
+    pub coarse: Option<String>,
     /// What the poured dose puts on the vehicle.
     pub poured_strength: Option<Strength>,
     /// Where that lies in the chemical's band, whatever strength the shift lead set.
     pub in_band: InBand,
+    /// Which of product and water is poured first.
+    pub order: Order,
     /// The bottle ratio of what is poured.
     pub ratio: Option<BottleRatio>,
     /// The strongest that the sprayer reaches.
@@ -85,8 +92,9 @@ pub struct Set {
     pub only_on: Option<NaiveDate>,
     /// The strength of the set-up; `None` where that follows from a calibration that is not there.
     pub usual: Option<Strength>,
-    /// What is poured for that; `None` where there is no figure.
-    pub usual_pour: Option<Volume>,
+    /// What is poured for that, and the unit of the measure it is poured with; `None` where there is
+    /// no figure.
+    pub usual_pour: Option<(Volume, LineUnit)>,
 }
 
 /// The rows of the card, by sprayer and then by chemical, as in the set-up.
@@ -110,8 +118,11 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                 dose: None,
                 pour: None,
                 measure: None,
+                unit: bay.unit_for(fill_plan::holds(sprayer, calibration)),
+                coarse: None,
                 poured_strength: None,
                 in_band: InBand::NoBand,
+                order: chemical.order(),
                 ratio: None,
                 reach: draw.map(|draw| draw.reach(chemical.product_strength)),
                 correction,
@@ -119,7 +130,9 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                     only_on: bay.strength_only_on(&sprayer.id, &chemical.id),
                     usual: wanted(usual, draw),
                     usual_pour: match bay.plan_for(sprayer, usual, Part::Full) {
-                        Plan::Fill(plan) => Some(plan.pour.dose.product),
+                        Plan::Fill(plan) => {
+                            Some((plan.pour.dose.product, plan.pour.measure.unit()))
+                        }
                         _ => None,
                     },
                 }),
@@ -139,6 +152,8 @@ pub fn rows(bay: &Bay) -> Vec<Row> {
                     row.dose = Some(plan.exact.product);
                     row.pour = Some(plan.pour.dose);
                     row.measure = Some(plan.pour.measure_words().to_string());
+                    row.unit = plan.pour.measure.unit();
+                    row.coarse = plan.coarse.then(|| coarse_words(&plan));
                     row.poured_strength = Some(plan.pour.strength);
                     // Of the set-up: a strength that was set above it is held against no other.
                     row.in_band = InBand::of(usual, plan.pour.strength);
@@ -172,11 +187,48 @@ pub fn write(bay: &Bay, made: chrono::DateTime<chrono::FixedOffset>, format: For
 /// What the card says besides its figures, in every format for people.
 const CAUTIONS: [&str; 5] = [
     "Gloves and eye protection. Fresh air. Never point a lance at anyone: a jet wound is an emergency.",
-    "Product into water where its label says so. Never mix chemicals: acid and hypochlorite make chlorine gas.",
+    "Acid into water, never water into acid; other products as their labels say. Never mix chemicals: acid and hypochlorite make chlorine gas.",
     "Rinse the sprayer when the chemical changes. Keep to the rules on drains.",
     "The label, the safety data sheet, local rules and trained people come before this card.",
     "A figure holds for one nozzle on one washer. When either changes, do not use it: calibrate.",
 ];
+
+/// What a sprayer is on the card: what it holds and since when its figures are known.
+fn sprayer_line(bay: &Bay, row: &Row) -> String {
+    let (id, name) = &row.sprayer;
+    let past = bay.past(id);
+    let direct = bay.setup().sprayer(id).is_some_and(|s| s.kind.is_direct());
+    let calibrated = match past.calibration {
+        _ if direct => return format!("{name}, holds {}", row.fill_shown()),
+        None => "never calibrated".into(),
+        Some(record) => {
+            let taken = record.taken.format("%Y-%m-%d");
+            match past.washes_since {
+                1 => format!("calibrated {taken}, 1 wash since"),
+                n => format!("calibrated {taken}, {n} washes since"),
+            }
+        }
+    };
+    format!("{name}, holds {}; {calibrated}", row.fill_shown())
+}
+
+/// What the label of each product warns of, a line each. In English, as all of the card but what the
+/// bay itself wrote.
+fn own_cautions(bay: &Bay) -> Vec<String> {
+    let warns = |chemical: &Chemical| {
+        let statements = chemical.hazards.iter().map(|h| h.statement().to_string());
+        let all: Vec<String> = statements
+            .chain(chemical.cautions.iter().cloned())
+            .collect();
+        let sentences = all.iter().map(|s| match s.ends_with(['.', '!']) {
+            true => s.clone(),
+            false => format!("{s}."),
+        });
+        let words = sentences.collect::<Vec<_>>().join(" ");
+        (!words.is_empty()).then(|| format!("{}: {words}", chemical.name))
+    };
+    bay.setup().chemicals.iter().filter_map(warns).collect()
+}
 
 /// What a strength that the shift lead set is to be taken for, with the figures of the set-up.
 fn set_words(set: &Set) -> String {
@@ -185,17 +237,53 @@ fn set_words(set: &Set) -> String {
         None => "strength set by the shift lead until changed".into(),
     };
     let usual = match (set.usual, set.usual_pour) {
-        (Some(strength), Some(pour)) => format!("{}, {}", strength.shown(), pour.shown()),
+        (Some(strength), Some((pour, unit))) => {
+            format!("{}, {}", strength.shown(), unit.shown(pour))
+        }
         (Some(strength), None) => strength.shown(),
         (None, _) => return holds,
     };
     format!("{holds} (set-up: {usual})")
 }
 
+/// That a measure is coarse for its dose, and which one would not be.
+fn coarse_words(plan: &FillPlan) -> String {
+    match &plan.finer {
+        Some(finer) => format!(
+            "COARSE measure, better: {} in {}",
+            finer.product_shown(),
+            finer.measure_words()
+        ),
+        None => format!(
+            "COARSE measure, better: lines of {} or finer",
+            plan.lines_needed_shown()
+        ),
+    }
+}
+
+impl Row {
+    /// Product and water of what is poured, as people read them.
+    fn poured_shown(&self) -> Option<(String, String)> {
+        let (pour, unit) = (self.pour?, self.unit);
+        let water = unit.shown(unit.water(pour.water));
+        Some((unit.shown(pour.product), water))
+    }
+    /// The container up to its line, as people read it.
+    fn fill_shown(&self) -> String {
+        match self.unit {
+            LineUnit::Metric => self.fill.shown(),
+            unit => unit.shown(unit.water(self.fill)),
+        }
+    }
+}
+
 /// The state of a row for people.
 fn state_words(row: &Row) -> String {
     let rounding = match (row.dose, &row.pour, row.in_band) {
-        (Some(dose), None, _) => Some(format!("{} is too little to measure", dose.shown())),
+        (Some(dose), None, _) => {
+            let dose = row.unit.shown(dose);
+            Some(format!("{dose} is too little to measure"))
+        }
         (_, Some(_), InBand::Below) => Some("BELOW its band".into()),
         (_, Some(_), InBand::Above) => Some("ABOVE its band".into()),
         (_, None, InBand::Above) => Some("ABOVE its band: no dose".into()),
@@ -215,9 +303,15 @@ fn state_words(row: &Row) -> String {
         .filter(|_| row.state != RowState::OutOfReach)
         .map(|factor| format!("corrected for its mix: × {}", trim_number(factor, 2)));
     let set = row.set.as_ref().map(set_words);
+    let order = match row.order {
+        Order::WaterFirst if row.pour.is_some() => "WATER FIRST, then the product",
+        _ => "",
+    };
     [
+        order.to_owned(),
         standing,
         rounding.unwrap_or_default(),
+        row.coarse.clone().unwrap_or_default(),
         set.unwrap_or_default(),
         corrected.unwrap_or_default(),
     ]

@@ -1,6 +1,6 @@
 //! The card for a terminal or a plain printer.
 
-use super::{CAUTIONS, Row, beeps, state_words, usable};
+use super::{CAUTIONS, Row, beeps, own_cautions, sprayer_line, state_words, usable};
 use crate::bay::at_work::Bay;
 use crate::bay::setup::Voice;
 use chrono::{DateTime, FixedOffset};
@@ -20,12 +20,8 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     let head = ["Chemical", "Product", "Water", "On vehicle", "Measure", ""];
     let mut table: Vec<[String; 6]> = Vec::new();
     for row in rows {
-        let cells = match (usable(row), row.pour, row.poured_strength) {
-            (true, Some(pour), Some(strength)) => [
-                pour.product.shown(),
-                pour.water.as_water().shown(),
-                strength.shown(),
-            ],
+        let cells = match (usable(row), row.poured_shown(), row.poured_strength) {
+            (true, Some((product, water)), Some(strength)) => [product, water, strength.shown()],
             _ => ["-".into(), "-".into(), "-".into()],
         };
         let [product, water, strength] = cells;
@@ -67,7 +63,7 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
     for (row, cells) in rows.iter().zip(&table) {
         if row.sprayer.0 != sprayer {
             sprayer = &row.sprayer.0;
-            let _ = writeln!(out, "{}, holds {}", row.sprayer.1, row.fill.shown());
+            let _ = writeln!(out, "{}", sprayer_line(bay, row));
             let _ = writeln!(out, "{}", line(head));
         }
         let _ = writeln!(out, "{}", line(std::array::from_fn(|i| cells[i].as_str())));
@@ -83,6 +79,9 @@ pub(super) fn write(bay: &Bay, rows: &[Row], made: DateTime<FixedOffset>) -> Str
         let _ = writeln!(out);
     }
     for caution in CAUTIONS {
+        let _ = writeln!(out, "{caution}");
+    }
+    for caution in own_cautions(bay) {
         let _ = writeln!(out, "{caution}");
     }
     out

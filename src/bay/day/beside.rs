@@ -93,11 +93,39 @@ impl Bay {
         })
     }
 
+    /// What another sprayer has or gets that must never meet a chemical (by id) in a sprayer (by id).
+    pub fn chosen_beside(&self, sprayer: &str, chemical: &str) -> Option<Beside> {
+        let own = self.setup.sprayer(sprayer)?;
+        self.beside_of(own, &[Some(chemical.to_owned())], |of| {
+            let used = self.chemical_for(&of.id).id.clone();
+            let days = self.days_chemical(&of.id).id.clone();
+            [Some(used), Some(days), self.inside(of)]
+        })
+    }
+
+    /// Refuses an operator's choice of a chemical (by id) for a sprayer (by id) that must never meet what
+    /// another one has, or has again when a choice ends: only the shift lead can confirm that. `None`
+    /// where nothing is known against it.
+    pub(in crate::bay) fn refuse_choice_beside(
+        &mut self,
+        sprayer: &str,
+        chemical: &str,
+    ) -> Option<Vec<Effect>> {
+        let beside = self.chosen_beside(sprayer, chemical)?;
+        Some(self.refuse(text!(
+            "{} has or gets {}: no {} beside it. {} Ask the shift lead.",
+            beside.other,
+            beside.has,
+            beside.chemical,
+            beside.reason.words()
+        )))
+    }
+
     /// Ending or taking back brings nothing together that was not confirmed: it can be set, which asks.
     pub(super) fn refuse_beside(&mut self, then: &Settings, scope: &Scope) -> Option<Vec<Effect>> {
         let beside = self.brings_beside(then, scope, true)?;
         Some(self.refuse(text!(
-            "{} would have {} beside {} in {}. Set it instead: that asks first.",
+            "{}: {} beside {} in {}. Set it instead: that asks first.",
             beside.sprayer,
             beside.chemical,
             beside.has,

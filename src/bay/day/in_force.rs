@@ -1,6 +1,6 @@
-//! Which chemical is in use for a sprayer, and at which strength: an operator's choice of today where
-//! it is allowed and newer, else what the shift lead set for the sprayer, else for the bay, else the
-//! set-up's.
+//! Which chemical is in use for a sprayer, and at which strength: an operator's choice of today for
+//! that sprayer where it is allowed and newer, else what the shift lead set for the sprayer, else for
+//! the bay, else the set-up's.
 
 use crate::bay::action::Effect;
 use crate::bay::at_work::Bay;
@@ -12,6 +12,9 @@ use crate::trade::days_strength::{Allowed, allowed};
 use crate::trade::fill_plan::Part;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::collections::BTreeMap;
+
+/// A chemical, by id, and what is aimed at with it.
+pub(super) type Aim = (String, Target);
 
 /// More than anybody can take back within its time: what is older never stands again.
 const MOST: usize = 64;
@@ -147,14 +150,23 @@ impl Bay {
 
     /// What the shift lead set for the chemical in use on a sprayer (by id), where that is in force.
     pub fn day_setting_for(&self, sprayer: &str) -> Option<&DaySetting> {
-        let set = self.in_force_for(&self.day.settings, sprayer)?;
-        (set.setting.chemical == self.chemical_for(sprayer).id).then_some(set.setting)
+        let used = &self.chemical_for(sprayer).id;
+        Some(self.strength_set_for(sprayer, used)?.setting)
     }
 
     /// What is set for the bay, or for one sprayer alone, where that is in force.
     pub fn day_setting(&self, scope: &Scope) -> Option<&DaySetting> {
         let set = self.in_force(&self.day.settings, scope)?;
         Some(set.setting)
+    }
+
+    /// The same, with its number in the records and when it was set.
+    pub(in crate::bay) fn day_setting_placed(
+        &self,
+        scope: &Scope,
+    ) -> Option<(Entry, DateTime<FixedOffset>, &DaySetting)> {
+        let set = self.in_force(&self.day.settings, scope)?;
+        Some((set.entry, set.at, set.setting))
     }
 
     /// The chemical of the day, by id, that a sprayer (by id) has by these settings.
@@ -200,9 +212,18 @@ impl Bay {
         })
     }
 
-    /// An operator's choice of today, where it came after what is set for the sprayer.
+    /// An operator's choice of today for the sprayer, where it came after what is set for it.
+    ///
+    /// A choice that an earlier version kept was for the whole bay, and every sprayer went by it. It is
+    /// read as that, until the lead sets the chemical, another is chosen for the sprayer, or the day is
+    /// over: giving it to one sprayer would change what the others show by the mere change of version,
+    /// and dropping it would change what all of them do.
     fn chosen_for<'a>(&'a self, settings: &Settings, sprayer: &str) -> Option<&'a str> {
-        let chosen = self.chosen_chemical.as_ref()?;
+        let scopes = scopes_of(sprayer);
+        let choices = scopes
+            .iter()
+            .filter_map(|scope| self.chosen_chemicals.get(scope));
+        let chosen = choices.max_by_key(|chosen| chosen.entry)?;
         self.setup.chemical(&chosen.what)?;
         let set = self
             .in_force_for(settings, sprayer)
@@ -218,27 +239,63 @@ impl Bay {
 
     // ---- What changes by itself --------------------------------------------------------------
 
-    fn aimed_at(&self) -> (String, Target) {
-        let chemical = self.chemical();
+    fn aimed_at(&self, sprayer: &str) -> Aim {
+        let chemical = self.chemical_for(sprayer);
         (chemical.id.clone(), chemical.target)
     }
 
-    /// Takes the chemical and the strength shown for seen. To be called after whatever may have
-    /// changed them on purpose, the set-up included.
+    fn all_aims(&self) -> BTreeMap<String, Aim> {
+        let ids = self.setup.sprayers.iter().map(|s| &s.id);
+        ids.map(|id| (id.clone(), self.aimed_at(id))).collect()
+    }
+
+    /// Takes the chemicals and the strengths for seen. To be called after whatever may have changed
+    /// them on purpose, the set-up included.
     pub(in crate::bay) fn day_seen(&mut self) {
         self.day.settings.follow(&self.setup);
-        self.day.seen = Some(self.aimed_at());
+        self.day.seen = self.all_aims();
     }
 
     /// A choice or a setting for a day that is over is no longer the one in use: that must be
-    /// noticed.
+    /// noticed. Of a sprayer that is not shown it is said when that is taken in hand.
     pub(in crate::bay) fn see_another_chemical(&mut self) -> Vec<Effect> {
-        let (id, target) = self.aimed_at();
-        let Some((seen, seen_target)) = self.day.seen.replace((id.clone(), target)) else {
-            return Vec::new();
+        let aims = self.all_aims();
+        let seen = std::mem::replace(&mut self.day.seen, aims);
+        let changed = |id: &String| {
+            let (before, after) = (seen.get(id)?, self.day.seen.get(id)?);
+            (before != after).then(|| (before.clone(), after.clone()))
         };
+        let here = changed(&self.sprayer);
+        let mut missed = Vec::new();
+        for sprayer in self.setup.sprayers.iter().filter(|s| s.id != self.sprayer) {
+            // What is said now need not be said again.
+            if let Some(there) = changed(&sprayer.id).filter(|there| here.as_ref() != Some(there)) {
+                missed.push((sprayer.id.clone(), there.0));
+            }
+        }
+        for (sprayer, before) in missed {
+            self.day.missed.entry(sprayer).or_insert(before);
+        }
+        match here {
+            Some((before, _)) => self.tell_another_chemical(&before),
+            None => Vec::new(),
+        }
+    }
+
+    /// What changed of the sprayer shown while another one was.
+    pub(in crate::bay) fn see_what_was_missed(&mut self) -> Vec<Effect> {
+        match self.day.missed.remove(&self.sprayer) {
+            Some(before) => self.tell_another_chemical(&before),
+            None => Vec::new(),
+        }
+    }
+
+    /// The chemical or the strength of the sprayer shown was another before.
+    fn tell_another_chemical(&mut self, before: &Aim) -> Vec<Effect> {
+        let (seen, seen_target) = before;
+        let (id, target) = self.aimed_at(&self.sprayer);
         let name = self.chemical().name.clone();
-        let text = match (seen == id, seen_target == target) {
+        let text = match (*seen == id, *seen_target == target) {
             (true, true) => return Vec::new(),
             (true, false) => match target {
                 Target::OnVehicle(strength) => text!(

@@ -64,17 +64,17 @@ impl InIt {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Inside {
     settled: BTreeMap<String, InIt>,
-    settled_fill: Option<DateTime<FixedOffset>>,
+    settled_fills: BTreeMap<String, DateTime<FixedOffset>>,
     /// Oldest first.
     changes: Vec<Change>,
 }
 
 impl Inside {
     /// As the records know it at the start: the past of the sprayers by their ids, and when the newest
-    /// fill was made.
+    /// fill with each chemical, by id, was made.
     pub fn new<'a>(
         sprayers: impl IntoIterator<Item = (&'a String, &'a SprayerPast)>,
-        last_fill: Option<DateTime<FixedOffset>>,
+        last_fills: &BTreeMap<String, DateTime<FixedOffset>>,
     ) -> Self {
         let known = sprayers.into_iter().filter_map(|(sprayer, past)| {
             let is_in_it = InIt {
@@ -85,7 +85,7 @@ impl Inside {
         });
         Self {
             settled: known.collect(),
-            settled_fill: last_fill,
+            settled_fills: last_fills.clone(),
             changes: Vec::new(),
         }
     }
@@ -108,12 +108,13 @@ impl Inside {
         self.in_it(sprayer).is_some_and(|is_in_it| is_in_it.run_out)
     }
 
-    /// When the newest fill was made that was not taken back.
-    pub fn last_fill(&self) -> Option<DateTime<FixedOffset>> {
-        let fills = self
-            .standing()
-            .filter(|change| matches!(change.what, What::Filled(_)));
-        fills.last().map(|change| change.at).or(self.settled_fill)
+    /// When the newest fill with a chemical (by id) was made that was not taken back.
+    pub fn last_fill_with(&self, chemical: &str) -> Option<DateTime<FixedOffset>> {
+        let with_it = |change: &&Change| matches!(&change.what, What::Filled(id) if id == chemical);
+        let newest = self.standing().filter(with_it).last();
+        newest
+            .map(|change| change.at)
+            .or_else(|| self.settled_fills.get(chemical).copied())
     }
 
     /// The changes that hold, oldest first.
@@ -139,7 +140,9 @@ impl Inside {
             }
             Happening::Rinsed { sprayer } => (sprayer, What::Rinsed),
             Happening::Calibrated(record) => (&record.sprayer, What::RunOut),
-            Happening::FillUndone(of) | Happening::RinseUndone(of) => {
+            Happening::FillUndone(of)
+            | Happening::RinseUndone(of)
+            | Happening::CalibrationUndone(of) => {
                 self.changes.retain(|c| c.entry != *of);
                 for change in &mut self.changes {
                     change.instead = change.instead.filter(|instead| instead != of);
@@ -165,8 +168,8 @@ impl Inside {
         if change.instead.is_some() {
             return;
         }
-        if matches!(change.what, What::Filled(_)) {
-            self.settled_fill = Some(change.at);
+        if let What::Filled(chemical) = &change.what {
+            self.settled_fills.insert(chemical.clone(), change.at);
         }
         let before = self.settled.remove(&change.sprayer);
         if let Some(is_in_it) = InIt::after(before, &change.what) {
@@ -221,7 +224,8 @@ mod tests {
             in_it: Some("wax".into()),
             ..SprayerPast::default()
         };
-        let mut inside = Inside::new([(&"lance".to_owned(), &past)], Some(start()));
+        let fills = BTreeMap::from([("wax".to_owned(), start())]);
+        let mut inside = Inside::new([(&"lance".to_owned(), &past)], &fills);
         assert_eq!(
             (in_lance(&inside), inside.of("drum")),
             (Some("wax".into()), None)
@@ -230,7 +234,9 @@ mod tests {
         assert_eq!(in_lance(&inside), Some("film".into()));
         keep(&mut inside, 2, &rinsed());
         assert_eq!(inside.of("lance"), None);
-        assert_eq!(inside.last_fill(), Some(start() + TimeDelta::minutes(1)));
+        let minute = |minute| Some(start() + TimeDelta::minutes(minute));
+        assert_eq!(inside.last_fill_with("film"), minute(1));
+        assert_eq!(inside.last_fill_with("wax"), minute(0));
         keep(&mut inside, 3, &fill("acid"));
         // The first one is taken back after the others: they still stand.
         keep(&mut inside, 4, &Happening::FillUndone(1));
@@ -239,7 +245,9 @@ mod tests {
         assert_eq!(inside.of("lance"), None, "rinsed");
         keep(&mut inside, 6, &Happening::RinseUndone(2));
         assert_eq!(in_lance(&inside), Some("wax".into()), "as at the start");
-        assert_eq!(inside.last_fill(), Some(start()));
+        assert_eq!(inside.last_fill_with("film"), None, "taken back");
+        assert_eq!(inside.last_fill_with("acid"), None, "taken back");
+        assert_eq!(inside.last_fill_with("wax"), minute(0));
     }
 
     #[test]
@@ -260,7 +268,7 @@ mod tests {
         }
         assert_eq!(in_lance(&inside), Some("wax".into()));
         assert_eq!(
-            inside.last_fill(),
+            inside.last_fill_with("wax"),
             Some(start() + TimeDelta::minutes(20_000))
         );
     }
@@ -282,10 +290,16 @@ mod tests {
         keep(&mut inside, 1, &fill("film"));
         keep(&mut inside, 2, &mispoured(Some(1)));
         // The addition has the number 3.
-        assert_eq!(inside.last_fill(), Some(start() + TimeDelta::minutes(2)));
+        assert_eq!(
+            inside.last_fill_with("film"),
+            Some(start() + TimeDelta::minutes(2))
+        );
         keep(&mut inside, 4, &Happening::FillUndone(2));
         assert_eq!(in_lance(&inside), Some("film".into()));
-        assert_eq!(inside.last_fill(), Some(start() + TimeDelta::minutes(1)));
+        assert_eq!(
+            inside.last_fill_with("film"),
+            Some(start() + TimeDelta::minutes(1))
+        );
         keep(&mut inside, 5, &Happening::FillUndone(1));
         assert_eq!(in_lance(&inside), None);
     }

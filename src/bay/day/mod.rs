@@ -12,13 +12,13 @@ use super::at_work::Bay;
 use super::ports::Tone;
 use super::records::{Past, Scope};
 use super::typed::{Typed, TypedUnit};
-use crate::trade::chemical::Target;
 pub use beside::Beside;
 use chrono::NaiveDate;
-use in_force::Settings;
+use in_force::{Aim, Settings};
 use inside::Inside;
 pub use rinsing::RinseFirst;
 pub use setting::{Consequence, DayDraft, DayStage};
+use std::collections::BTreeMap;
 
 /// What can be done there.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,8 +60,11 @@ pub enum DayAction {
 pub(super) struct Day {
     settings: Settings,
     inside: Inside,
-    /// The chemical and the strength seen last: they may change by themselves when the day does.
-    seen: Option<(String, Target)>,
+    /// The chemical and the strength seen last of each sprayer, by its id: they may change by
+    /// themselves when the day does.
+    seen: BTreeMap<String, Aim>,
+    /// What they were of the sprayers that were not shown when they changed by themselves.
+    missed: BTreeMap<String, Aim>,
     /// The day whose chemical was told.
     told_on: Option<NaiveDate>,
     stage: DayStage,
@@ -78,8 +81,9 @@ impl Day {
     pub(super) fn new(past: &Past) -> Self {
         Self {
             settings: Settings::new(past),
-            inside: Inside::new(&past.sprayers, past.last_fill),
-            seen: None,
+            inside: Inside::new(&past.sprayers, &past.last_fills),
+            seen: BTreeMap::new(),
+            missed: BTreeMap::new(),
             told_on: None,
             stage: DayStage::Scopes,
             draft: None,
@@ -139,7 +143,10 @@ impl Bay {
     pub(super) fn day_pad(&mut self, key: PadKey) -> Vec<Effect> {
         let typing = self.page == Page::Day && self.day_stage() == DayStage::Typing;
         match typing && self.day.typed.press(key) {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }

@@ -159,12 +159,22 @@ impl Bay {
             Ok(entry) => {
                 let known = self.setup.sprayer(&sprayer).cloned();
                 let known = known.unwrap_or_else(|| self.sprayer().clone());
+                let coming = self
+                    .day
+                    .rinse
+                    .as_ref()
+                    .and_then(|(_, coming)| coming.clone());
                 if here {
                     self.leave_rinse();
                 }
+                // What was asked for is what it was rinsed for.
+                let coming =
+                    coming.filter(|_| here && self.page == Page::Fill && sprayer == self.sprayer);
+                let mut effects = coming.map_or_else(Vec::new, |id| self.choose_chemical(&id));
                 let text = text!("{} is rinsed", &known.name);
                 self.notify(text, Some(Undo::Rinse { entry }));
-                self.speak(Announcement::rinsed(&known))
+                effects.extend(self.speak(Announcement::rinsed(&known)));
+                effects
             }
             Err(fault) => self.not_kept("The rinse was not kept", &fault),
         }

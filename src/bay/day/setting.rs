@@ -244,6 +244,7 @@ impl Bay {
         }
         let strength = self.day.typed.number().and_then(days_strength::typed);
         let Some(strength) = strength else {
+            self.day.typed.refuse();
             return self.refuse("Type a strength from 0.01 to 100 %.");
         };
         if let Some(draft) = &mut self.day.draft {
@@ -370,6 +371,7 @@ impl Bay {
     /// What was allowed or begun for the figure before is not for this one.
     fn is_set_anew(&mut self) {
         self.day.settings.follow(&self.setup);
+        self.day.missed.clear();
         self.void_allowed = None;
         self.part = Part::Full;
     }

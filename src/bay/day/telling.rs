@@ -5,11 +5,13 @@ use crate::bay::offer::Offer;
 use crate::trade::announcement::Announcement;
 
 impl Bay {
-    /// True where the fill about to be said or logged is the first of its day. An operator's choice
-    /// is not the day's chemical, and a clock that lost its date knows no day.
+    /// True where the fill about to be said or logged is the first of its day with the day's chemical.
+    /// An operator's choice for a sprayer is not that, and does not stand for it on the others; a clock
+    /// that lost its date knows no day.
     pub(in crate::bay) fn day_is_news(&self) -> bool {
         let today = self.now.wall.date_naive();
-        let filled = self.day.inside.last_fill().map(|at| at.date_naive());
+        let filled = self.day.inside.last_fill_with(&self.chemical().id);
+        let filled = filled.map(|at| at.date_naive());
         self.clock_is_plausible()
             && self.day.told_on != Some(today)
             && filled != Some(today)

@@ -46,6 +46,16 @@ impl Beside<'_> {
         let answered = self.answered("size").and_then(|s| Volume::parse(s).ok());
         answered.or_else(|| present::measure(self.setup, self.item).map(|m| m.size))
     }
+    /// Hazard statements tell what it does: its label need not warn of more.
+    fn has_hazards(&self) -> bool {
+        let answered = self.answers.get(&Field::Hazards).map(|pairs| {
+            pairs
+                .iter()
+                .any(|(_, value)| matches!(value, Some(Value::List(list)) if !list.is_empty()))
+        });
+        let known = || self.chemical().is_some_and(|c| !c.hazards.is_empty());
+        answered.unwrap_or_else(known)
+    }
     fn graduation(&self) -> Option<Volume> {
         present::measure(self.setup, self.item).map(|m| m.graduation)
     }
@@ -70,8 +80,13 @@ pub fn picked(field: Field, id: &str) -> Vec<Pair> {
         Field::MayChange => vec![(field.key(), Some(Value::Flag(id == options::YES)))],
         // What is in a direct sprayer comes out: no washer feeds it.
         Field::SprayerKind if id == "direct sprayer" => {
-            vec![(field.key(), text()), (Field::Washer.key(), None)]
+            vec![
+                (field.key(), text()),
+                (Field::Washer.key(), None),
+                (Field::Dial.key(), None),
+            ]
         }
+        Field::Order if id == options::USUAL => left_out(field),
         field => vec![(field.key(), text())],
     }
 }
@@ -87,8 +102,12 @@ pub fn typed(field: Field, half: &Half, beside: &Beside<'_>) -> Result<Vec<Pair>
         }
         Half::Text { text, .. } => Value::Text(name(field, text, beside)?),
         Half::Number { typed, unit } => return number(field, typed, *unit, beside),
+        // Then the hazard statements say.
+        Half::Many(picked) if picked.is_empty() && field == Field::Protection => {
+            return Ok(left_out(field));
+        }
         Half::Many(picked) => Value::List(picked.clone()),
-        Half::Lines { lines, .. } if lines.is_empty() => {
+        Half::Lines { lines, .. } if lines.is_empty() && !beside.has_hazards() => {
             return Err(text!("At least one line: what does its label warn of?"));
         }
         Half::Lines { lines, .. } => {

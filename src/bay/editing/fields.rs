@@ -40,6 +40,8 @@ pub enum Field {
     Holds,
     Nozzle,
     Washer,
+    /// How its dial is set, or its metering tip.
+    Dial,
     MeasureName,
     Size,
     Graduation,
@@ -52,6 +54,8 @@ pub enum Field {
     Hazards,
     Cautions,
     NeverWith,
+    Order,
+    Protection,
     Spray,
     Cost,
     DeliveredIn,
@@ -70,6 +74,9 @@ pub enum Field {
     CheckLimit,
     WarnDays,
     LeadMinutes,
+    EyeWash,
+    DataSheets,
+    Telephone,
 }
 
 /// How a field is entered.
@@ -202,8 +209,19 @@ impl Kind {
                 QuietFrom,
                 QuietTo,
                 QuietVolume,
+                EyeWash,
+                DataSheets,
+                Telephone,
             ],
-            Self::Sprayers => &[SprayerName, SprayerKind, Holds, Nozzle, Washer, Spoken],
+            Self::Sprayers => &[
+                SprayerName,
+                SprayerKind,
+                Holds,
+                Nozzle,
+                Washer,
+                Dial,
+                Spoken,
+            ],
             Self::Chemicals => &[
                 ChemicalName,
                 Target,
@@ -212,6 +230,8 @@ impl Kind {
                 Hazards,
                 Cautions,
                 Nature,
+                Order,
+                Protection,
                 NeverWith,
                 Spray,
                 Cost,
@@ -259,7 +279,7 @@ pub fn kind_of(item: &Place) -> Option<Kind> {
 
 impl Field {
     /// All of them.
-    pub const ALL: [Self; 43] = {
+    pub const ALL: [Self; 49] = {
         use Field::*;
         [
             Language,
@@ -275,6 +295,7 @@ impl Field {
             Holds,
             Nozzle,
             Washer,
+            Dial,
             MeasureName,
             Size,
             Graduation,
@@ -287,6 +308,8 @@ impl Field {
             Hazards,
             Cautions,
             NeverWith,
+            Order,
+            Protection,
             Spray,
             Cost,
             DeliveredIn,
@@ -305,6 +328,9 @@ impl Field {
             CheckLimit,
             WarnDays,
             LeadMinutes,
+            EyeWash,
+            DataSheets,
+            Telephone,
         ]
     };
 
@@ -336,6 +362,7 @@ impl Field {
             Self::Holds => "holds",
             Self::Nozzle => "nozzle",
             Self::Washer => "washer",
+            Self::Dial => "dial",
             Self::Size => "size",
             Self::Graduation => "graduation",
             Self::Target => "on_vehicle",
@@ -345,6 +372,8 @@ impl Field {
             Self::Hazards => "hazards",
             Self::Cautions => "cautions",
             Self::NeverWith => "never_with",
+            Self::Order => "order",
+            Self::Protection => "protection",
             Self::Spray => "spray_per_vehicle",
             Self::Cost => "cost_per_litre",
             Self::DeliveredIn => "delivered_in",
@@ -362,6 +391,9 @@ impl Field {
             Self::CheckLimit => "limit",
             Self::WarnDays => "warn_days",
             Self::LeadMinutes => "minutes",
+            Self::EyeWash => "eye_wash",
+            Self::DataSheets => "data_sheets",
+            Self::Telephone => "telephone",
         }
     }
 
@@ -386,6 +418,7 @@ impl Field {
             Self::CheckLimit => Place::Section("check"),
             Self::WarnDays => Place::Section("stock"),
             Self::LeadMinutes => Place::Section("lead"),
+            Self::EyeWash | Self::DataSheets | Self::Telephone => Place::Section("emergency"),
             _ => item.cloned().unwrap_or(Place::Bay),
         }
     }
@@ -409,6 +442,7 @@ impl Field {
             Self::Holds => text!("Holds"),
             Self::Nozzle => text!("Nozzle"),
             Self::Washer => text!("Washer"),
+            Self::Dial => text!("Dial"),
             Self::Size => text!("Size"),
             Self::Graduation => text!("From line to line"),
             Self::Target => text!("Strength"),
@@ -419,6 +453,8 @@ impl Field {
             Self::Hazards => text!("Hazards"),
             Self::Cautions => text!("Cautions"),
             Self::NeverWith => text!("Never with"),
+            Self::Order => text!("Order of pouring"),
+            Self::Protection => text!("Protection"),
             Self::Spray => text!("Spray a vehicle"),
             Self::Cost => text!("Cost a litre"),
             Self::DeliveredIn => text!("Delivered in"),
@@ -436,6 +472,9 @@ impl Field {
             Self::CheckLimit => text!("Timed check: limit"),
             Self::WarnDays => text!("Stock: warn before"),
             Self::LeadMinutes => text!("Shift lead: closes after"),
+            Self::EyeWash => text!("Eye wash"),
+            Self::DataSheets => text!("Data sheets"),
+            Self::Telephone => text!("Telephone"),
         }
     }
 
@@ -448,17 +487,16 @@ impl Field {
             Self::SprayerName => text!("What is the sprayer called?"),
             Self::SprayerKind => text!("What kind of sprayer is it?"),
             Self::Holds => {
-                text!("What its container takes up to the line, with the pick-up tube in.")
+                text!("Up to the line, with the pick-up tube in.")
             }
             Self::Nozzle => text!("What stands on its nozzle?"),
             Self::Washer => text!("Which pressure washer feeds it?"),
+            Self::Dial => text!("How is its dial set, or which metering tip has it?"),
             Self::MeasureName => text!("What is the measure called?"),
             Self::Size => text!("What the jug or cylinder that you pour with takes."),
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
-            Self::Target => {
-                text!("The strength it needs on the vehicle, or its label's ratio.")
-            }
+            Self::Target => text!("On the vehicle, or its label's ratio."),
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),
             Self::ProductStrength => {
@@ -468,6 +506,8 @@ impl Field {
             Self::Hazards => text!("Which of these are on its label?"),
             Self::Cautions => text!("What its label warns of, a line for each."),
             Self::NeverWith => text!("What must never meet it?"),
+            Self::Order => text!("Which goes in first, by its label?"),
+            Self::Protection => text!("What does its label ask to put on?"),
             Self::Spray => text!("The spray that one vehicle takes."),
             Self::Cost => text!("What one litre of it costs."),
             Self::DeliveredIn => text!("What one container holds as it comes."),
@@ -486,6 +526,9 @@ impl Field {
             Self::CheckLimit => text!("A change of flow by so much asks for a calibration."),
             Self::WarnDays => text!("Warns when stock lasts no longer than this."),
             Self::LeadMinutes => text!("After so long without a touch."),
+            Self::EyeWash => text!("Where is the eye wash?"),
+            Self::DataSheets => text!("Where are the data sheets?"),
+            Self::Telephone => text!("Whom to call, and the number?"),
             Self::BalanceStep => text!("The smallest step that the balance shows."),
             _ => Text::default(),
         }
@@ -501,7 +544,9 @@ impl Field {
             | Self::VehicleName
             | Self::Spoken
             | Self::Nozzle
-            | Self::Washer => Editor::Text(LONGEST_NAME),
+            | Self::Washer
+            | Self::Dial => Editor::Text(LONGEST_NAME),
+            Self::EyeWash | Self::DataSheets | Self::Telephone => Editor::Text(LONGEST_NAME),
             Self::Currency => Editor::Text(LONGEST_CURRENCY),
             Self::Language
             | Self::Units
@@ -509,8 +554,9 @@ impl Field {
             | Self::MayChange
             | Self::SprayerKind
             | Self::Nature
+            | Self::Order
             | Self::Voice => Editor::One,
-            Self::Hazards | Self::NeverWith => Editor::Many,
+            Self::Hazards | Self::NeverWith | Self::Protection => Editor::Many,
             Self::Cautions => Editor::Lines(LONGEST_CAUTION),
             Self::Holds | Self::Size | Self::Graduation | Self::Spray | Self::DeliveredIn => {
                 Editor::Number(Figure::Volume)
@@ -540,6 +586,9 @@ impl Field {
             Self::Currency
                 | Self::BalanceStep
                 | Self::Spoken
+                | Self::Dial
+                | Self::Nozzle
+                | Self::Washer
                 | Self::BandLeast
                 | Self::BandMost
                 | Self::ProductStrength
@@ -551,7 +600,15 @@ impl Field {
                 | Self::QuietFrom
                 | Self::QuietTo
                 | Self::QuietVolume
+                | Self::EyeWash
+                | Self::DataSheets
+                | Self::Telephone
         )
+    }
+
+    /// The same at the first set-up: the strongest is asked only where a weakest was told.
+    pub const fn may_be_missing_at_first(self) -> bool {
+        self.may_be_left_out() && !matches!(self, Self::BandMost)
     }
 
     /// The names of this field that the bay knows already, to be picked instead of typed.
@@ -559,6 +616,7 @@ impl Field {
         let all: Vec<&String> = match self {
             Self::Nozzle => setup.sprayers.iter().map(|s| &s.nozzle).collect(),
             Self::Washer => setup.sprayers.iter().map(|s| &s.washer).collect(),
+            Self::Dial => setup.sprayers.iter().flat_map(|s| &s.dial).collect(),
             _ => Vec::new(),
         };
         let mut known: Vec<String> = Vec::new();

@@ -6,6 +6,7 @@ use super::fields::{Editor, Field, Kind};
 use super::half::Half;
 use crate::bay::action::{Action, Effect, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::ports::Tone;
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::{Edit, Place, SETTING_UP, Value};
 use crate::text;
@@ -16,6 +17,9 @@ use std::collections::BTreeMap;
 /// One step of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FirstStep {
+    /// What this is, what is needed and how long it takes. It is no question, and so has no place among
+    /// [`STEPS`].
+    Greet,
     /// A field is asked for.
     Ask(Field),
     /// The shift lead's PIN, which may be set later.
@@ -25,7 +29,7 @@ pub enum FirstStep {
 }
 
 /// All of them. Their places are in the file: new ones only at the end, before the last two.
-pub const STEPS: [FirstStep; 17] = {
+pub const STEPS: [FirstStep; 19] = {
     use FirstStep::{Ask, Pin, Summary};
     [
         Ask(Field::Language),
@@ -43,6 +47,8 @@ pub const STEPS: [FirstStep; 17] = {
         Ask(Field::Nature),
         Ask(Field::Hazards),
         Ask(Field::Cautions),
+        Ask(Field::BandLeast),
+        Ask(Field::BandMost),
         Pin,
         Summary,
     ]
@@ -51,15 +57,26 @@ pub const STEPS: [FirstStep; 17] = {
 /// The place of the washer among them.
 const WASHER: usize = 7;
 
-/// What stands for a washer between its question and its answer.
-const NO_WASHER_YET: &str = "?";
+/// The places of both ends of what is allowed.
+const BAND: [usize; 2] = [15, 16];
 
 /// What is in hand of it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::bay) struct FirstRun {
+    /// Whoever is there has read what it is, and began.
+    begun: bool,
     /// The step that is shown, from 0; the one asked next where nobody went back.
     at: Option<usize>,
     halves: BTreeMap<Field, Half>,
+}
+
+/// The place after another one, by what was answered.
+fn step_after(at: usize, direct: bool, has_band: bool) -> usize {
+    match at + 1 {
+        WASHER if direct => WASHER + 1,
+        after if after == BAND[1] && !has_band => BAND[1] + 1,
+        after => after.min(STEPS.len() - 1),
+    }
 }
 
 /// The first item of the kind that a field belongs to.
@@ -80,9 +97,33 @@ impl Bay {
     /// The step that is asked next, from 0.
     fn next_first_step(&self) -> usize {
         let step = self.setup.unfinished.unwrap_or(1);
-        usize::try_from(step)
+        let next = usize::try_from(step)
             .map_or(0, |n| n.saturating_sub(1))
-            .min(STEPS.len() - 1)
+            .min(STEPS.len() - 1);
+        // A file that an earlier version began has not been asked for the weakest.
+        match next == BAND[1] && self.first_has_no_band() {
+            true => BAND[0],
+            false => next,
+        }
+    }
+
+    /// True while nobody has begun, and where one went back to the beginning.
+    fn greets(&self) -> bool {
+        !self.editing.first.begun && self.first_place() == 0
+    }
+
+    fn first_has_no_band(&self) -> bool {
+        self.setup
+            .chemicals
+            .first()
+            .is_some_and(|c| c.band.is_none())
+    }
+
+    /// The places of steps that are not asked, by what was answered.
+    fn first_skipped(&self) -> impl Iterator<Item = usize> + use<> {
+        let washer = self.first_sprayer_is_direct().then_some(WASHER);
+        let no_band = self.first_is_answered(Field::BandLeast) && self.first_has_no_band();
+        washer.into_iter().chain(no_band.then_some(BAND[1]))
     }
 
     fn first_place(&self) -> usize {
@@ -92,7 +133,10 @@ impl Bay {
 
     /// The step that is shown.
     pub fn first_step(&self) -> FirstStep {
-        STEPS[self.first_place()]
+        match self.greets() {
+            true => FirstStep::Greet,
+            false => STEPS[self.first_place()],
+        }
     }
 
     /// True where a step has been answered; what stands in the file before that is nobody's answer.
@@ -101,12 +145,15 @@ impl Bay {
         place.is_some_and(|place| place < self.next_first_step())
     }
 
-    /// Which step of how many it is, from 1.
+    /// Which page of how many it is, from 1: the first one greets.
     pub fn first_progress(&self) -> (usize, usize) {
-        let skipped = usize::from(self.first_sprayer_is_direct());
+        let all = STEPS.len() + 1 - self.first_skipped().count();
+        if self.greets() {
+            return (1, all);
+        }
         let at = self.first_place();
-        let before = usize::from(at > WASHER) * skipped;
-        (at + 1 - before, STEPS.len() - skipped)
+        let before = self.first_skipped().filter(|skipped| *skipped < at).count();
+        (at + 2 - before, all)
     }
 
     fn first_sprayer_is_direct(&self) -> bool {
@@ -166,6 +213,12 @@ impl Bay {
     /// Takes what is typed, and goes on.
     pub(super) fn first_save(&mut self) -> Vec<Effect> {
         match self.first_step() {
+            FirstStep::Greet => {
+                self.editing.first.begun = true;
+                self.drop_words();
+                Vec::new()
+            }
+            FirstStep::Ask(_) if self.first_keeps_its_number() => self.first_pass_on(),
             FirstStep::Ask(field) => {
                 let half = self.first_half();
                 let item = item_of(field, &self.setup);
@@ -185,7 +238,7 @@ impl Bay {
                 };
                 match answer::typed(field, &half, &beside) {
                     Ok(pairs) => self.first_answer(field, pairs),
-                    Err(why) => self.refuse(why),
+                    Err(why) => self.refuse_typed(why),
                 }
             }
             FirstStep::Pin => self.first_go_on(Vec::new()),
@@ -209,9 +262,27 @@ impl Bay {
         setup
     }
 
+    /// The bay does without what is asked.
+    pub(super) fn first_leave_out(&mut self) -> Vec<Effect> {
+        match self.first_step() {
+            FirstStep::Ask(field) if field.may_be_missing_at_first() => {
+                self.first_answer(field, answer::left_out(field))
+            }
+            _ => vec![Effect::Tone(Tone::Refused)],
+        }
+    }
+
     /// One of a few was picked.
     pub(super) fn first_pick(&mut self, id: &str) -> Vec<Effect> {
         match self.first_step() {
+            FirstStep::Greet => match Language::from_code(id) {
+                Some(language) => {
+                    let effects = self.choose_language(language);
+                    self.drop_words();
+                    effects
+                }
+                None => Vec::new(),
+            },
             FirstStep::Ask(field) => {
                 let effects = self.first_answer(field, answer::picked(field, id));
                 match (field, Language::from_code(id)) {
@@ -230,7 +301,12 @@ impl Bay {
                 let place = STEPS
                     .iter()
                     .position(|step| matches!(step, FirstStep::Ask(field) if field.id() == id));
-                self.editing.first.at = place;
+                // The strongest is asked behind the weakest.
+                let skipped = |place: &usize| self.first_skipped().any(|of| of == *place);
+                self.editing.first.at = match place {
+                    Some(place) if place == BAND[1] && skipped(&place) => Some(BAND[0]),
+                    place => place,
+                };
                 Vec::new()
             }
         }
@@ -243,35 +319,21 @@ impl Bay {
                 _ => None,
             })
         };
-        match field {
-            // A measure is called by its size until somebody calls it otherwise.
-            Field::Size => {
-                let size = text_of(&pairs, "size").and_then(|size| Volume::parse(&size).ok());
-                if let Some(size) = size {
-                    pairs.push(("name", Some(Value::Text(size.shown()))));
-                    // The lines are asked next: until then they are no more than the size.
-                    if !self.first_is_answered(Field::Graduation) {
-                        let line = text_of(&pairs, "size").map(Value::Text);
-                        pairs.push((
-                            "graduation",
-                            line.filter(|_| size <= Volume::litres(5.0))
-                                .or(Some(Value::Text("1 l".into()))),
-                        ));
-                    }
-                }
+        let size = text_of(&pairs, "size").and_then(|size| Volume::parse(&size).ok());
+        // A measure is called by its size until somebody calls it otherwise.
+        if field == Field::Size
+            && let Some(size) = size
+        {
+            pairs.push(("name", Some(Value::Text(size.shown()))));
+            // The lines are asked next: until then they are no more than the size.
+            if !self.first_is_answered(Field::Graduation) {
+                let line = text_of(&pairs, "size").map(Value::Text);
+                pairs.push((
+                    "graduation",
+                    line.filter(|_| size <= Volume::litres(5.0))
+                        .or(Some(Value::Text("1 l".into()))),
+                ));
             }
-            Field::SprayerKind => {
-                let is_direct = pairs.iter().any(|(key, _)| *key == "washer");
-                let has = self
-                    .setup
-                    .sprayers
-                    .first()
-                    .is_some_and(|s| !s.washer.is_empty());
-                if !is_direct && !has {
-                    pairs.push(("washer", Some(Value::Text(NO_WASHER_YET.into()))));
-                }
-            }
-            _ => {}
         }
         let item = item_of(field, &self.setup);
         let edits = pairs.into_iter().map(|(key, value)| Edit::Set {
@@ -298,15 +360,23 @@ impl Bay {
             Some(kind) => kind == "direct sprayer",
             None => self.first_sprayer_is_direct(),
         };
-        let was_direct = self.first_sprayer_is_direct();
-        let step_after = |at: usize| match at + 1 {
-            WASHER if direct => WASHER + 1,
-            after => after.min(STEPS.len() - 1),
-        };
-        next = next.max(step_after(at));
+        let band = edits.iter().find_map(|edit| match edit {
+            Edit::Set {
+                key: "band", value, ..
+            } => Some(value.is_some()),
+            _ => None,
+        });
+        let (was_direct, had_band) = (self.first_sprayer_is_direct(), !self.first_has_no_band());
+        let has_band = band.unwrap_or(had_band);
+        let after = step_after(at, direct, has_band);
+        next = next.max(after);
         if kind.is_some() && was_direct && !direct {
             // It has a washer now, which nobody named.
             next = WASHER.min(next);
+        }
+        if at == BAND[0] && has_band && !had_band {
+            // It has a strongest now, which nobody named.
+            next = BAND[1].min(next);
         }
         let done = self.next_first_step() == STEPS.len() - 1 && next == STEPS.len() - 1;
         edits.push(Edit::Set {
@@ -317,7 +387,7 @@ impl Bay {
         match self.change_setup(&edits) {
             Ok(_) => {
                 // Who changes an answer at the end comes back to the end.
-                self.editing.first.at = (!done).then(|| step_after(at)).filter(|at| *at < next);
+                self.editing.first.at = Some(after).filter(|at| !done && *at < next);
                 self.editing.page = 0;
                 if let FirstStep::Ask(field) = STEPS[at] {
                     self.editing.first.halves.remove(&field);
@@ -327,6 +397,28 @@ impl Bay {
             }
             Err(effects) => effects,
         }
+    }
+
+    /// What was answered stays, and the next step is shown.
+    fn first_pass_on(&mut self) -> Vec<Effect> {
+        let (next, direct) = (self.next_first_step(), self.first_sprayer_is_direct());
+        let after = step_after(self.first_place(), direct, !self.first_has_no_band());
+        let is_at_the_end = next == STEPS.len() - 1;
+        self.editing.first.at = Some(after).filter(|at| !is_at_the_end && *at < next);
+        self.editing.page = 0;
+        self.drop_words();
+        Vec::new()
+    }
+
+    /// True where the step that is shown was answered with a number, or with none, and nothing else is
+    /// typed.
+    pub(super) fn first_keeps_its_number(&self) -> bool {
+        let FirstStep::Ask(field) = self.first_step() else {
+            return false;
+        };
+        let is_empty =
+            matches!(self.first_half(), Half::Number { typed, .. } if typed.text().is_empty());
+        is_empty && self.first_is_answered(field)
     }
 
     /// Everything is answered: from now on it is a bay.
@@ -352,12 +444,14 @@ impl Bay {
     /// One step back.
     pub(super) fn first_back(&mut self) -> Vec<Effect> {
         let at = self.first_place();
-        let before = match at {
-            0 => return Vec::new(),
-            at if at == WASHER + 1 && self.first_sprayer_is_direct() => WASHER - 1,
-            at => at - 1,
-        };
-        self.editing.first.at = Some(before);
+        if at == 0 {
+            self.editing.first.begun = false;
+            return Vec::new();
+        }
+        let skipped: Vec<usize> = self.first_skipped().collect();
+        let before = (0..at).rev().find(|place| !skipped.contains(place));
+        self.editing.first.begun = true;
+        self.editing.first.at = before;
         self.editing.page = 0;
         Vec::new()
     }
@@ -383,6 +477,7 @@ impl Bay {
             action,
             Action::Tick
                 | Action::Touched
+                | Action::TooSoon
                 | Action::Show(_)
                 | Action::Back
                 | Action::Main

@@ -119,6 +119,7 @@ impl Half {
                 unit: Unit::Of(Figure::Clock),
             } => match key {
                 PadKey::Point => false,
+                key if typed.is_refused() => typed.press(key),
                 PadKey::Digit(_) if typed.text().len() >= 4 => false,
                 // `Typed` takes a nought away that more digits follow; a time keeps it.
                 PadKey::Digit(digit) if typed.text() == "0" => {
@@ -134,9 +135,16 @@ impl Half {
         }
     }
 
+    /// What is typed was refused: where it is a number, the next digit begins anew.
+    pub(super) fn refuse(&mut self) {
+        if let Self::Number { typed, .. } = self {
+            typed.refuse();
+        }
+    }
+
     /// Takes the number for the other unit of its kind; false where there is none.
     pub fn switch_unit(&mut self) -> bool {
-        let Self::Number { unit, .. } = self else {
+        let Self::Number { unit, typed } = self else {
             return false;
         };
         let other = match *unit {
@@ -147,6 +155,8 @@ impl Half {
         };
         let switched = other != *unit;
         *unit = other;
+        // It is another number now.
+        typed.take_back_refusal();
         switched
     }
 }

@@ -24,6 +24,7 @@ use super::ports::Tone;
 use super::records::Entry;
 use super::setup::Setup;
 use super::setup_change::Place;
+use crate::trade::text::Text;
 use answer::Beside;
 pub use changes::Changed;
 use fields::{Editor, Field, Kind, kind_of};
@@ -37,6 +38,8 @@ use task::{Target, Task};
 const ADD: &str = "+";
 /// Takes an item out.
 const REMOVE: &str = "-";
+/// Picks that there is none.
+const NONE: &str = "0";
 
 /// What can be done there.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,6 +130,7 @@ impl Bay {
                 true => Vec::new(),
                 false => self.first_pick(&id),
             },
+            (Page::FirstRun, EditAction::LeaveOut) => self.first_leave_out(),
             (Page::FirstRun, EditAction::Save) => match self.close_line() {
                 true => Vec::new(),
                 false => self.first_save(),
@@ -192,7 +196,10 @@ impl Bay {
     /// A key of the number pad on one of its pages.
     pub(super) fn editing_pad(&mut self, key: PadKey) -> Vec<Effect> {
         match self.half_in_hand().is_some_and(|half| half.digit(key)) {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -209,7 +216,10 @@ impl Bay {
             .half_in_hand()
             .is_some_and(|half| half.letter(key, longest))
         {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => vec![Effect::Tone(Tone::Refused)],
         }
     }
@@ -238,7 +248,7 @@ impl Bay {
         match (self.page, &self.editing.stage, &self.editing.task) {
             (Page::FirstRun, ..) => match self.first_step() {
                 FirstStep::Ask(field) => Some(field),
-                FirstStep::Pin | FirstStep::Summary => None,
+                FirstStep::Greet | FirstStep::Pin | FirstStep::Summary => None,
             },
             (Page::Edit, Stage::Asking, Some(task)) => Some(task.field()),
             _ => None,
@@ -312,6 +322,9 @@ impl Bay {
         let Some(field) = self.field_in_hand() else {
             return Vec::new();
         };
+        if id == NONE && field.may_be_left_out() {
+            return self.leave_out();
+        }
         self.answer(answer::picked(field, id))
     }
 
@@ -405,8 +418,16 @@ impl Bay {
         };
         match answer::typed(task.field(), task.half(), &beside) {
             Ok(pairs) => self.answer(pairs),
-            Err(why) => self.refuse(why),
+            Err(why) => self.refuse_typed(why),
         }
+    }
+
+    /// Says why what is typed cannot be.
+    pub(super) fn refuse_typed(&mut self, why: Text) -> Vec<Effect> {
+        if let Some(half) = self.half_in_hand() {
+            half.refuse();
+        }
+        self.refuse(why)
     }
 
     fn leave_out(&mut self) -> Vec<Effect> {

@@ -4,9 +4,10 @@ use super::fields::Field;
 use crate::bay::setup::{EntryUnits, Setup, Voice};
 use crate::bay::setup_change::Place;
 use crate::text;
-use crate::trade::chemical::Nature;
+use crate::trade::chemical::{Nature, Order};
 use crate::trade::hazard::Hazard;
 use crate::trade::language::Language;
+use crate::trade::protection::Protection;
 use crate::trade::sprayer::Kind;
 use crate::trade::text::Text;
 
@@ -14,6 +15,8 @@ use crate::trade::text::Text;
 pub const YES: &str = "yes";
 /// No, as it is picked.
 pub const NO: &str = "no";
+/// The order of pouring that follows from what a chemical is.
+pub const USUAL: &str = "usual";
 
 /// One of what can be picked.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +62,18 @@ pub fn nature_name(nature: Nature) -> Text {
         Nature::Acid => text!("Acid"),
         Nature::Alkali => text!("Alkali"),
         Nature::Hypochlorite => text!("Hypochlorite (bleach)"),
+        Nature::Ammonia => text!("Ammonia"),
+        Nature::Amine => text!("Amine"),
+        Nature::Peroxide => text!("Peroxide"),
+        Nature::Alcohol => text!("Alcohol"),
+    }
+}
+
+/// What is poured first, for people.
+pub fn order_name(order: Order) -> Text {
+    match order {
+        Order::WaterFirst => text!("Water first"),
+        Order::ProductFirst => text!("Product first"),
     }
 }
 
@@ -86,10 +101,23 @@ pub fn of(field: Field, setup: &Setup, item: Option<&Place>) -> Vec<Choice> {
             Nature::Acid,
             Nature::Alkali,
             Nature::Hypochlorite,
+            Nature::Ammonia,
+            Nature::Amine,
+            Nature::Peroxide,
+            Nature::Alcohol,
             Nature::Other,
         ]
         .map(|nature| choice(nature.word(), nature_name(nature)))
         .into(),
+        Field::Order => {
+            let usual = choice(USUAL, text!("As usual: acids into water"));
+            let orders = [Order::WaterFirst, Order::ProductFirst];
+            let orders = orders.map(|order| choice(order.word(), order_name(order)));
+            std::iter::once(usual).chain(orders).collect()
+        }
+        Field::Protection => Protection::ALL
+            .map(|of| choice(of.word(), of.label()))
+            .into(),
         Field::Voice => [Voice::Speech, Voice::Beeps, Voice::Off]
             .map(|voice| {
                 let name = match voice {

@@ -60,13 +60,19 @@ pub fn plain(field: Field, setup: &Setup, item: Option<&Place>) -> Option<String
         Field::Spoken => sprayer(setup, item)
             .filter(|s| s.spoken != s.name)
             .map(|s| s.spoken.clone()),
-        Field::Nozzle => sprayer(setup, item).map(|s| s.nozzle.clone()),
+        Field::Nozzle => sprayer(setup, item)
+            .map(|s| s.nozzle.clone())
+            .filter(|nozzle| !nozzle.is_empty()),
         Field::Washer => sprayer(setup, item)
             .map(|s| s.washer.clone())
             .filter(|washer| !washer.is_empty()),
+        Field::Dial => sprayer(setup, item)?.dial.clone(),
         Field::SprayerName | Field::ChemicalName | Field::MeasureName | Field::VehicleName => {
             name(setup, item?)
         }
+        Field::EyeWash => setup.emergency.eye_wash.clone(),
+        Field::DataSheets => setup.emergency.data_sheets.clone(),
+        Field::Telephone => setup.emergency.telephone.clone(),
         _ => None,
     }
 }
@@ -91,6 +97,7 @@ pub fn picked(field: Field, setup: &Setup, item: Option<&Place>) -> Vec<String> 
     match field {
         Field::Hazards => chemical.hazards.iter().map(|h| h.code().into()).collect(),
         Field::NeverWith => chemical.never_with.clone(),
+        Field::Protection => chemical.put_on.iter().map(|of| of.word().into()).collect(),
         _ => Vec::new(),
     }
 }
@@ -115,8 +122,12 @@ pub fn one(field: Field, setup: &Setup, item: Option<&Place>) -> Option<String> 
         }),
         Field::SprayerKind => sprayer(setup, item).map(|s| s.kind.word().into()),
         Field::Nature => chemical(setup, item).map(|c| c.nature.word().into()),
+        Field::Order => chemical(setup, item).map(|c| match c.order {
+            Some(order) => order.word().into(),
+            None => options::USUAL.into(),
+        }),
         Field::Voice => Some(options::voice_word(setup.voice).into()),
-        Field::Nozzle | Field::Washer => plain(field, setup, item),
+        Field::Nozzle | Field::Washer | Field::Dial => plain(field, setup, item),
         _ => None,
     }
 }
@@ -134,6 +145,7 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
         | Field::MayChange
         | Field::SprayerKind
         | Field::Nature
+        | Field::Order
         | Field::Voice => {
             let id = one(field, setup, item)?;
             let of = options::of(field, setup, item);
@@ -144,10 +156,14 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
         | Field::Spoken
         | Field::Nozzle
         | Field::Washer
+        | Field::Dial
         | Field::SprayerName
         | Field::ChemicalName
         | Field::MeasureName
-        | Field::VehicleName => figure(plain(field, setup, item)?),
+        | Field::VehicleName
+        | Field::EyeWash
+        | Field::DataSheets
+        | Field::Telephone => figure(plain(field, setup, item)?),
         Field::Holds | Field::Size | Field::Graduation | Field::Spray | Field::DeliveredIn => {
             figure(volume(field, setup, item)?.shown())
         }
@@ -179,6 +195,10 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
                 .collect();
             (!names.is_empty()).then(|| Text::from_plain(names.join(", ")))
         }
+        Field::Protection => Some(match chemical(setup, item)?.put_on.as_slice() {
+            [] => text!("by its hazards"),
+            told => Text::list(told.iter().map(|of| of.label())),
+        }),
         Field::Cost => {
             let cost = chemical(setup, item)?.cost_per_litre?;
             let money = format!("{cost:.2} {}", setup.currency);

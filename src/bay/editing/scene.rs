@@ -4,12 +4,14 @@ use super::fields::{Field, Figure, Kind};
 use super::first_run::{FirstStep, STEPS, item_of};
 use super::half::{Half, Unit};
 use super::task::Target;
-use super::{ADD, REMOVE, Stage, options, present};
+use super::{ADD, NONE, REMOVE, Stage, options, present};
 use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
-use crate::bay::setup_change::Place;
+use crate::bay::setup_change::{Place, Value};
 use crate::text;
+use crate::trade::fill_plan;
 use crate::trade::hazard::Hazard;
+use crate::trade::language::Language;
 use crate::trade::text::Text;
 
 /// So many changes of the set-up are shown at once.
@@ -33,6 +35,8 @@ pub enum Shape {
     Letters,
     /// The number pad.
     Number,
+    /// Words to read, and tiles under them.
+    Words,
 }
 
 /// What the button that goes on says.
@@ -44,6 +48,10 @@ pub enum SaveWord {
     Next,
     /// A line, or the first set-up, is done.
     Done,
+    /// It begins.
+    Begin,
+    /// There is none: what is saved is that.
+    None,
 }
 
 /// A tile.
@@ -90,6 +98,10 @@ pub struct Scene {
     pub may_leave_out: bool,
     /// Something can be saved; without a word there is no button for it.
     pub may_save: bool,
+    /// Why nothing can be saved yet; empty where it can.
+    pub waits: Text,
+    /// Which page of how many it is, where they are counted.
+    pub step: Text,
     /// What saving is called.
     pub save: Option<SaveWord>,
 }
@@ -108,8 +120,24 @@ impl Scene {
             other_unit: None,
             may_leave_out: false,
             may_save: false,
+            waits: Text::default(),
+            step: Text::default(),
             save: None,
         }
+    }
+
+    /// Whether something can be saved, and else what is missing.
+    fn savable(mut self, what: Missing) -> Self {
+        let waits = match (what, self.save) {
+            (Missing::Nothing, _) | (_, None) => Text::default(),
+            (Missing::Typed, Some(SaveWord::Next)) => text!("Next waits: nothing is typed yet."),
+            (Missing::Typed, _) => text!("Nothing is typed yet."),
+            (Missing::Line, Some(SaveWord::Next)) => text!("Next waits for a line."),
+            (Missing::Line, _) => text!("Save waits for a line."),
+        };
+        self.may_save = what == Missing::Nothing;
+        self.waits = waits;
+        self
     }
 
     /// The tiles of one page of all.
@@ -126,6 +154,24 @@ impl Scene {
             .take(a_page)
             .collect();
         self
+    }
+}
+
+/// What is missing before something can be saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Missing {
+    Nothing,
+    Typed,
+    Line,
+}
+
+impl Missing {
+    fn typed(is_missing: bool) -> Self {
+        if is_missing {
+            Self::Typed
+        } else {
+            Self::Nothing
+        }
     }
 }
 
@@ -204,7 +250,7 @@ impl Bay {
         let direct = present::sprayer(&self.setup, item).is_some_and(|s| s.kind.is_direct());
         let fields = kind.fields().iter();
         fields
-            .filter(|field| **field != Field::Washer || !direct)
+            .filter(|field| !matches!(field, Field::Washer | Field::Dial) || !direct)
             .map(|field| Tile {
                 id: field.id(),
                 name: field.label(),
@@ -249,11 +295,19 @@ impl Bay {
     /// What becomes of the calibration.
     fn warning(&self, field: Field, item: Option<&Place>) -> Option<Text> {
         let sprayer = present::sprayer(&self.setup, item)?;
-        self.calibration(&sprayer.id)?;
+        let record = self.sprayers.get(&sprayer.id)?.calibration.as_ref()?;
+        let measured = fill_plan::measured(sprayer, &record.calibration).is_some();
         match field {
             Field::Nozzle | Field::Washer => Some(text!("Another one makes its calibration void.")),
-            // What it holds was measured with the calibration, and that is what doses are made of.
-            Field::Holds => Some(text!(
+            Field::Dial if record.dial.is_some() => {
+                Some(text!("Another setting makes its calibration void."))
+            }
+            // Whether the dial was turned since, only a hand can tell.
+            Field::Dial => Some(text!(
+                "Calibrated without a setting: if turned since, say so on its page."
+            )),
+            // What it holds was measured for the calibration, and that is what doses are made of.
+            Field::Holds if measured => Some(text!(
                 "Doses go by its calibration: this counts from the next one on."
             )),
             _ => None,
@@ -292,6 +346,14 @@ impl Bay {
                     ..Tile::default()
                 })
                 .collect();
+            if add && field.may_be_left_out() {
+                tiles.push(Tile {
+                    id: NONE.into(),
+                    name: text!("None"),
+                    chosen: chosen.is_none(),
+                    ..Tile::default()
+                });
+            }
             if add {
                 tiles.push(Tile {
                     id: ADD.into(),
@@ -306,12 +368,17 @@ impl Bay {
         match half {
             Half::Nothing => one(now(), false),
             Half::Text { typing: false, .. } => one(now(), true),
-            Half::Text { text, typing: true } => Scene {
-                typed: in_sight(text, NAME_IN_SIGHT),
+            Half::Text { text, typing: true } => {
+                let is_empty = text.trim().is_empty();
                 // One that the bay can do without is left out by emptying it.
-                may_save: !text.trim().is_empty() || field.may_be_left_out(),
-                ..scene(Shape::Letters)
-            },
+                let leaves_out = is_empty && field.may_be_left_out();
+                Scene {
+                    typed: in_sight(text, NAME_IN_SIGHT),
+                    save: Some(if leaves_out { SaveWord::None } else { save }),
+                    ..scene(Shape::Letters)
+                }
+                .savable(Missing::typed(is_empty && !leaves_out))
+            }
             Half::Lines {
                 open: Some(line),
                 lines,
@@ -319,9 +386,11 @@ impl Bay {
                 words: text!("Line {}", line.at.unwrap_or(lines.len()) + 1),
                 typed: in_sight(&line.text, IN_SIGHT),
                 save: Some(SaveWord::Done),
-                may_save: line.at.is_some() || !line.text.trim().is_empty(),
                 ..scene(Shape::Letters)
-            },
+            }
+            .savable(Missing::typed(
+                line.at.is_none() && line.text.trim().is_empty(),
+            )),
             Half::Lines { lines, open: None } => {
                 let mut tiles: Vec<Tile> = lines
                     .iter()
@@ -339,10 +408,20 @@ impl Bay {
                     adds: true,
                     ..Tile::default()
                 });
-                Scene {
-                    may_save: !lines.is_empty(),
-                    ..scene(Shape::WideTiles).with_tiles(tiles, page)
+                let may_be_none = lines.is_empty() && self.labels_hazards(item);
+                let scene = Scene {
+                    save: Some(if may_be_none { SaveWord::None } else { save }),
+                    ..scene(Shape::WideTiles)
+                };
+                let scene = match lines.is_empty() && !may_be_none {
+                    true => scene.savable(Missing::Line),
+                    false => scene,
+                };
+                let waits = scene.waits.clone();
+                if let Some(add) = tiles.last_mut() {
+                    add.value = waits;
                 }
+                scene.with_tiles(tiles, page)
             }
             Half::Many(picked) => {
                 let tiles = options::of(field, setup, item)
@@ -355,7 +434,14 @@ impl Bay {
                         ..Tile::default()
                     })
                     .collect();
-                scene(Shape::WideTiles).with_tiles(tiles, page)
+                Scene {
+                    save: Some(if picked.is_empty() {
+                        SaveWord::None
+                    } else {
+                        save
+                    }),
+                    ..scene(Shape::WideTiles).with_tiles(tiles, page)
+                }
             }
             Half::Number { typed, unit } => {
                 let words = match present::shown(field, setup, item).filter(|_| known) {
@@ -380,9 +466,9 @@ impl Bay {
                         Unit::OnePlus => Some(Text::from_plain("%")),
                         _ => None,
                     },
-                    may_save: !typed.text().is_empty(),
                     ..scene(Shape::Number)
                 }
+                .savable(Missing::typed(typed.text().is_empty()))
             }
         }
     }
@@ -409,19 +495,29 @@ impl Bay {
 
     fn first_scene(&self) -> Scene {
         let (at, of) = self.first_progress();
-        let title = text!("{} of {}", at, of);
+        let title = text!("Step {} of {}", at, of);
         match self.first_step() {
+            FirstStep::Greet => self.greeting(title),
             FirstStep::Ask(field) => {
                 let half = self.first_half();
                 let item = item_of(field, &self.setup);
-                self.field_scene(Of {
+                let scene = self.field_scene(Of {
                     field,
                     half: &half,
                     item: item.as_ref(),
                     title,
                     save: SaveWord::Next,
                     known: self.first_is_answered(field),
-                })
+                });
+                let scene = match self.first_keeps_its_number() {
+                    true => scene.savable(Missing::Nothing),
+                    false => scene,
+                };
+                Scene {
+                    may_leave_out: field.may_be_missing_at_first(),
+                    step: text!("{} of {}", at, of),
+                    ..scene
+                }
             }
             FirstStep::Pin => {
                 let tile = Tile {
@@ -439,7 +535,7 @@ impl Bay {
             FirstStep::Summary => {
                 let fields = STEPS.iter().filter_map(|step| match step {
                     FirstStep::Ask(field) => Some(*field),
-                    FirstStep::Pin | FirstStep::Summary => None,
+                    FirstStep::Greet | FirstStep::Pin | FirstStep::Summary => None,
                 });
                 let direct = self
                     .setup
@@ -466,6 +562,51 @@ impl Bay {
                     ..Scene::new(title, words, Shape::Tiles).with_tiles(tiles, self.editing.page)
                 }
             }
+        }
+    }
+}
+
+impl Bay {
+    /// The first page of all: what this is, what is needed, how long it takes.
+    fn greeting(&self, title: Text) -> Scene {
+        let words = text!(
+            "This wall screen says how much product to measure into each sprayer. First it asks what \
+             your bay has, one question a page.\n\
+             At hand: a sprayer with its container, a jug with lines, and the product with its label \
+             and safety data sheet.\n\
+             The questions take about 10 minutes, the first calibration after them as long again. What \
+             is answered is kept: you can stop at any time."
+        );
+        let others = Language::ALL
+            .into_iter()
+            .filter(|of| *of != self.language());
+        let tiles = others
+            .map(|language| Tile {
+                id: language.code().into(),
+                name: Text::from_plain(language.own_name()),
+                ..Tile::default()
+            })
+            .collect();
+        Scene {
+            save: Some(SaveWord::Begin),
+            may_save: true,
+            ..Scene::new(title, words, Shape::Words).with_tiles(tiles, 0)
+        }
+    }
+
+    /// True where hazard statements are told of the chemical in hand.
+    fn labels_hazards(&self, item: Option<&Place>) -> bool {
+        let task = self
+            .editing
+            .task
+            .as_ref()
+            .filter(|_| !self.is_being_set_up());
+        let answered = task.and_then(|task| task.answers.get(&Field::Hazards));
+        match answered {
+            Some(pairs) => pairs
+                .iter()
+                .any(|(_, value)| matches!(value, Some(Value::List(list)) if !list.is_empty())),
+            None => !present::picked(Field::Hazards, &self.setup, item).is_empty(),
         }
     }
 }

@@ -29,11 +29,9 @@ impl Bay {
         if self.page != Page::Check {
             self.checking = None;
         }
-        if let Some(chosen) = &self.chosen_chemical
-            && self.setup.chemical(&chosen.what).is_none()
-        {
-            self.chosen_chemical = None;
-        }
+        let setup = &self.setup;
+        self.chosen_chemicals
+            .retain(|_, chosen| setup.chemical(&chosen.what).is_some());
         self.void_allowed = None;
         self.part = Part::Full;
         let now = &self.setup;
@@ -49,9 +47,11 @@ impl Bay {
     fn see_what_is_void(&mut self, before: &Setup) {
         for sprayer in &self.setup.sprayers {
             let known = self.sprayers.entry(sprayer.id.clone()).or_default();
-            let same = before
-                .sprayer(&sprayer.id)
-                .is_some_and(|old| old.nozzle == sprayer.nozzle && old.washer == sprayer.washer);
+            let same = before.sprayer(&sprayer.id).is_some_and(|old| {
+                old.nozzle == sprayer.nozzle
+                    && old.washer == sprayer.washer
+                    && old.dial == sprayer.dial
+            });
             if same {
                 continue;
             }

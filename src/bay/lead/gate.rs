@@ -11,7 +11,7 @@ use super::LeadAction;
 pub const fn lead_only(page: Page) -> bool {
     matches!(
         page,
-        Page::Lead | Page::Day | Page::Edit | Page::Changes | Page::Loudspeakers
+        Page::Lead | Page::Day | Page::Edit | Page::Changes | Page::Loudspeakers | Page::Clock
     )
 }
 
@@ -26,8 +26,10 @@ impl Bay {
     /// True for what only the shift lead may do.
     pub fn lead_only_action(&self, action: &Action) -> bool {
         match action {
-            Action::Lead(LeadAction::ChangePin | LeadAction::Leave) => true,
-            Action::ChooseLoudspeaker(_) => true,
+            Action::Lead(LeadAction::ChangePin | LeadAction::Leave | LeadAction::ClockIsRight) => {
+                true
+            }
+            Action::ChooseLoudspeaker(_) | Action::BringBack => true,
             Action::Edit(_) => !self.is_being_set_up(),
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,

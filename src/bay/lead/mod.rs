@@ -1,5 +1,6 @@
 //! The shift lead's side: a PIN, a session that ends by itself, and the page that leads on.
 
+mod clock;
 mod gate;
 mod pin;
 mod session;
@@ -23,6 +24,8 @@ pub enum LeadAction {
     Enter,
     /// Choose another PIN.
     ChangePin,
+    /// The time that the clock shows is right. Asked for by a held press only.
+    ClockIsRight,
     /// Close the shift lead's side. Asked for by a held press only.
     Leave,
 }
@@ -64,6 +67,7 @@ impl Bay {
                 PinStage::Again => self.confirm_pin(),
             },
             LeadAction::ChangePin => self.change_pin(),
+            LeadAction::ClockIsRight => self.clock_is_right(),
             LeadAction::Leave => {
                 self.close_lead(text!("The shift lead's side is closed."), Page::Fill)
             }

@@ -179,8 +179,8 @@ impl Bay {
     pub(super) fn refuse_too_much(&mut self, volume: Volume, holds: Volume) -> Vec<Effect> {
         self.refuse(text!(
             "{} is more than it holds, {}. Measure it again.",
-            volume.shown(),
-            holds.shown()
+            self.level_shown(volume),
+            self.level_shown(holds)
         ))
     }
 
@@ -300,11 +300,11 @@ impl Bay {
             return None;
         };
         match remedy {
-            Remedy::Add(addition) => Some(Announcement::top_up(
-                self.sprayer(),
-                self.chemical(),
-                addition.pour.dose,
-            )),
+            Remedy::Add(addition) => {
+                let (sprayer, chemical) = (self.sprayer(), self.chemical());
+                let said = Announcement::top_up(sprayer, chemical, addition.pour.dose);
+                Some(as_poured(said, &addition))
+            }
             // There are no words yet for pouring off: the screen has them.
             Remedy::PourOff { .. } => Some(Announcement::pour_off(self.sprayer())),
             Remedy::OutOfReach { .. } | Remedy::Unmeasurable { .. } => None,
@@ -361,14 +361,22 @@ const ROOM: f64 = 1.0 + 1e-6;
 
 /// "120 ml added"
 fn added_words(addition: &Addition) -> Text {
-    text!("{} added", added(addition).shown())
+    text!("{} added", added(addition))
 }
 
 /// What is told of an addition: its product, or else its water.
-pub(super) fn added(addition: &Addition) -> Volume {
-    let dose = addition.pour.dose;
-    match dose.product.is_some_liquid() {
-        true => dose.product,
-        false => dose.water.as_water(),
+pub(super) fn added(addition: &Addition) -> String {
+    match addition.pour.dose.product.is_some_liquid() {
+        true => addition.pour.product_shown(),
+        false => addition.pour.water_shown(),
     }
+}
+
+/// What is said of an addition, in the unit of its measure, and to be checked where that is coarse.
+pub(super) fn as_poured(said: Announcement, addition: &Addition) -> Announcement {
+    let said = match addition.coarse {
+        true => said.to_check(addition.pour.strength),
+        false => said,
+    };
+    said.in_unit(addition.pour.measure.unit())
 }

@@ -1,7 +1,7 @@
 //! Another dose than the one shown was poured: where it lands, and what puts it right.
 
 use super::ground::NoFigure;
-use super::left_over::added;
+use super::left_over::{added, as_poured};
 use super::{MixStage, refused};
 use crate::bay::action::{Action, Effect, Page, Undo};
 use crate::bay::at_work::Bay;
@@ -161,8 +161,8 @@ impl Bay {
                 self.ask_for_level();
                 self.refuse(text!(
                     "{} is more than {} in all. How much is in it?",
-                    product.shown(),
-                    level.shown()
+                    self.shown(product),
+                    self.level_shown(level)
                 ))
             }
             false => self.show_mispoured(),
@@ -193,8 +193,8 @@ impl Bay {
         if let Some(product) = self.mixing.mispour.product.filter(|p| *p > all) {
             return self.refuse(text!(
                 "{} product cannot be in {}. Look at both again.",
-                product.shown(),
-                all.shown()
+                self.shown(product),
+                self.level_shown(all)
             ));
         }
         self.mixing.mispour.level = level;
@@ -219,12 +219,17 @@ impl Bay {
         else {
             return None;
         };
-        let add = match remedy {
-            Remedy::Add(addition) => Some(addition.pour.dose),
+        let add = match &remedy {
+            Remedy::Add(addition) => Some(addition),
             _ => None,
         };
         let (sprayer, chemical) = (self.sprayer(), self.chemical());
-        Some(Announcement::do_not_use(sprayer, chemical, strength, add))
+        let dose = add.map(|addition| addition.pour.dose);
+        let said = Announcement::do_not_use(sprayer, chemical, strength, dose);
+        Some(match add {
+            Some(addition) => as_poured(said, addition),
+            None => said,
+        })
     }
 
     /// Logs what was really poured, with what was added to put it right where `put_right`.
@@ -283,16 +288,17 @@ impl Bay {
                     // What takes it back would take it back a second time.
                     self.notices.retain(|n| n.undo != Some(Undo::Fill(wrong)));
                 }
-                let product = product.shown();
+                let product = self.shown(product);
                 let words = match (&addition, &remedy, instead_of) {
                     (Some(addition), ..) => {
-                        text!("{} logged, {} added", product, added(addition).shown())
+                        text!("{} logged, {} added", product, added(addition))
                     }
                     (None, Some(_), _) => text!("{} logged. Do not use.", product),
                     (None, None, Some(_)) => text!("{} logged instead", product),
                     (None, None, None) => text!("{} logged", product),
                 };
-                self.notify(words, Some(Undo::Fill(entry)));
+                let stops = instead_of.is_none() && addition.is_none() && remedy.is_some();
+                self.put_up(words, Some(Undo::Fill(entry)), stops);
                 self.speak(said)
             }
             Err(fault) => self.not_kept("What was poured was not logged", &fault),

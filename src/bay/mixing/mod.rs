@@ -280,7 +280,10 @@ impl Bay {
             _ => false,
         };
         match taken {
-            true => Vec::new(),
+            true => {
+                self.drop_words();
+                Vec::new()
+            }
             false => refused(),
         }
     }
@@ -300,6 +303,15 @@ impl Bay {
     }
 
     fn next_mix(&mut self) -> Vec<Effect> {
+        let stage = self.mixing.stage;
+        let effects = self.take_mix_typed();
+        if self.mixing.stage == stage {
+            self.mixing.typed.refuse();
+        }
+        effects
+    }
+
+    fn take_mix_typed(&mut self) -> Vec<Effect> {
         match self.mixing.stage {
             MixStage::LeftTyped => self.left_typed(),
             MixStage::RatioTyped => self.ratio_typed(),

@@ -5,8 +5,9 @@ use super::dated::Dated;
 use super::landing::Became;
 use super::totals::{chemical_name, money, sprayer_name};
 use crate::bay::card::{band_word, field};
-use crate::bay::records::{FillHow, Happening, LeadAccess, Scope, StockMove};
+use crate::bay::records::{CalibrationRecord, FillHow, Happening, LeadAccess, Scope, StockMove};
 use crate::bay::setup::Setup;
+use crate::trade::calibration::Container;
 use crate::trade::fill_plan::InBand;
 use crate::trade::units::{Strength, Volume, trim_number};
 
@@ -81,6 +82,28 @@ fn told(pairs: &[(&str, String)]) -> String {
     pairs.join("; ")
 }
 
+/// The cells of a calibration.
+fn calibration(record: &CalibrationRecord, setup: &Setup) -> Row {
+    Row {
+        sprayer: sprayer_name(setup, &record.sprayer),
+        fill: record.calibration.holds.map(Container::holds),
+        draw_percent: record
+            .calibration
+            .draw_fraction()
+            .map(|d| d.as_fraction() * 100.0),
+        ..Row::default()
+    }
+}
+
+/// What a calibration was done with.
+fn fitted(record: &CalibrationRecord) -> Vec<(&'static str, String)> {
+    vec![
+        ("runs", record.calibration.count().to_string()),
+        ("nozzle", record.nozzle.clone()),
+        ("washer", record.washer.clone()),
+    ]
+}
+
 fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
     let sprayer = |id: &str| sprayer_name(setup, id);
     let chemical = |id: &str| chemical_name(setup, id);
@@ -129,18 +152,13 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
         },
         Happening::Calibrated(record) => Row {
             what: "calibration",
-            sprayer: sprayer(&record.sprayer),
-            fill: Some(record.calibration.holds),
-            draw_percent: record
-                .calibration
-                .draw_fraction()
-                .map(|d| d.as_fraction() * 100.0),
-            detail: told(&[
-                ("runs", record.calibration.count().to_string()),
-                ("nozzle", record.nozzle.clone()),
-                ("washer", record.washer.clone()),
-            ]),
-            ..Row::default()
+            detail: told(&fitted(record)),
+            ..calibration(record, setup)
+        },
+        Happening::CalibrationBroughtBack { of, record } => Row {
+            what: "calibration-back",
+            detail: told(&[&[("number", of.to_string())][..], &fitted(record)].concat()),
+            ..calibration(record, setup)
         },
         Happening::Changed { sprayer: of, what } => Row {
             what: "change",
@@ -203,6 +221,11 @@ fn row(dated: &Dated, setup: &Setup) -> Option<Row> {
                 LeadAccess::PinTakenAway => "pin-taken-away",
             }
             .into(),
+            ..Row::default()
+        },
+        Happening::ClockPutRight { newest } => Row {
+            what: "clock-put-right",
+            detail: told(&[("newest", newest.format("%Y-%m-%dT%H:%M:%S%:z").to_string())]),
             ..Row::default()
         },
         Happening::SetupChanged(change) => Row {

@@ -160,6 +160,9 @@ impl Told<'_> {
 fn learned<'a>(what: &'a Happening, setup: &Setup) -> Option<(&'a str, DrawFraction)> {
     let (sprayer, draw) = match what {
         Happening::Calibrated(record) => (&record.sprayer, record.calibration.draw_fraction()),
+        Happening::CalibrationBroughtBack { record, .. } => {
+            (&record.sprayer, record.calibration.draw_fraction())
+        }
         Happening::Fill(fill) if !matches!(fill.how, FillHow::ToppedUp { .. }) => {
             let concentrate = setup
                 .chemical(&fill.chemical)

@@ -2,11 +2,12 @@
 
 use super::dated::{dated, today};
 use super::landing::follow;
+use super::set_outside::SetOutside;
 use super::totals::{Report, Span, Whose, add_up};
 use super::{Choosing, Tab};
 use crate::bay::action::Effect;
 use crate::bay::at_work::Bay;
-use crate::bay::records::RecordsFault;
+use crate::bay::records::{RecordsFault, Scope};
 use crate::trade::chemical::Chemical;
 use crate::trade::sprayer::Sprayer;
 use chrono::{Days, NaiveDate};
@@ -69,25 +70,32 @@ impl Bay {
 
     fn add_up_report(&mut self) {
         let reporting = &self.reporting;
-        self.reporting.report = add_up(
-            &reporting.log,
-            &self.setup,
-            reporting.span,
-            reporting.today,
-            &reporting.whose,
-        );
+        self.reporting.report = self.added_up(reporting.span, &reporting.whose);
     }
 
     /// Over another time than the one chosen, of everything.
     pub(super) fn report_over(&self, span: Span) -> Report {
+        self.added_up(span, &Whose::default())
+    }
+
+    fn added_up(&self, span: Span, whose: &Whose) -> Report {
         let reporting = &self.reporting;
-        add_up(
-            &reporting.log,
-            &self.setup,
-            span,
-            reporting.today,
-            &Whose::default(),
-        )
+        let mut report = add_up(&reporting.log, &self.setup, span, reporting.today, whose);
+        // What was set before anything that was read, and holds to this day.
+        let own = self.setup.sprayers.iter().map(|s| s.id.clone());
+        for scope in own.map(Scope::Sprayer).chain([Scope::Bay]) {
+            let Some((entry, at, setting)) = self.day_setting_placed(&scope) else {
+                continue;
+            };
+            let was_read = reporting
+                .log
+                .iter()
+                .any(|dated| dated.logged.entry == entry);
+            let day = (!was_read).then(|| at.date_naive());
+            let older = day.and_then(|day| SetOutside::of(setting, Some(day), &self.setup, whose));
+            report.set_outside.extend(older);
+        }
+        report
     }
 
     pub(super) fn show_tab(&mut self, tab: Tab) -> Vec<Effect> {

@@ -1,7 +1,7 @@
 //! What happened, to look at and to take away.
 //!
-//! [`dated`] says which day a happening belongs to, [`landing`] what became of a fill, [`totals`] adds
-//! them up, [`csv`] writes them as a
+//! [`dated`] says which day a happening belongs to, [`landing`] what became of a fill, [`set_outside`]
+//! which strengths were set outside of what is allowed, [`totals`] adds them up, [`csv`] writes them as a
 //! table; `looking` is the page of reports, [`taking`] the way to a stick or a phone.
 
 pub mod csv;
@@ -9,6 +9,7 @@ pub mod dated;
 pub mod landing;
 mod looking;
 mod parcel;
+pub mod set_outside;
 pub mod taking;
 pub mod through;
 pub mod totals;

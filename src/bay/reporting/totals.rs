@@ -3,6 +3,7 @@
 
 use super::dated::Dated;
 use super::landing::Became;
+use super::set_outside::{SetOutside, set_outside};
 use crate::bay::records::{Fill, Happening, Logged};
 use crate::bay::setup::Setup;
 use crate::trade::chemical::Band;
@@ -60,9 +61,12 @@ pub struct Whose {
 
 impl Whose {
     fn takes(&self, sprayer: &str, chemical: &str) -> bool {
-        self.takes_sprayer(sprayer) && self.chemical.as_deref().is_none_or(|id| id == chemical)
+        self.takes_sprayer(sprayer) && self.takes_chemical(chemical)
     }
-    fn takes_sprayer(&self, sprayer: &str) -> bool {
+    pub(super) fn takes_chemical(&self, chemical: &str) -> bool {
+        self.chemical.as_deref().is_none_or(|id| id == chemical)
+    }
+    pub(super) fn takes_sprayer(&self, sprayer: &str) -> bool {
         self.sprayer.as_deref().is_none_or(|id| id == sprayer)
     }
 }
@@ -189,6 +193,9 @@ pub struct Report {
     pub calibrated: Vec<Calibrated>,
     /// The reminders.
     pub put_off: PutOffs,
+    /// Strengths that were set outside of what is allowed, in this time or still holding in it, newest
+    /// first.
+    pub set_outside: Vec<SetOutside>,
     /// Changes of nozzle, washer or supply.
     pub changes: u32,
     /// Changes of the set-up.
@@ -323,6 +330,7 @@ pub fn add_up(
         }
     }
     report.calibrated.reverse();
+    report.set_outside = set_outside(log, setup, (span, &days), whose);
     report.landed = by_chemical
         .most_used()
         .and_then(|id| landed(id, &fills, setup));

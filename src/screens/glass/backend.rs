@@ -3,7 +3,6 @@
 //! Both hooks are Slint's own, but not under its promise of stability; the exact version that they
 //! were written for is pinned in the manifest.
 
-use std::cell::Cell;
 use std::ffi::OsString;
 use std::time::Duration;
 
@@ -32,9 +31,8 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
         selector = selector.backend_name(name.to_owned());
     }
     let glass = glass.clone();
-    let lag = Lag::default();
     selector
-        .with_libinput_event_hook(move |event| take_panel_event(&glass, &lag, event))
+        .with_libinput_event_hook(move |event| take_panel_event(&glass, event))
         .select()
         .map_err(|reason| GlassError::Backend {
             wanted: choice.map_or_else(
@@ -96,14 +94,14 @@ fn backend_for(variable: impl Fn(&str) -> Option<OsString>) -> Option<&'static s
 }
 
 /// Takes the event of a bare panel where it is a touch, and tells whether it was one.
-fn take_panel_event(glass: &Glass, lag: &Lag, event: &Event) -> bool {
+fn take_panel_event(glass: &Glass, event: &Event) -> bool {
     match event {
         Event::Touch(touch) => {
             // Frames carry nothing of their own; what is unknown must not get past the filter.
             if let Some((id, phase)) = contact_of(touch) {
-                let now = lag.on_clock(Duration::from_micros(touch.time_usec()), glass.now());
                 let place = place_of(glass, touch);
-                glass.deliver(Contact::new(id, place.0, place.1, phase), now);
+                let contact = Contact::new(id, place.0, place.1, phase);
+                glass.deliver_stamped(contact, Duration::from_micros(touch.time_usec()));
             }
             true
         }
@@ -149,34 +147,9 @@ fn contact_id(id: u64) -> i32 {
     (id & 0x7fff_ffff) as i32
 }
 
-/// Brings the panel's own times, which count from another instant, onto the glass's clock.
-///
-/// The event loop may be busy drawing when the hand touches: a tap of 80 ms that waits in the queue
-/// looks shorter, or like none at all, to who goes by arrival. Both clocks run alike, so the event
-/// that waited least tells how far they are apart.
-#[derive(Debug, Default)]
-struct Lag {
-    /// The largest lead of the panel's clock over arrivals that has been seen.
-    lead: Cell<Duration>,
-}
-
-impl Lag {
-    /// When on the glass's clock something happened that the panel stamped with `stamp` and that
-    /// arrived at `arrival`. Never after `arrival`.
-    fn on_clock(&self, stamp: Duration, arrival: Duration) -> Duration {
-        let lead = self.lead.get().max(stamp.saturating_sub(arrival));
-        self.lead.set(lead);
-        stamp.saturating_sub(lead)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const fn ms(ms: u64) -> Duration {
-        Duration::from_millis(ms)
-    }
 
     fn with(variables: &'static [(&str, &str)]) -> Option<&'static str> {
         backend_for(|name| {
@@ -201,32 +174,6 @@ mod tests {
         assert_eq!(with(chosen), None);
         let empty = &[("DISPLAY", ":0"), ("SLINT_BACKEND", "")];
         assert_eq!(with(empty), Some("winit-software"));
-    }
-
-    #[test]
-    fn a_queued_tap_keeps_its_length() {
-        let lag = Lag::default();
-        // Boot was 1000 s before the program: an event that waited 1 ms shows it.
-        let boot = ms(1_000_000);
-        assert_eq!(lag.on_clock(boot + ms(99), ms(100)), ms(100));
-        // Touched at 500 and lifted at 580, both seen only at 700.
-        let down = lag.on_clock(boot + ms(500), ms(700));
-        let up = lag.on_clock(boot + ms(580), ms(700));
-        assert_eq!(up - down, ms(80));
-        assert!(up <= ms(700));
-    }
-
-    #[test]
-    fn no_time_lies_in_the_future() {
-        let lag = Lag::default();
-        for (stamp, arrival) in [
-            (1_000_300, 900),
-            (1_000_400, 401),
-            (1_000_500, 2_000),
-            (3, 9),
-        ] {
-            assert!(lag.on_clock(ms(stamp), ms(arrival)) <= ms(arrival));
-        }
     }
 
     #[test]

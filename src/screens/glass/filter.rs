@@ -97,7 +97,13 @@ pub enum Clean {
     Released(Position),
     /// It was no finger: the press is void.
     Exited,
+    /// It was lifted too soon to be believed: void as well, but it may have been a finger, and whoever
+    /// it was is to see that it did not count.
+    Grazed,
 }
+
+/// What the clean pointer does, and when the hand did it.
+pub type Timed = (Duration, Clean);
 
 /// A contact that is on the glass.
 #[derive(Clone, Copy, Debug)]
@@ -126,6 +132,7 @@ enum Pointer {
     /// Lifted at `at`, but too soon after its touch at `from` to be sure that no drop follows.
     HeldBack {
         due: Duration,
+        lifted: Duration,
         from: Position,
         at: Position,
     },
@@ -193,7 +200,7 @@ impl Filter {
 
     /// Lets the time come to `now` (since any fixed instant) and returns what that brings: a
     /// held-back lift that now counts, or a press that became a resting contact.
-    pub fn poll(&mut self, now: Duration) -> Vec<Clean> {
+    pub fn poll(&mut self, now: Duration) -> Vec<Timed> {
         let mut out = Vec::new();
         self.advance(now, &mut out);
         out
@@ -201,7 +208,7 @@ impl Filter {
 
     /// Takes in one raw report of the time `now` (since any fixed instant; a time before the last
     /// one counts as the last one) and returns what the clean pointer does because of it.
-    pub fn feed(&mut self, contact: Contact, now: Duration) -> Vec<Clean> {
+    pub fn feed(&mut self, contact: Contact, now: Duration) -> Vec<Timed> {
         let mut out = Vec::new();
         self.advance(now, &mut out);
         match contact.phase {
@@ -214,7 +221,7 @@ impl Filter {
     }
 
     /// Forgets every contact: the panel went away, so no lift will follow.
-    pub fn reset(&mut self) -> Vec<Clean> {
+    pub fn reset(&mut self) -> Vec<Timed> {
         let mut out = Vec::new();
         self.void(&mut out);
         self.down.clear();
@@ -222,13 +229,15 @@ impl Filter {
         out
     }
 
-    fn advance(&mut self, now: Duration, out: &mut Vec<Clean>) {
+    fn advance(&mut self, now: Duration, out: &mut Vec<Timed>) {
         self.now = self.now.max(now);
         let now = self.now;
         match self.pointer {
-            Pointer::HeldBack { due, at, .. } if due <= now => {
+            Pointer::HeldBack {
+                due, lifted, at, ..
+            } if due <= now => {
                 self.pointer = Pointer::Up;
-                out.push(Clean::Released(at));
+                out.push((lifted, Clean::Released(at)));
             }
             Pointer::Held { since, .. } if since + RESTING <= now => self.void(out),
             _ => {}
@@ -237,7 +246,7 @@ impl Filter {
             .retain(|(when, _)| now.saturating_sub(*when) < SPLASH);
     }
 
-    fn started(&mut self, id: i32, at: Position, out: &mut Vec<Clean>) {
+    fn started(&mut self, id: i32, at: Position, out: &mut Vec<Timed>) {
         // A start of an id that is down means that its lift got lost: nothing it does can be
         // trusted until it has been seen to lift. Any other start ends what is being pressed too,
         // held-back lifts included.
@@ -268,11 +277,11 @@ impl Filter {
                 since: self.now,
                 from: at,
             };
-            out.push(Clean::Pressed(at));
+            out.push((self.now, Clean::Pressed(at)));
         }
     }
 
-    fn moved(&mut self, id: i32, at: Position, out: &mut Vec<Clean>) {
+    fn moved(&mut self, id: i32, at: Position, out: &mut Vec<Timed>) {
         let Some(down) = self.down.iter_mut().find(|down| down.id == id) else {
             return;
         };
@@ -281,11 +290,11 @@ impl Filter {
         }
         down.at = at;
         if matches!(self.pointer, Pointer::Held { id: held, .. } if held == id) {
-            out.push(Clean::Moved(at));
+            out.push((self.now, Clean::Moved(at)));
         }
     }
 
-    fn lifted(&mut self, id: i32, counts: bool, out: &mut Vec<Clean>) {
+    fn lifted(&mut self, id: i32, counts: bool, out: &mut Vec<Timed>) {
         let Some(index) = self.down.iter().position(|down| down.id == id) else {
             return;
         };
@@ -299,17 +308,21 @@ impl Filter {
                 from,
             } if held == id => {
                 let lasted = self.now - since;
-                if !counts || lasted < GRAZE {
+                if !counts {
                     self.void(out);
+                } else if lasted < GRAZE {
+                    self.pointer = Pointer::Up;
+                    out.push((self.now, Clean::Grazed));
                 } else if lasted < SPLASH {
                     self.pointer = Pointer::HeldBack {
                         due: since + SPLASH,
+                        lifted: self.now,
                         from,
                         at,
                     };
                 } else {
                     self.pointer = Pointer::Up;
-                    out.push(Clean::Released(at));
+                    out.push((self.now, Clean::Released(at)));
                 }
             }
             // A drop that rested here and is gone, and a press that began elsewhere just now: the
@@ -326,10 +339,10 @@ impl Filter {
         }
     }
 
-    fn void(&mut self, out: &mut Vec<Clean>) {
+    fn void(&mut self, out: &mut Vec<Timed>) {
         if !matches!(self.pointer, Pointer::Up) {
             self.pointer = Pointer::Up;
-            out.push(Clean::Exited);
+            out.push((self.now, Clean::Exited));
         }
     }
 
@@ -375,7 +388,7 @@ mod tests {
                 let clean = self.filter.poll(due);
                 assert!(!clean.is_empty(), "a deadline must bring something");
                 self.seen
-                    .extend(clean.into_iter().map(|clean| (due, clean)));
+                    .extend(clean.into_iter().map(|(_, clean)| (due, clean)));
             }
             self
         }
@@ -389,7 +402,7 @@ mod tests {
             self.until(ms(at));
             let clean = self.filter.feed(contact, ms(at));
             self.seen
-                .extend(clean.into_iter().map(|clean| (ms(at), clean)));
+                .extend(clean.into_iter().map(|(_, clean)| (ms(at), clean)));
             self
         }
 
@@ -426,7 +439,7 @@ mod tests {
         }
     }
 
-    use Clean::{Exited, Moved, Pressed, Released};
+    use Clean::{Exited, Grazed, Moved, Pressed, Released};
 
     #[test]
     fn a_tap_presses_at_once_and_releases_at_the_lift() {
@@ -441,9 +454,26 @@ mod tests {
     }
 
     #[test]
+    fn a_lift_that_was_held_back_keeps_its_own_time() {
+        // Asked only long after: the timer was held up.
+        let mut filter = Filter::new(PX_PER_MM);
+        let at = |phase| Contact {
+            id: 0,
+            position: HERE,
+            phase,
+        };
+        assert_eq!(
+            filter.feed(at(Phase::Started), ms(1000)),
+            [(ms(1000), Pressed(HERE))]
+        );
+        assert_eq!(filter.feed(at(Phase::Ended), ms(1060)), []);
+        assert_eq!(filter.poll(ms(2600)), [(ms(1060), Released(HERE))]);
+    }
+
+    #[test]
     fn a_graze_is_void_just_below_40_ms() {
         let seen = Bench::new().start(1000, 0, HERE).lift(1039, 0).take();
-        assert_eq!(seen, [(1000, Pressed(HERE)), (1039, Exited)]);
+        assert_eq!(seen, [(1000, Pressed(HERE)), (1039, Grazed)]);
         assert_eq!(Bench::new().start(1000, 0, HERE).lift(1040, 0).acts(), 1);
     }
 
@@ -666,7 +696,7 @@ mod tests {
         assert_eq!(bench.filter.reset(), []);
         assert!(!bench.filter.touched());
         bench.start(1010, 0, HERE);
-        assert_eq!(bench.filter.reset(), [Exited]);
+        assert_eq!(bench.filter.reset(), [(ms(1010), Exited)]);
         assert_eq!(bench.filter.next_deadline(), None);
     }
 
@@ -675,7 +705,7 @@ mod tests {
         let mut bench = Bench::new();
         bench.start(1000, 0, HERE);
         let lift = Contact::new(0, 0.0, 0.0, Phase::Ended);
-        assert_eq!(bench.filter.feed(lift, ms(10)), [Exited]);
+        assert_eq!(bench.filter.feed(lift, ms(10)), [(ms(1000), Grazed)]);
     }
 
     /// One contact as it really was, kept apart from the filter's own books.
@@ -785,7 +815,7 @@ mod tests {
                     *pressing = Some(fresh.expect("only a start presses"));
                 }
                 Moved(_) => assert!(pressing.is_some(), "moved while up"),
-                Exited => assert!(pressing.take().is_some(), "exited while up"),
+                Exited | Grazed => assert!(pressing.take().is_some(), "ended while up"),
                 Released(at) => {
                     let index = pressing.take().expect("released while up");
                     let own = &truths[index];
@@ -851,7 +881,7 @@ mod tests {
             };
             prop_assert_eq!(count(|clean| matches!(clean, Pressed(_))), 1);
             prop_assert_eq!(count(|clean| matches!(clean, Released(_))), 1);
-            prop_assert_eq!(count(|clean| matches!(clean, Exited)), 0);
+            prop_assert_eq!(count(|clean| matches!(clean, Exited | Grazed)), 0);
         }
     }
 }

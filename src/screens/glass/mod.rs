@@ -16,16 +16,37 @@ use std::time::{Duration, Instant};
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, Timer, TimerMode, Window};
 
-pub use filter::{Clean, Contact, Filter, Phase, Position};
+pub use filter::{Clean, Contact, Filter, Phase, Position, Timed};
 
 /// A press is shown for at least this long before its release follows, however late the event loop
-/// got to see the two: the controls judge a press by when it reaches them, and nobody can see a
-/// shorter one. Above [`filter::GRAZE`], below [`filter::SPLASH`], so it only ever delays a release
-/// that comes late already.
+/// got to see the two: nobody can see a shorter one. Below [`filter::SPLASH`], so it only ever delays
+/// a release that comes late already.
 const SHOWN: Duration = Duration::from_millis(50);
+
+/// A timer that comes later than this was held up, by drawing or by the disk. What the hand did
+/// meanwhile is still to be read, so the timer comes once more before it acts.
+const HELD_UP: Duration = Duration::from_millis(30);
 
 /// What lets the glass reach the window that it was given, for as long as that exists.
 type WithWindow = Rc<dyn Fn(&mut dyn FnMut(&Window))>;
+
+/// Tells a window of the hand before each event of it.
+type Tell = Rc<dyn Fn(Hand)>;
+
+/// The hand behind an event of the clean pointer: what the controls cannot know by themselves, because
+/// they see an event when the event loop has come round to it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Hand {
+    /// How long ago it did this.
+    pub ago: Duration,
+    /// How long the press that ends had lasted; `None` for all other events.
+    pub lasted: Option<Duration>,
+    /// The press ends because it was lifted too soon to be believed.
+    pub grazed: bool,
+    /// The panel says itself when it was touched. Else all times are those of arrival: two contacts that
+    /// waited for the event loop seem to come at once.
+    pub exact: bool,
+}
 
 /// What could not be set up between the touch panel and the screen.
 #[derive(Debug)]
@@ -71,10 +92,22 @@ struct Inner {
     filter: RefCell<Filter>,
     clock: Box<dyn Fn() -> Duration>,
     window: RefCell<Option<WithWindow>>,
+    tell: RefCell<Option<Tell>>,
+    /// How far the panel's own clock is ahead of this one, as far as is known: the largest lead of its
+    /// stamps over their arrivals. Both run alike, so the event that waited least tells. The filter goes by
+    /// the panel's clock; 0 where there is none.
+    lead: Cell<Duration>,
+    /// The panel has a clock of its own.
+    exact: Cell<bool>,
     /// Judged, but not yet passed on: see [`SHOWN`].
-    waiting: RefCell<VecDeque<Clean>>,
+    waiting: RefCell<VecDeque<Timed>>,
     /// When the latest press was passed on.
     pressed: Cell<Duration>,
+    /// When the hand did it, on the filter's clock.
+    touched_at: Cell<Duration>,
+    /// When the timer is to come, and whether it was held up before.
+    due: Cell<Duration>,
+    looks_again: Cell<bool>,
     /// Wakes the filter. A dropped timer stops, so it lives here.
     timer: Timer,
 }
@@ -96,8 +129,14 @@ impl Glass {
             filter: RefCell::new(Filter::new(px_per_mm)),
             clock: Box::new(clock),
             window: RefCell::new(None),
+            tell: RefCell::new(None),
+            lead: Cell::new(Duration::ZERO),
+            exact: Cell::new(false),
             waiting: RefCell::new(VecDeque::new()),
             pressed: Cell::new(Duration::ZERO),
+            touched_at: Cell::new(Duration::ZERO),
+            due: Cell::new(Duration::ZERO),
+            looks_again: Cell::new(false),
             timer: Timer::default(),
         }))
     }
@@ -134,10 +173,25 @@ impl Glass {
         backend::watch_window(component.window(), self);
     }
 
-    /// Takes in one raw contact of the time `now` on the glass's clock.
+    /// From now on `tell` hears of the hand before each event that the window gets, and of none
+    /// ([`Hand::default`]) after it.
+    pub fn tell(&self, tell: impl Fn(Hand) + 'static) {
+        self.0.tell.replace(Some(Rc::new(tell)));
+    }
+
+    /// Takes in one raw contact of the time `now` on the glass's clock: mostly that of its arrival.
     pub fn deliver(&self, contact: Contact, now: Duration) {
-        let clean = self.0.filter.borrow_mut().feed(contact, now);
-        self.0.pass_on(clean);
+        self.0.take(contact, now + self.0.lead.get());
+    }
+
+    /// Takes in one raw contact that the panel stamped with `stamp` by a clock of its own, which runs as
+    /// fast as the glass's but counts from another instant. How long a press lasted is told by the stamps
+    /// alone, however long they waited.
+    pub fn deliver_stamped(&self, contact: Contact, stamp: Duration) {
+        let lead = stamp.saturating_sub(self.now());
+        self.0.lead.set(self.0.lead.get().max(lead));
+        self.0.exact.set(true);
+        self.0.take(contact, stamp);
     }
 
     /// Forgets every contact and takes a press back: the panel went away.
@@ -168,23 +222,49 @@ impl Inner {
         }
     }
 
-    fn pass_on(self: &Rc<Self>, clean: Vec<Clean>) {
+    /// The filter's time.
+    fn filter_now(&self) -> Duration {
+        (self.clock)() + self.lead.get()
+    }
+
+    fn take(self: &Rc<Self>, contact: Contact, at: Duration) {
+        let clean = self.filter.borrow_mut().feed(contact, at);
+        self.pass_on(clean);
+    }
+
+    fn pass_on(self: &Rc<Self>, clean: Vec<Timed>) {
         self.waiting.borrow_mut().extend(clean);
-        while let Some(event) = self.next_due() {
+        while let Some((at, event)) = self.next_due() {
             if matches!(event, Clean::Pressed(_)) {
                 self.pressed.set((self.clock)());
+                self.touched_at.set(at);
             }
+            let ends = matches!(event, Clean::Released(_) | Clean::Grazed);
+            // Cloned, like the window.
+            let told = self.tell.borrow().clone();
+            let tell = |hand| {
+                if let Some(told) = &told {
+                    told(hand);
+                }
+            };
+            tell(Hand {
+                ago: self.filter_now().saturating_sub(at),
+                lasted: ends.then(|| at.saturating_sub(self.touched_at.get())),
+                grazed: event == Clean::Grazed,
+                exact: self.exact.get(),
+            });
             self.with_window(&mut |window| dispatch(window, event));
+            tell(Hand::default());
         }
         self.arm();
     }
 
     /// Takes the next event that need not wait. No borrow outlives this: what an event sets off may
     /// come back here.
-    fn next_due(&self) -> Option<Clean> {
+    fn next_due(&self) -> Option<Timed> {
         let mut waiting = self.waiting.borrow_mut();
-        let released = matches!(waiting.front(), Some(Clean::Released(_)));
-        if released && (self.clock)() < self.pressed.get() + SHOWN {
+        let ends = |event: &Timed| matches!(event.1, Clean::Released(_) | Clean::Grazed);
+        if waiting.front().is_some_and(ends) && (self.clock)() < self.pressed.get() + SHOWN {
             return None;
         }
         waiting.pop_front()
@@ -192,7 +272,8 @@ impl Inner {
 
     fn arm(self: &Rc<Self>) {
         let deadline = if self.waiting.borrow().is_empty() {
-            self.filter.borrow().next_deadline()
+            let of_filter = self.filter.borrow().next_deadline();
+            of_filter.map(|deadline| deadline.saturating_sub(self.lead.get()))
         } else {
             Some(self.pressed.get() + SHOWN)
         };
@@ -203,13 +284,26 @@ impl Inner {
         // Timers count whole milliseconds and cut the rest off: one more, or this wakes too soon
         // and spins until the deadline.
         let wait = deadline.saturating_sub((self.clock)()) + Duration::from_micros(999);
+        self.come_in(wait);
+    }
+
+    /// Starts the timer, which lets the filter go on.
+    fn come_in(self: &Rc<Self>, wait: Duration) {
+        self.due.set((self.clock)() + wait);
         let glass = Rc::downgrade(self);
         self.timer.start(TimerMode::SingleShot, wait, move || {
-            if let Some(glass) = glass.upgrade() {
-                let now = (glass.clock)();
-                let clean = glass.filter.borrow_mut().poll(now);
-                glass.pass_on(clean);
+            let Some(glass) = glass.upgrade() else {
+                return;
+            };
+            let held_up = (glass.clock)() > glass.due.get() + HELD_UP;
+            if held_up && !glass.looks_again.replace(true) {
+                glass.come_in(Duration::ZERO);
+                return;
             }
+            glass.looks_again.set(false);
+            let now = glass.filter_now();
+            let clean = glass.filter.borrow_mut().poll(now);
+            glass.pass_on(clean);
         });
     }
 }
@@ -232,6 +326,6 @@ fn dispatch(window: &Window, event: Clean) {
             // A lifted finger hovers nowhere.
             window.dispatch_event(WindowEvent::PointerExited);
         }
-        Clean::Exited => window.dispatch_event(WindowEvent::PointerExited),
+        Clean::Exited | Clean::Grazed => window.dispatch_event(WindowEvent::PointerExited),
     }
 }

@@ -14,11 +14,12 @@ use crate::screens::tongue::tr;
 pub(super) fn own(bay: &Bay) -> HelpPage {
     match bay.help_for() {
         // Help for itself there is none.
-        Page::Fill | Page::Help => super::filling(),
+        Page::Fill | Page::Help => super::filling(bay),
+        Page::Emergency => emergency(),
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
+        Page::Lead | Page::Clock | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -33,6 +34,15 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
 /// Choosing, and what can be known and done of a sprayer.
 fn sprayer(page_: Page) -> HelpPage {
     match page_ {
+        Page::Reaching => page(
+            &tr!("Out of reach"),
+            tr!(
+                "Neat product in this sprayer would still be too weak on the vehicle: it draws too \
+                 little of it.\n\
+                 The sprayers shown do reach the strength. Tap one: home then shows its dose of the \
+                 same product, or says that it must be rinsed first."
+            ),
+        ),
         Page::Sprayers => page(
             &tr!("Which sprayer?"),
             tr!(
@@ -45,7 +55,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Chemicals => page(
             &tr!("Which chemical?"),
             tr!(
-                "Tap the product for the next fills. Tomorrow it is the shift lead's product again.\n\
+                "Tap the product for the next fills of this sprayer; the others keep theirs. Tomorrow it is \
+                 the shift lead's product again.\n\
                  Empty and rinse the sprayer before another product goes in: what is left in it would \
                  mix with the new one.\n\
                  Out of reach means that this sprayer draws too little for that strength."
@@ -83,7 +94,8 @@ fn sprayer(page_: Page) -> HelpPage {
         Page::Sure => page(
             &tr!("How sure?"),
             tr!(
-                "The ± is how far the dose may be off; 19 of 20 times it is less.\n\
+                "The ± beside the dose is how far it may be off in the mean of many fills; 19 of 20 \
+                 times it is less. One fill scatters besides: what it lands stands on the right too.\n\
                  On the right is what it comes from. The words on the left say what would help most: a \
                  finer measure, a longer run, one more run.\n\
                  A corrected dose goes by a timed check with the mix, which draws slower than water."
@@ -94,7 +106,8 @@ fn sprayer(page_: Page) -> HelpPage {
             tr!(
                 "Each point is a calibration: the part that the sprayer drew then. Tap one, or step \
                  with Earlier and Later, to read it.\n\
-                 Bars are changes of nozzle, washer or supply. A square lies outside the lines that \
+                 The shift lead can bring an earlier one back, but not across a change.\n\
+                 Bars are changes of nozzle, washer or another part. A square lies outside the lines that \
                  the others stay in: look for wear, a blocked filter, another pressure, or a mistake \
                  in the run."
             ),
@@ -123,11 +136,23 @@ fn sprayer(page_: Page) -> HelpPage {
                 "Here is how its calibration stands. Tap the figures to see how sure the dose is, and \
                  how it went over time.\n\
                  Calibrate: measure anew how much it draws, with clean water.\n\
-                 Changed: tell that nozzle, washer or supply is another one.\n\
+                 Changed: tell that nozzle, washer, supply, dial, filter or tube is another one.\n\
                  Put off: not now, but after a few more washes. It is kept in the records."
             ),
         ),
     }
+}
+
+/// First aid.
+fn emergency() -> HelpPage {
+    page(
+        &tr!("First aid"),
+        tr!(
+            "The words are those of the label's own statements for eyes and skin. Rinse first, read \
+             later: take the safety data sheet along to the doctor.\n\
+             Where eye wash and data sheets are, and whom to call, the shift lead sets under the bay."
+        ),
+    )
 }
 
 /// The steps of a calibration.
@@ -137,7 +162,8 @@ fn calibrating(step: Option<Step>) -> HelpPage {
             &tr!("What it holds"),
             tr!(
                 "Put the pick-up tube in: it takes room too. Fill the container to its line with clean \
-                 water, pour that out into a measure, and type how much it was.\n\
+                 water, pour that out into a measure, and type how much it was. The measure stands level; \
+                 let bubbles settle, and read with the eye at the line, where the water is lowest.\n\
                  As before takes the figure of the last calibration: right as long as container, tube \
                  and line are the same."
             ),
@@ -153,15 +179,16 @@ fn calibrating(step: Option<Step>) -> HelpPage {
             | Step::BucketEmpty
             | Step::ContainerFull
             | Step::ContainerAfter
-            | Step::BucketFull,
+            | Step::BucketFull
+            | Step::CatchTemperature,
         ) => page(
             &tr!("Weighing"),
             tr!(
                 "Type what the balance shows, in kg. The bucket is weighed empty and with the catch, \
                  the container full and after the run: only what they differ by counts.\n\
-                 So wipe them dry, and weigh the container with the same tube and lid both times. \
-                 Nothing else may touch the balance. Warm water is lighter: that is why its \
-                 temperature is asked for."
+                 Weigh the bucket wet and poured out, as it is after a run; wipe the container dry, with \
+                 the same tube and lid both times. Nothing else may touch the balance. Warm water is \
+                 lighter: a temperature each for the container and the catch, up to 60 °C."
             ),
         ),
         Some(Step::FillToLine) => page(
@@ -176,17 +203,21 @@ fn calibrating(step: Option<Step>) -> HelpPage {
         ),
         Some(Step::Ready | Step::Running) => page(
             &tr!("The run"),
-            tr!("Dial wide open, nozzle in the bucket, washer on.\n\
+            tr!(
+                "Dial as it is used for washing, nozzle in the bucket, washer on.\n\
                  Start beeps five seconds down. At the long beep pull the trigger, and hold it: each \
                  pause is measured as if it had run. All must land in the bucket.\n\
                  The Enter key or a foot switch starts and stops too, with both hands on the lance.\n\
-                 Never point it at anyone. While it runs there is no help here."),
+                 Never point it at anyone. While it runs there is no help here."
+            ),
         ),
         Some(Step::Left) => page(
             &tr!("What is left"),
             tr!(
-                "Pour all that the run left in the container into the measures: tap each full load, \
-                 and type the last one, which fills none.\n\
+                "Pour all that the run left in the container into a measure that stands level: tap each \
+                 full load, type the last one. Run dry, it may be nothing, which is one tap; a few \
+                 millilitres that the tube does not reach make the dose too small where nobody tells \
+                 them.\n\
                  What it held, less what is left, is what was drawn. A wrong load is taken back by \
                  Undo, beside the loads."
             ),
@@ -194,8 +225,9 @@ fn calibrating(step: Option<Step>) -> HelpPage {
         Some(Step::Catch) => page(
             &tr!("What was caught"),
             tr!(
-                "Measure all that is in the bucket: tap each full load, and type the last one, which \
-                 fills none. A wrong load is taken back by Undo, beside the loads.\n\
+                "Measure all that is in the bucket: tap each full load, and type the last one. The jug \
+                 stands level; let bubbles settle, and read with the eye at the line, at the bottom of \
+                 the water's curve. A wrong load is taken back by Undo, beside the loads.\n\
                  It is what was drawn and the washer's water together. What was spilt makes it seem \
                  that the sprayer draws more than it does, and the dose too small."
             ),
@@ -207,7 +239,7 @@ fn calibrating(step: Option<Step>) -> HelpPage {
                  what may be behind it: then run again rather than save.\n\
                  Runs: one more run makes it surer, and one that differs can be dropped.\n\
                  Again and Throw cannot be taken back. Save, held, makes it the figure that all doses \
-                 of this sprayer go by."
+                 of this sprayer go by; for ten seconds Undo takes it back."
             ),
         ),
         None => super::calibrating(),
@@ -241,7 +273,7 @@ fn checking(checking: Option<&Checking>) -> HelpPage {
         Some(CheckStage::Ready | CheckStage::Running) | None => page(
             &tr!("The check's run"),
             tr!(
-                "Full to the line, dial wide open. Start beeps five seconds down; at the long beep \
+                "Full to the line, dial as it is used. Start beeps five seconds down; at the long beep \
                  pull the trigger and hold it. Stop as soon as it draws air: the sound changes, the \
                  jet gets thin.\n\
                  The Enter key or a foot switch starts and stops too.\n\
@@ -297,6 +329,16 @@ fn leads(page_: Page) -> HelpPage {
                  Nothing holds before it is saved, and nothing is saved that cannot be.\n\
                  Each change is in the records, with what was before, and can be taken back under \
                  Changes. Another nozzle or washer makes the calibration of its sprayer void."
+            ),
+        ),
+        Page::Clock => page(
+            &tr!("Clock"),
+            tr!(
+                "Dates are believed as long as the clock shows no less than the newest record. One record \
+                 kept while the clock stood in the future ends that: day reminders, quiet hours, today's \
+                 figures and the days of stock wait then. Washes are counted all the same.\n\
+                 Compare date and time with a watch. Where they are right, hold The time is right: what \
+                 was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
         ),
         Page::Changes => page(

@@ -2,7 +2,7 @@
 
 use super::super::generated::MixPage;
 use super::super::tongue::{shown as text, tr};
-use super::super::words::part_name;
+use super::super::words::part_in_bay;
 use super::reasons::band_words;
 use super::{Pressed, Shown, figure, lands, next};
 use crate::bay::at_work::Bay;
@@ -28,7 +28,7 @@ pub fn how_much(bay: &Bay) -> Shown {
         .into_iter()
         .map(|part| {
             let volume = bay.about(part).unwrap_or_default();
-            let about = tr!("about {}", volume.shown());
+            let about = tr!("about {}", bay.level_shown(volume));
             Pressed::mix(part.shown(), about, MixAction::AboutLeft(part))
         })
         .collect();
@@ -45,12 +45,12 @@ pub fn how_much(bay: &Bay) -> Shown {
         .take(KEYS)
         .map(|measure| {
             let load = MixAction::AddLoad(measure.id.clone());
-            Pressed::mix(format!("+ {}", measure.size.shown()), "", load)
+            Pressed::mix(format!("+ {}", measure.shown(measure.size)), "", load)
         })
         .collect();
     let some = !in_hand.loads().is_empty();
     let undo = Pressed::mix(tr!("Undo"), tr!("last load"), MixAction::UndoLoad);
-    let take = Pressed::mix(tr!("Next"), total.shown(), MixAction::TakeLoads);
+    let take = Pressed::mix(tr!("Next"), bay.level_shown(total), MixAction::TakeLoads);
     shown.lower.push(undo.enabled(some));
     shown.lower.push(take.main().enabled(some));
     shown
@@ -153,19 +153,19 @@ pub fn result(bay: &Bay) -> Shown {
             remedy,
         } => (contents, lands, fill, remedy),
     };
-    let left = contents.volume.shown();
+    let left = bay.level_shown(contents.volume);
     shown.note = match strength {
         Some(strength) => tr!("{} in it, {} lands", left.clone(), strength.shown()),
         None => tr!("{} of water", left.clone()),
     };
     let up_to = match bay.mixing().left_over().up_to() {
-        Part::Full => tr!("Up to the line, {}.", fill.shown()),
-        part => tr!("Up to {}.", part_name(part)),
+        Part::Full => tr!("Up to the line, {}.", bay.level_shown(fill)),
+        part => tr!("Up to {}.", part_in_bay(bay, part)),
     };
     match &remedy {
         Remedy::Add(addition) => {
             shown.title = tr!("Add to what is in it");
-            show_addition(&mut shown, addition);
+            show_addition(bay, &mut shown, addition);
             shown.words = format!("{} {}", measure_words(addition), up_to);
         }
         Remedy::PourOff {
@@ -175,13 +175,19 @@ pub fn result(bay: &Bay) -> Shown {
         } => {
             shown.title = match *away >= contents.volume {
                 true => tr!("Pour all of it off"),
-                false => tr!("Pour off {}", away.shown()),
+                false => tr!("Pour off {}", bay.level_shown(*away)),
             };
-            show_addition(&mut shown, then);
+            show_addition(bay, &mut shown, then);
             let whole = match (bay.smallest_that_fits(), smallest) {
-                (Some(part), _) => tr!("Or pour nothing off: it makes {}.", part_name(part)),
+                (Some(part), _) => {
+                    let part = part_in_bay(bay, part);
+                    tr!("Or pour nothing off: it makes {}.", part)
+                }
                 (None, Some(whole)) => {
-                    tr!("All of it would make {}, more than goes in.", whole.shown())
+                    tr!(
+                        "All of it would make {}, more than goes in.",
+                        bay.level_shown(*whole)
+                    )
                 }
                 (None, None) => String::new(),
             };
@@ -205,7 +211,7 @@ pub fn result(bay: &Bay) -> Shown {
     let done = matches!(remedy, Remedy::Add(_) | Remedy::PourOff { .. });
     if let Some(part) = bay.smallest_that_fits() {
         shown.lower.push(Pressed::mix(
-            part_name(part),
+            part_in_bay(bay, part),
             tr!("keep all"),
             MixAction::MakeSmallest,
         ));
@@ -238,26 +244,39 @@ pub fn unmeasurable() -> String {
     )
 }
 
-/// Product, water, and what lands then.
-pub fn show_addition(shown: &mut Shown, addition: &Addition) {
+/// Product and water in the order in which they are poured, and what lands then.
+pub fn show_addition(bay: &Bay, shown: &mut Shown, addition: &Addition) {
     let dose = addition.pour.dose;
-    if dose.product.is_some_liquid() {
-        shown.figures.push(figure(dose.product, tr!("product")));
-    }
+    let unit = addition.pour.measure.unit();
+    let water_first = bay.chemical().is_water_first();
     // As much as a drop is not poured.
-    if dose.water.as_ml() >= 0.5 {
-        shown
-            .figures
-            .push(figure(dose.water.as_water(), tr!("water")));
-    }
+    let has = (dose.product.is_some_liquid(), dose.water.as_ml() >= 0.5);
+    let both = has == (true, true);
+    let product = has.0.then(|| match both && water_first {
+        true => figure(unit, dose.product, tr!("then product")),
+        false => figure(unit, dose.product, tr!("product")),
+    });
+    let water = has.1.then(|| match both && water_first {
+        true => figure(unit, unit.water(dose.water), tr!("water first")),
+        false => figure(unit, unit.water(dose.water), tr!("water")),
+    });
+    let order = match water_first {
+        true => [water, product],
+        false => [product, water],
+    };
+    shown.figures.extend(order.into_iter().flatten());
     let then = lands(addition.pour.strength, tr!("lands then"));
     shown.figures.push(then);
 }
 
 pub fn measure_words(addition: &Addition) -> String {
-    match addition.pour.dose.product.is_some_liquid() {
+    let with = match addition.pour.dose.product.is_some_liquid() {
         true => tr!("Product with: {}.", text(&addition.pour.measure_words())),
         false => tr!("Water only."),
+    };
+    match addition.coarse {
+        true => format!("{with} {}", tr!("A coarse measure for it: look closely.")),
+        false => with,
     }
 }
 

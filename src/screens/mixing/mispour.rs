@@ -14,7 +14,7 @@ use crate::trade::units::Strength;
 /// Offers to take the fill that was logged just now back, where there is one.
 fn in_its_place(bay: &Bay) -> Option<Pressed> {
     let (_, _, fill) = bay.logged_just_now()?;
-    let note = fill.poured.shown();
+    let note = bay.shown(fill.poured);
     Some(match bay.mixing().mispour().replaces() {
         true => Pressed::mix(tr!("In place of"), note, MixAction::Replace(false)),
         false => Pressed::mix(tr!("Beside"), note, MixAction::Replace(true)),
@@ -25,8 +25,8 @@ pub fn poured(bay: &Bay) -> Shown {
     let words = match bay.meant() {
         Ok(meant) => tr!(
             "Meant: {} in {}. How much product was really poured?",
-            meant.product.shown(),
-            meant.fill.shown()
+            bay.shown(meant.product),
+            bay.level_shown(meant.fill)
         ),
         Err(why) => no_figure(bay, &why),
     };
@@ -37,7 +37,11 @@ pub fn level(bay: &Bay) -> Shown {
     let words = tr!("How much is in it now, product and water?");
     let mut shown = Shown::volume(bay, tr!("In all"), words);
     if let Ok(meant) = bay.meant() {
-        let as_meant = Pressed::mix(meant.fill.shown(), tr!("as meant"), MixAction::ToTheLine);
+        let as_meant = Pressed::mix(
+            bay.level_shown(meant.fill),
+            tr!("as meant"),
+            MixAction::ToTheLine,
+        );
         shown.lower.insert(0, as_meant);
     }
     shown
@@ -61,20 +65,25 @@ pub fn result(bay: &Bay) -> Shown {
     };
     shown.note = tr!(
         "{} product in {}",
-        contents.product().shown(),
-        contents.volume.shown()
+        bay.shown(contents.product()),
+        bay.level_shown(contents.volume)
     );
     let level = Pressed::mix(
         tr!("In it"),
-        contents.volume.shown(),
+        bay.level_shown(contents.volume),
         MixAction::Open(MixStage::Level),
     );
     let Some(remedy) = remedy else {
+        let unit = bay.unit_for(contents.volume);
         shown.title = tr!("It can be used");
         shown.figures = vec![
             lands(strength, tr!("lands")),
-            figure(contents.product(), tr!("product")),
-            figure(contents.volume.as_water(), tr!("in all")),
+            figure(
+                bay.unit_for(contents.product()),
+                contents.product(),
+                tr!("product"),
+            ),
+            figure(unit, unit.water(contents.volume), tr!("in all")),
         ];
         shown.words = verdict(bay, in_band);
         shown.lower.push(level);
@@ -90,15 +99,15 @@ pub fn result(bay: &Bay) -> Shown {
     match &remedy {
         Remedy::Add(addition) => {
             shown.title = tr!("Put right: add");
-            show_addition(&mut shown, addition);
+            show_addition(bay, &mut shown, addition);
             shown.words = measure_words(addition);
         }
         Remedy::PourOff { away, then, .. } => {
             shown.title = match *away >= contents.volume {
                 true => tr!("Pour all of it off"),
-                false => tr!("Pour off {}", away.shown()),
+                false => tr!("Pour off {}", bay.level_shown(*away)),
             };
-            show_addition(&mut shown, then);
+            show_addition(bay, &mut shown, then);
             shown.words = format!("{} {}", tr!("Then add."), measure_words(then));
         }
         Remedy::OutOfReach { wanted, strongest } => {

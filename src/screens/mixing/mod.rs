@@ -16,7 +16,7 @@ use super::wall::Hands;
 use crate::bay::action::Action;
 use crate::bay::at_work::Bay;
 use crate::bay::mixing::{MixAction, MixStage};
-use crate::trade::units::{Strength, Volume};
+use crate::trade::units::{LineUnit, Strength, Volume};
 
 /// A page as it is shown.
 struct Shown {
@@ -122,7 +122,7 @@ impl Shown {
         shown.unit = typed.unit().shown().into();
         shown.words = words;
         shown.upper = vec![Pressed::mix(
-            typed.unit().shown(),
+            tr!("in {}", typed.unit().other().shown()),
             tr!("change"),
             MixAction::SwitchUnit,
         )];
@@ -162,8 +162,8 @@ fn choose(bay: &Bay) -> Shown {
     shown
 }
 
-fn figure(volume: Volume, what: String) -> MixFigure {
-    let (value, unit) = volume.figure();
+fn figure(unit: LineUnit, volume: Volume, what: String) -> MixFigure {
+    let (value, unit) = unit.figure(volume);
     MixFigure {
         value: value.into(),
         unit: unit.into(),

@@ -7,7 +7,7 @@ use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::mixing::NoFigure;
 use crate::trade::fill_plan::InBand;
-use crate::trade::units::{Strength, trim_number};
+use crate::trade::units::Strength;
 
 /// Why there is no figure, with what to do.
 pub fn no_figure(bay: &Bay, why: &NoFigure) -> String {
@@ -42,9 +42,8 @@ pub fn no_figure(bay: &Bay, why: &NoFigure) -> String {
             strongest.shown()
         ),
         NoFigure::Unmeasurable { dose } => {
-            let ml = dose.as_ml();
-            let right = trim_number(ml, if ml < 1.0 { 2 } else { 1 });
-            tr!("{} ml would be right: no measure here shows that.", right)
+            let right = bay.shown(*dose);
+            tr!("{} would be right: no measure here shows that.", right)
         }
         NoFigure::AboveBand { lands, most } => above_band(*lands, *most),
     }
@@ -68,8 +67,10 @@ pub fn way_out(bay: &Bay, why: &NoFigure) -> Vec<Pressed> {
 impl Shown {
     /// Nothing but why there is no figure.
     pub fn without_figure(mut self, bay: &Bay, why: &NoFigure) -> Self {
-        if let NoFigure::Rinse(_) = why {
-            self.alarm = tr!("Never top it up with another product.");
+        match why {
+            NoFigure::Rinse(_) => self.alarm = tr!("Never top it up with another product."),
+            NoFigure::Void(_) | NoFigure::OutOfReach { .. } => self.alarm = tr!("Do not use"),
+            _ => {}
         }
         self.words = no_figure(bay, why);
         self.lower = way_out(bay, why);

@@ -3,6 +3,7 @@
 use super::super::generated::{MixClass, MixPage, MixRow};
 use super::super::models::fact;
 use super::super::tongue::{shown as text, tr};
+use super::super::words::finer_measure;
 use super::reasons::{no_figure, way_out};
 use super::{Pressed, Shown};
 use crate::bay::at_work::Bay;
@@ -69,13 +70,14 @@ pub fn count(bay: &Bay) -> Shown {
             };
         }
         ForVehicles::Fills { fills, part, plan } => {
-            let amount = plan.fill.shown();
+            let amount = bay.level_shown(plan.fill);
             if fills.full > 0 {
                 shown
                     .facts
                     .push(fact(&tr!("Full fills"), fills.full.to_string()));
             }
-            if fills.part.is_some() {
+            // What is told of a coarse measure takes its place: the button says how much it is.
+            if fills.part.is_some() && !(plan.coarse && fills.full == 0) {
                 let name = if fills.full > 0 {
                     tr!("and one of")
                 } else {
@@ -84,15 +86,20 @@ pub fn count(bay: &Bay) -> Shown {
                 shown.facts.push(fact(&name, amount.clone()));
             }
             let pour = &plan.pour;
-            shown
-                .facts
-                .push(fact(&tr!("Product"), pour.dose.product.shown()));
-            shown
-                .facts
-                .push(fact(&tr!("Water"), pour.dose.water.as_water().shown()));
+            let (product, water) = (pour.product_shown(), pour.water_shown());
+            shown.facts.extend(match bay.chemical().is_water_first() {
+                true => [
+                    fact(&tr!("Water first"), water),
+                    fact(&tr!("Then product"), product),
+                ],
+                false => [fact(&tr!("Product"), product), fact(&tr!("Water"), water)],
+            });
             shown.facts.push(fact(&tr!("Lands"), pour.strength.shown()));
             if pour.loads > 1 {
                 shown.words = text(&pour.measure_words());
+            }
+            if let Some(finer) = finer_measure(&plan) {
+                shown.words = tr!("Coarse. Better: {}.", finer);
             }
             if fills.full > 0 && fills.part.is_some() {
                 shown.lower.push(Pressed::mix(
@@ -123,7 +130,8 @@ pub fn coverage(bay: &Bay) -> Shown {
             shown.rows = classes
                 .iter()
                 .map(|(class, coverage)| {
-                    let product = coverage.product_per_vehicle.figure();
+                    let product = coverage.product_per_vehicle;
+                    let product = bay.unit_for(product).figure(product);
                     let money = coverage.cost_per_vehicle.map_or(String::new(), |cost| {
                         format!("{cost:.2} {}", bay.setup().currency)
                     });

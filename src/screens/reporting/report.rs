@@ -1,14 +1,16 @@
 //! The page of reports.
 
 use crate::bay::at_work::Bay;
+use crate::bay::reporting::set_outside::SetOutside;
 use crate::bay::reporting::totals::{Figures, Landed, Report, Span};
 use crate::bay::reporting::{Choosing, Tab};
 use crate::screens::generated::{
-    Bar, CalibratedRow, Choice, Landing, ReportPage, ReportTab, ReportingView,
+    Bar, Choice, EventRow, Landing, ReportPage, ReportTab, ReportingView,
 };
 use crate::screens::models::{fact, update};
 use crate::screens::tongue::tr;
 use crate::screens::words;
+use crate::trade::days_strength::Allowed;
 use crate::trade::units::{Strength, trim_number};
 use chrono::{Datelike, NaiveDate, Weekday};
 
@@ -18,8 +20,10 @@ const MOST_BARS: usize = 7;
 const MOST_LONG_BARS: usize = 4;
 /// More fills are too close together for a line: the newest are shown.
 const MOST_FILLS: usize = 60;
-/// So many calibrations stand beside the figures.
-const MOST_CALIBRATIONS: usize = 4;
+/// So many lines stand beside the figures of the events: a calibration takes one.
+const EVENT_LINES: usize = 4;
+/// A strength that was set outside of what is allowed takes so many of them.
+const OUTSIDE_LINES: usize = 2;
 
 /// Shows what happened.
 pub fn show(bay: &Bay, view: &ReportingView) {
@@ -56,6 +60,11 @@ pub fn show(bay: &Bay, view: &ReportingView) {
         false => "".into(),
     });
     view.set_empty(nothing.into());
+    view.set_outside(match tab {
+        // One by one there.
+        Tab::Care => "".into(),
+        _ => set_outside_words(&report.set_outside).into(),
+    });
     let bars = match tab {
         Tab::Landed | Tab::Care => Vec::new(),
         _ => bars(bay, report, tab),
@@ -140,11 +149,37 @@ fn sum(bay: &Bay, report: &Report, tab: Tab) -> String {
                 None => tr!("no band"),
             },
         },
-        Tab::Care => match report.without_date.washes + report.without_date.fills {
-            0 => String::new(),
-            n => tr!("{} without a date", n),
-        },
+        Tab::Care => {
+            let undated = report.without_date.washes + report.without_date.fills;
+            match (report.set_outside.len(), undated) {
+                (0, 0) => String::new(),
+                (0, n) => tr!("{} without a date", n),
+                (n, _) => tr!("{} set outside", n),
+            }
+        }
     }
+}
+
+/// That a strength was set outside of what is allowed, and for which sprayer; empty where none was.
+pub fn set_outside_words(all: &[SetOutside]) -> String {
+    let Some(newest) = all.first() else {
+        return String::new();
+    };
+    let (chemical, strength) = (&newest.chemical, newest.strength.shown());
+    let where_ = outside_sprayer(newest);
+    let words = match newest.allowed {
+        Allowed::TooWeak => tr!("{} set to {}, too weak: {}", chemical, strength, where_),
+        _ => tr!("{} set to {}, too strong: {}", chemical, strength, where_),
+    };
+    match all.len() - 1 {
+        0 => words,
+        1 => tr!("{}. 1 more.", words),
+        n => tr!("{}. {} more.", words, n),
+    }
+}
+
+fn outside_sprayer(set: &SetOutside) -> String {
+    set.sprayer.clone().unwrap_or_else(|| tr!("Whole bay"))
 }
 
 /// Why there is nothing to be seen; empty where there is something.
@@ -361,18 +396,29 @@ fn show_care(report: &Report, view: &ReportingView) {
     if let Some(new) = update(view.get_care_facts(), facts) {
         view.set_care_facts(new);
     }
-    let rows = report
-        .calibrated
-        .iter()
-        .take(MOST_CALIBRATIONS)
-        .map(|one| CalibratedRow {
-            sprayer: one.sprayer.as_str().into(),
-            date: one.day.map_or_else(|| tr!("no date"), words::date).into(),
-            draw: one.draw.map_or(String::new(), |draw| draw.shown()).into(),
-        })
-        .collect();
-    if let Some(new) = update(view.get_calibrated(), rows) {
-        view.set_calibrated(new);
+    let date = |day: Option<NaiveDate>| day.map_or_else(|| tr!("no date"), words::date);
+    let outside = report.set_outside.iter().map(|set| EventRow {
+        name: format!("{}: {}", set.chemical, outside_sprayer(set)).into(),
+        of: match set.allowed {
+            Allowed::TooWeak => tr!("too weak, {}", date(set.day)),
+            _ => tr!("too strong, {}", date(set.day)),
+        }
+        .into(),
+        figure: set.strength.shown().into(),
+        outside: true,
+    });
+    let calibrated = report.calibrated.iter().map(|one| EventRow {
+        name: one.sprayer.as_str().into(),
+        of: date(one.day).into(),
+        figure: one.draw.map_or(String::new(), |draw| draw.shown()).into(),
+        outside: false,
+    });
+    // What was outside of the band is never crowded out by what was not.
+    let outside: Vec<EventRow> = outside.take(EVENT_LINES / OUTSIDE_LINES).collect();
+    let left = EVENT_LINES - OUTSIDE_LINES * outside.len();
+    let rows = outside.into_iter().chain(calibrated.take(left)).collect();
+    if let Some(new) = update(view.get_events(), rows) {
+        view.set_events(new);
     }
 }
 

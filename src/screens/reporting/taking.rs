@@ -1,7 +1,7 @@
 //! Records and card to a stick or a phone.
 
 use super::codes;
-use super::report::{fills, product_and_money, span_title};
+use super::report::{fills, product_and_money, set_outside_words, span_title};
 use crate::bay::at_work::Bay;
 use crate::bay::ports::{Leave, OnStick, StickFault};
 use crate::bay::reporting::taking::{CODE_BYTES, CodesOf, TakeStage, Taking, What};
@@ -244,6 +244,12 @@ fn totals_lines(bay: &Bay, report: &Report) -> String {
             put_off.washes
         ));
     }
+    lines.extend(report.set_outside.iter().map(|set| {
+        let mut set = set.clone();
+        set.chemical = short(&set.chemical);
+        set.sprayer = set.sprayer.map(|name| short(&name));
+        set_outside_words(&[set])
+    }));
     // What is of single chemicals comes last: there may be many of them.
     lines.extend(report.landed.as_ref().map(|landed| {
         landed_line(&Landed {

@@ -7,7 +7,8 @@ use crate::bay::records::{
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::SetupChange;
 use crate::store::records::sound::Chosen;
-use crate::trade::calibration::{Calibration, Run};
+use crate::trade::calibration::{Calibration, Container, Doubt, Run, Way};
+use crate::trade::possible::Impossible;
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
 use chrono::NaiveDate;
@@ -28,12 +29,14 @@ pub(super) struct Contents {
     pub former_sprayers: Vec<String>,
     pub former_chemicals: Vec<String>,
     pub last_sprayer: Option<String>,
-    pub chosen_chemical: Option<ChosenChemical>,
+    /// What operators chose last for each sprayer.
+    pub choices: Vec<Choice>,
     /// How the wall is heard.
     pub sound: Chosen,
     pub draft: Option<Draft>,
     /// In the order they happened, as are all lists below.
     pub calibrations: Vec<KeptCalibration>,
+    pub brought_back: Vec<BroughtBack>,
     pub wash_counts: Vec<WashCount>,
     pub fills: Vec<KeptFill>,
     pub changes: Vec<Change>,
@@ -45,12 +48,15 @@ pub(super) struct Contents {
     pub stock: Vec<KeptStock>,
     pub day_settings: Vec<DaySet>,
     pub lead: Vec<(Moment, LeadAccess)>,
+    /// When the clock was put right, and the newest date until then.
+    pub clocks: Vec<(Moment, Moment)>,
     pub setup_changes: Vec<(Moment, KeptSetup)>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct ChosenChemical {
+pub(super) struct Choice {
     pub at: Moment,
+    pub scope: Scope,
     pub chemical: String,
     /// How many of the day's settings came before it: its place among them.
     pub settings_before: usize,
@@ -64,6 +70,19 @@ pub(super) struct KeptCalibration {
     /// What was changed since, where no `[[change]]` says so.
     pub void: Option<VoidCause>,
     /// How many of the fills came before it: its place among them.
+    pub fills_before: usize,
+    pub taken_back: bool,
+}
+
+/// An earlier calibration that was brought back.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct BroughtBack {
+    pub at: Moment,
+    /// Its place among all calibrations, from 0.
+    pub calibration: usize,
+    /// How many of the calibrations, of all sprayers, came before it.
+    pub calibrations_before: usize,
+    /// How many of the fills came before it.
     pub fills_before: usize,
 }
 
@@ -174,13 +193,18 @@ impl Contents {
         records::Summary {
             washes: self.wash_counts.iter().map(|w| u64::from(w.count)).sum(),
             fills: count(self.fills.iter().filter(|f| !f.taken_back).count()),
-            calibrations: count(self.calibrations.len()),
+            calibrations: count(self.calibrations.iter().filter(|c| !c.taken_back).count()),
         }
     }
 
     /// The newest date of all that is in it.
     pub fn newest(&self) -> Option<Moment> {
+        // Dates of a clock that was put right are not believed for what they are.
+        if let (Some(newest), false) = (self.newest, self.clocks.is_empty()) {
+            return Some(newest);
+        }
         let dates = self.calibrations.iter().map(|c| c.record.taken);
+        let dates = dates.chain(self.brought_back.iter().map(|b| b.at));
         let dates = dates.chain(self.fills.iter().map(|f| f.at));
         let dates = dates.chain(self.changes.iter().map(|c| c.at));
         let dates = dates.chain(self.put_offs.iter().map(|p| p.at));
@@ -192,7 +216,7 @@ impl Contents {
         let dates = dates.chain(self.day_settings.iter().map(|d| d.at));
         let dates = dates.chain(self.lead.iter().map(|(at, _)| *at));
         let dates = dates.chain(self.setup_changes.iter().map(|(at, _)| *at));
-        let dates = dates.chain(self.chosen_chemical.iter().map(|c| c.at));
+        let dates = dates.chain(self.choices.iter().map(|c| c.at));
         dates.chain(self.newest).max()
     }
 }
@@ -201,15 +225,18 @@ impl Contents {
 pub(super) fn is_odd(calibration: &Calibration) -> bool {
     calibration
         .runs()
-        .any(|run| !odd(run, calibration.holds).is_empty())
+        .any(|run| !odd(run, calibration.holds.map(Container::holds)).is_empty())
 }
 
-/// What is odd about the readings of one run from a container that holds so much, in words; empty
-/// for a plausible one.
-pub(super) fn odd(run: &Run, holds: Volume) -> Vec<String> {
-    let mut odd: Vec<String> = run.doubts().iter().map(|d| d.words().to_string()).collect();
+/// What is odd about the readings of one run from a container that was measured to hold so much, in
+/// words; empty for a plausible one.
+pub(super) fn odd(run: &Run, holds: Option<Volume>) -> Vec<String> {
+    let mut odd: Vec<String> = odd_readings(run)
+        .iter()
+        .map(|doubt| doubt.words().to_string())
+        .collect();
     let drawn = run.drawn;
-    if drawn > holds * 1.1 {
+    if let Some(holds) = holds.filter(|holds| run.way != Way::ByWeight && drawn > *holds * 1.1) {
         odd.push(format!(
             "{} were drawn from a container that holds {}.",
             drawn.shown(),
@@ -217,6 +244,23 @@ pub(super) fn odd(run: &Run, holds: Volume) -> Vec<String> {
         ));
     }
     odd
+}
+
+/// A time or a volume that the wall would not save is by itself nothing odd: backups of older versions
+/// hold such without saying so. What those versions questioned in such a run is: its flow, its draw
+/// fraction, and that no time went by at all.
+fn odd_readings(run: &Run) -> Vec<Doubt> {
+    let (beyond, others): (Vec<Doubt>, Vec<Doubt>) = run.doubts().into_iter().partition(|doubt| {
+        matches!(
+            doubt,
+            Doubt::Impossible(Impossible::Time(_) | Impossible::Drawn(_))
+        )
+    });
+    match (others.is_empty(), beyond.is_empty()) {
+        (true, false) if run.time.is_zero() => beyond,
+        (true, false) => run.unlikely(),
+        _ => others,
+    }
 }
 
 /// Tells where the dates of calibrations cannot be in order, one sprayer after the other.

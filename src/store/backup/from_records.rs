@@ -1,14 +1,14 @@
 //! From the records to contents.
 
 use super::contents::{
-    Change, ChosenChemical, Contents, Correction, DaySet, KeptCalibration, KeptCheck, KeptFill,
-    KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
+    BroughtBack, Change, Choice, Contents, Correction, DaySet, KeptCalibration, KeptCheck,
+    KeptFill, KeptPutOff, KeptSetup, KeptStock, Moment, Rinse, WashCount,
 };
 use super::{Path, records};
-use crate::bay::records::{Entry, Past, Placed, RecordsFault, Scope};
+use crate::bay::records::{Broken, Entry, Past, Placed, RecordsFault, Scope};
 use crate::bay::setup::Setup;
 use crate::store::records::history::washes_lasted;
-use crate::store::records::runs::CALIBRATIONS;
+use crate::store::records::runs::{CALIBRATIONS, KEPT, STANDS};
 use crate::store::records::sound::Chosen;
 use crate::store::records::stamp::Stamp;
 use crate::store::records::{
@@ -18,15 +18,21 @@ use crate::trade::reminder::{PutOff, VoidCause};
 use chrono::NaiveDate;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// True where the sprayer's newest calibration is above this row's id.
-const ENDED: &str =
+/// True where a calibration of the sprayer came after this row.
+const FOLLOWED: &str =
     "EXISTS (SELECT 1 FROM calibrations c WHERE c.sprayer = t.sprayer AND c.id > t.id)";
 
-/// True where the sprayer's newest calibration or change is above this row's id.
+/// True where the sprayer's calibration counts since a number above this row's.
+const ENDED: &str =
+    "EXISTS (SELECT 1 FROM stands s WHERE s.sprayer = t.sprayer AND s.since > t.id)";
+
+/// True where the sprayer's calibration counts since a number above this row's, or it was changed
+/// since.
 const OUTLIVED: &str = "EXISTS (
-    SELECT 1 FROM (SELECT sprayer, id FROM calibrations UNION ALL SELECT sprayer, id FROM changes) n
+    SELECT 1 FROM (SELECT sprayer, since AS id FROM stands
+                   UNION ALL SELECT sprayer, id FROM changes) n
     WHERE n.sprayer = t.sprayer AND n.id > t.id)";
 
 /// Everything of a bay, as of one moment.
@@ -43,10 +49,11 @@ pub(super) fn contents(
         former_sprayers: Vec::new(),
         former_chemicals: Vec::new(),
         last_sprayer: None,
-        chosen_chemical: None,
+        choices: Vec::new(),
         sound: Chosen::default(),
         draft: None,
         calibrations: Vec::new(),
+        brought_back: Vec::new(),
         wash_counts: Vec::new(),
         fills: Vec::new(),
         changes: Vec::new(),
@@ -58,30 +65,48 @@ pub(super) fn contents(
         stock: Vec::new(),
         day_settings: Vec::new(),
         lead: Vec::new(),
+        clocks: Vec::new(),
         setup_changes: Vec::new(),
     };
     if let Some(connection) = records::open_to_read(path)? {
-        read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        let broken =
+            read_out(&connection, &mut contents).map_err(|e| explain(path, "reading them", &e))?;
+        refuse_what_is_broken(path, &broken)?;
     }
     former(&mut contents, setup);
     Ok(contents)
 }
 
-fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Error> {
+/// A backup of what is not as it was kept would pass it on as sound.
+fn refuse_what_is_broken(path: &Path, broken: &[Broken]) -> Result<(), RecordsFault> {
+    let bears = |b: &&Broken| !b.no_dose.is_empty() || !b.unknown_mix.is_empty();
+    match broken.iter().find(bears) {
+        None => Ok(()),
+        Some(broken) => Err(RecordsFault::new(format!(
+            "the records {} are damaged, and a backup would pass that on as sound: {} {}",
+            path.display(),
+            broken.words(),
+            broken.remedy()
+        ))),
+    }
+}
+
+fn read_out(connection: &Connection, contents: &mut Contents) -> Result<Vec<Broken>, Error> {
     let tx = connection.unchecked_transaction()?;
     let past = reading::past_in(&tx)?;
     let numbers = fills_in(&tx, contents)?;
     contents.calibrations = calibrations(&tx, &past, &numbers)?;
+    contents.brought_back = brought_back(&tx, &numbers)?;
     contents.newest = past.newest;
     contents.last_sprayer = past.last_sprayer;
     contents.sound = sound::chosen(&tx)?;
     contents.draft = past.draft;
     contents.wash_counts = wash_counts(&tx)?;
-    around_the_fill(&tx, past.chosen_chemical, contents, &numbers)?;
+    around_the_fill(&tx, past.chosen_chemicals, contents, &numbers)?;
     contents.changes = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {ENDED} AS ended,
+            "SELECT t.*, at, {FOLLOWED} AS ended,
                 (SELECT count(*) FROM calibrations c
                  WHERE c.sprayer = t.sprayer AND c.id < t.id) AS calibrations_before,
                 (SELECT max(id) FROM calibrations c
@@ -103,7 +128,8 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.put_offs = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {ENDED} AS ended FROM put_offs t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
+            "WITH {STANDS} SELECT t.*, at, {ENDED} AS ended
+             FROM put_offs t JOIN happenings USING (id) ORDER BY ended DESC, t.id"
         ),
         |row| {
             Ok(KeptPutOff {
@@ -119,7 +145,9 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     )?;
     contents.checks = all(
         &tx,
-        &format!("SELECT t.*, {OUTLIVED} AS ended FROM checks t ORDER BY ended DESC, t.id"),
+        &format!(
+            "WITH {STANDS} SELECT t.*, {OUTLIVED} AS ended FROM checks t ORDER BY ended DESC, t.id"
+        ),
         |row| {
             Ok(KeptCheck {
                 record: checks::record(row)?,
@@ -130,7 +158,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
     contents.corrections = all(
         &tx,
         &format!(
-            "SELECT t.*, at, {OUTLIVED} AS ended FROM corrections t JOIN happenings USING (id)
+            "WITH {STANDS} SELECT t.*, at, {OUTLIVED} AS ended FROM corrections t JOIN happenings USING (id)
              ORDER BY ended DESC, t.id"
         ),
         |row| {
@@ -162,6 +190,12 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             ))
         },
     )?;
+    contents.clocks = all(
+        &tx,
+        "SELECT at, clocks_put_right.newest AS newest FROM clocks_put_right
+         JOIN happenings USING (id) ORDER BY id",
+        |row| Ok((moment(row, "at")?, moment(row, "newest")?)),
+    )?;
     contents.setup_changes = all(
         &tx,
         "SELECT * FROM setup_changes JOIN happenings USING (id) ORDER BY id",
@@ -174,7 +208,7 @@ fn read_out(connection: &Connection, contents: &mut Contents) -> Result<(), Erro
             Ok((moment(row, "at")?, kept))
         },
     )?;
-    Ok(())
+    Ok(past.broken)
 }
 
 /// Every row of a query, made into something.
@@ -199,20 +233,40 @@ fn calibrations(
 ) -> Result<Vec<KeptCalibration>, Error> {
     let lasted = washes_lasted(tx, None)?;
     let sql = format!(
-        "SELECT *, lead(id) OVER (PARTITION BY sprayer ORDER BY id) AS next
-         FROM ({CALIBRATIONS}) ORDER BY id"
+        "WITH {KEPT} SELECT *, id = (SELECT max(id) FROM kept k WHERE k.sprayer = c.sprayer) AS newest
+         FROM ({CALIBRATIONS}) c ORDER BY id"
     );
     all(tx, &sql, |row| {
         let record = reading::calibration(tx, row)?;
-        let is_newest = row.get::<_, Option<i64>>("next")?.is_none();
+        let is_newest = row.get::<_, Option<bool>>("newest")?.unwrap_or(false);
         let now = past.sprayers.get(&record.sprayer).filter(|_| is_newest);
         Ok(KeptCalibration {
+            taken_back: taken_back(row)?,
             washes_since: lasted.get(&row.get("id")?).copied().unwrap_or_default(),
             void: now.and_then(|of| of.void),
             fills_before: fills_before(numbers, row)?,
             record,
         })
     })
+}
+
+fn brought_back(tx: &Connection, numbers: &[Entry]) -> Result<Vec<BroughtBack>, Error> {
+    let sql = "SELECT *,
+            (SELECT count(*) FROM calibrations c WHERE c.id < b.calibration) AS place,
+            (SELECT count(*) FROM calibrations c WHERE c.id < b.id) AS calibrations_before
+        FROM calibrations_brought_back b JOIN happenings USING (id) ORDER BY id";
+    all(tx, sql, |row| {
+        Ok(BroughtBack {
+            at: moment(row, "at")?,
+            calibration: count(row, "place")?,
+            calibrations_before: count(row, "calibrations_before")?,
+            fills_before: fills_before(numbers, row)?,
+        })
+    })
+}
+
+fn count(row: &Row<'_>, column: &str) -> Result<usize, Error> {
+    row.get::<_, u32>(column).map(|count| count as usize)
 }
 
 fn wash_counts(tx: &Connection) -> Result<Vec<WashCount>, Error> {
@@ -264,7 +318,7 @@ fn fills_in(tx: &Connection, contents: &mut Contents) -> Result<Vec<Entry>, Erro
 /// What stands among the fills in its place, and the day's chemical.
 fn around_the_fill(
     tx: &Connection,
-    chosen: Option<Placed<String>>,
+    chosen: BTreeMap<Scope, Placed<String>>,
     contents: &mut Contents,
     numbers: &[Entry],
 ) -> Result<(), Error> {
@@ -298,11 +352,15 @@ fn around_the_fill(
             taken_back: taken_back(row)?,
         })
     })?;
-    contents.chosen_chemical = chosen.map(|chosen| ChosenChemical {
+    let mut chosen: Vec<(Scope, Placed<String>)> = chosen.into_iter().collect();
+    chosen.sort_by_key(|(_, chosen)| chosen.entry);
+    let choices = chosen.into_iter().map(|(scope, chosen)| Choice {
         at: chosen.at,
+        scope,
         chemical: chosen.what,
         settings_before: settings.partition_point(|set| *set < chosen.entry),
     });
+    contents.choices = choices.collect();
     Ok(())
 }
 
@@ -345,7 +403,12 @@ fn former(contents: &mut Contents, setup: &Setup) {
     sprayers.extend(contents.thrown_away.iter().map(|(_, d)| d.sprayer.as_str()));
     sprayers.extend(contents.draft.iter().map(|d| d.sprayer.as_str()));
     sprayers.extend(contents.last_sprayer.as_deref());
-    chemicals.extend(contents.chosen_chemical.iter().map(|c| c.chemical.as_str()));
+    for choice in &contents.choices {
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            sprayers.insert(sprayer);
+        }
+        chemicals.insert(&choice.chemical);
+    }
     let owned = |ids: BTreeSet<&str>, known: &dyn Fn(&str) -> bool| -> Vec<String> {
         let former = ids.into_iter().filter(|id| !known(id));
         former.map(str::to_owned).collect()

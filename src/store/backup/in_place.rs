@@ -92,12 +92,10 @@ fn hold(records: &Path) -> Result<Option<Connection>, StoreFault> {
         Ok(connection) => Ok(Some(connection)),
         Err(e) => match e.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
-                Err(StoreFault::Records(RecordsFault {
-                    message: format!(
-                        "fillcall is running on {}: stop it, then restore",
-                        records.display()
-                    ),
-                }))
+                Err(StoreFault::Records(RecordsFault::new(format!(
+                    "fillcall is running on {}: stop it, then restore",
+                    records.display()
+                ))))
             }
             _ => Ok(None),
         },

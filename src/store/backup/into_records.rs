@@ -4,12 +4,14 @@
 //! with the changes that came after it, in their places among the fills, then what still stands: that
 //! order is all that the records go by.
 
-use super::contents::{Change, Contents, KeptCalibration, KeptPutOff, KeptSetup, Moment};
+use super::contents::{
+    BroughtBack, Change, Contents, KeptCalibration, KeptPutOff, KeptSetup, Moment,
+};
 use super::{Path, SqliteRecords, read_back};
-use crate::bay::records::Happening;
+use crate::bay::records::{Entry, Happening};
 use crate::store::fault::StoreFault;
 use crate::store::records::keep::{self, Refusal};
-use crate::store::records::{fills, setups};
+use crate::store::records::{clock, fills, setups};
 use crate::trade::reminder::VoidCause;
 use rusqlite::{Connection, params};
 use std::collections::BTreeMap;
@@ -44,6 +46,9 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     for (at, access) in &contents.lead {
         keep::happening(tx, *at, &Happening::Lead(*access))?;
     }
+    for (at, newest) in &contents.clocks {
+        clock::brought(tx, *at, *newest)?;
+    }
     put_offs(tx, contents, false)?;
     checks(tx, contents, false)?;
     if let Some(sprayer) = &contents.last_sprayer {
@@ -59,16 +64,22 @@ fn put_in(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     if contents.newest().is_some() || !contents.wash_counts.is_empty() {
         keep::next(tx, "restored", date, None)?;
     }
+    if !contents.clocks.is_empty() {
+        clock::believe_up_to(tx, date)?;
+    }
     Ok(())
 }
 
-/// Settings of the day, and in its place among them what was chosen for a fill: the later one counts.
+/// Settings of the day, and in their places among them what operators chose: the later one counts.
 fn day_settings(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
-    let mut chosen = contents.chosen_chemical.iter().peekable();
+    let mut choices = contents.choices.iter().peekable();
     for place in 0..=contents.day_settings.len() {
-        if let Some(chosen) = chosen.next_if(|c| c.settings_before <= place) {
-            let happening = Happening::ChemicalChosen(chosen.chemical.clone());
-            keep::happening(tx, chosen.at, &happening)?;
+        while let Some(choice) = choices.next_if(|c| c.settings_before <= place) {
+            let happening = Happening::ChemicalChosen {
+                scope: choice.scope.clone(),
+                chemical: choice.chemical.clone(),
+            };
+            keep::happening(tx, choice.at, &happening)?;
         }
         if let Some(kept) = contents.day_settings.get(place) {
             let happening = Happening::DaySet {
@@ -99,12 +110,9 @@ fn setups(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
 fn fills(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     let mut rinses = contents.rinses.iter().peekable();
     let mut stock = contents.stock.iter().peekable();
-    let mut calibrations = contents.calibrations.iter().peekable();
-    let mut so_far = BTreeMap::new();
+    let mut calibrations = Calibrations::new(contents);
     for place in 0..=contents.fills.len() {
-        while let Some(kept) = calibrations.next_if(|c| c.fills_before <= place) {
-            calibration(tx, contents, kept, &mut so_far)?;
-        }
+        calibrations.up_to(tx, place)?;
         while let Some(kept) = rinses.next_if(|r| r.fills_before <= place) {
             let sprayer = kept.sprayer.clone();
             let id = keep::happening(tx, kept.at, &Happening::Rinsed { sprayer })?;
@@ -132,28 +140,97 @@ fn fills(tx: &Connection, contents: &Contents) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// One calibration, with the changes that followed it. `so_far` counts those of each sprayer.
-fn calibration<'c>(
-    tx: &Connection,
-    contents: &Contents,
-    kept: &'c KeptCalibration,
-    so_far: &mut BTreeMap<&'c str, u32>,
-) -> Result<(), Refusal> {
-    let (sprayer, taken) = (kept.record.sprayer.as_str(), kept.record.taken);
-    keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
-    let count = so_far.entry(sprayer).or_default();
-    *count += 1;
-    let follows = |c: &Change| c.sprayer == sprayer && c.calibrations_before == *count;
-    // What it says of itself is mostly told by a change as well.
-    if let Some(what) = kept.void
-        && !contents
-            .changes
-            .iter()
-            .any(|c| follows(c) && c.what == what)
-    {
-        change(tx, taken, sprayer, what)?;
+/// Calibrations, and those brought back, on their way into the records.
+struct Calibrations<'c> {
+    contents: &'c Contents,
+    waiting: &'c [KeptCalibration],
+    brought_back: &'c [BroughtBack],
+    /// The numbers of those that are in.
+    entries: Vec<Entry>,
+    /// How many of each sprayer are in.
+    so_far: BTreeMap<&'c str, u32>,
+}
+
+impl<'c> Calibrations<'c> {
+    fn new(contents: &'c Contents) -> Self {
+        Self {
+            contents,
+            waiting: &contents.calibrations,
+            brought_back: &contents.brought_back,
+            entries: Vec::new(),
+            so_far: BTreeMap::new(),
+        }
     }
-    changes(tx, contents, follows)
+
+    /// All that came before the fill at that place, or before the end.
+    fn up_to(&mut self, tx: &Connection, place: usize) -> Result<(), Refusal> {
+        loop {
+            let is_in = self.entries.len();
+            let back = self.brought_back.first().filter(|b| {
+                b.fills_before <= place && b.calibrations_before <= is_in && b.calibration < is_in
+            });
+            if let Some(back) = back {
+                self.brought_back = &self.brought_back[1..];
+                let kept = &self.contents.calibrations[back.calibration];
+                let sprayer = kept.record.sprayer.as_str();
+                keep::brought_back(tx, back.at, self.entries[back.calibration], sprayer)?;
+                self.changes_of(tx, sprayer)?;
+                continue;
+            }
+            let Some((next, rest)) = self.waiting.split_first() else {
+                return Ok(());
+            };
+            if next.fills_before > place {
+                return Ok(());
+            }
+            self.waiting = rest;
+            self.one(tx, next)?;
+        }
+    }
+
+    /// One calibration, with the changes that followed it.
+    fn one(&mut self, tx: &Connection, kept: &'c KeptCalibration) -> Result<(), Refusal> {
+        let (sprayer, taken) = (kept.record.sprayer.as_str(), kept.record.taken);
+        let entry = keep::calibration(tx, taken, &kept.record, kept.washes_since)?;
+        if kept.taken_back {
+            keep::happening(tx, taken, &Happening::CalibrationUndone(entry))?;
+        }
+        self.entries.push(entry);
+        *self.so_far.entry(sprayer).or_default() += 1;
+        // What it says of itself is mostly told by a change as well.
+        let count = self.count(sprayer);
+        let later = |c: &Change| c.sprayer == sprayer && c.calibrations_before >= count;
+        let all = &self.contents.changes;
+        if let Some(what) = kept.void
+            && !all.iter().any(|c| later(c) && c.what == what)
+        {
+            change(tx, taken, sprayer, what)?;
+        }
+        self.changes_of(tx, sprayer)
+    }
+
+    fn count(&self, sprayer: &str) -> u32 {
+        self.so_far.get(sprayer).copied().unwrap_or_default()
+    }
+
+    /// The changes that followed the newest calibration of a sprayer. None is brought back across one,
+    /// so those brought back before the next calibration come first.
+    fn changes_of(&self, tx: &Connection, sprayer: &str) -> Result<(), Refusal> {
+        let all = &self.contents.calibrations;
+        let of_sprayer = |c: &KeptCalibration| c.record.sprayer == sprayer;
+        let count = self.count(sprayer);
+        let waits = self.brought_back.iter().any(|b| {
+            let before = all.iter().take(b.calibrations_before);
+            of_sprayer(&all[b.calibration])
+                && before.filter(|c| of_sprayer(c)).count() == count as usize
+        });
+        match waits {
+            true => Ok(()),
+            false => changes(tx, self.contents, |c| {
+                c.sprayer == sprayer && c.calibrations_before == count
+            }),
+        }
+    }
 }
 
 /// Some of the changes, in their order.

@@ -4,12 +4,15 @@
 //! with. Restoring gives a bay that goes on exactly where the other stopped.
 
 mod contents;
+mod found;
 mod from_records;
 mod in_place;
 mod into_records;
 mod read;
 mod read_back;
 mod write;
+
+pub use found::{Found, newest};
 
 use super::atomic::write_text;
 use super::fault::StoreFault;
@@ -81,6 +84,8 @@ pub fn restore(bay_dir: &Path, file: &Path, replace: bool) -> Result<Summary, St
     if plain::text(&new_setup, "reading it back")? != contents.setup {
         return Err(read_back::another(&new_setup, "it is not what was written"));
     }
+    // The file that comes may get the number of one that had come further.
+    records::mark_begun(&records_path(bay_dir))?;
     let kept_aside = staged.put_in_place(bay_dir, clock::now().naive_local())?;
     Ok(contents.summary(&setup, kept_aside))
 }

@@ -3,17 +3,18 @@
 use super::Path;
 use super::contents::Contents;
 use crate::store::fault::StoreFault;
-use crate::store::records::{count, explain, open_to_read};
+use crate::store::records::{count, explain, open_to_read, past_of};
 use rusqlite::{Connection, Error};
 use std::collections::BTreeMap;
 
 /// How many rows each table has.
 pub(super) type Tally = BTreeMap<String, i64>;
 
-/// The rows of each table of the file itself.
+/// The rows of each table of the file itself, but of the check sums, which come last.
 pub(super) fn tally(connection: &Connection) -> Result<Tally, Error> {
     let mut names = connection.prepare(
-        "SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'",
+        "SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'
+         AND name NOT IN ('sums', 'chain_ends')",
     )?;
     let names: Vec<String> = names
         .query_map([], |row| row.get(0))?
@@ -55,6 +56,9 @@ pub(super) fn check(path: &Path, written: &Tally, contents: &Contents) -> Result
     }
     if found != *written || counts != contents.counts() {
         return Err(another(path, "something is missing in them"));
+    }
+    if let Some(broken) = past_of(path)?.broken.first() {
+        return Err(another(path, &broken.words().to_string()));
     }
     Ok(())
 }

@@ -14,6 +14,9 @@ use std::time::Duration;
 
 const HEADER: &str = include_str!("header.txt");
 
+/// How every backup begins: by this one is found among other files.
+pub(super) const FIRST_LINE: &str = "# fillcall backup";
+
 /// The lines of a file in the making.
 struct Lines(String);
 
@@ -115,6 +118,9 @@ fn all_of(run: &Run) -> Vec<Key> {
 /// What is known of a run besides volumes and time: nothing for a run dry without more.
 fn details(run: &Run) -> Vec<Key> {
     let mut keys = way(run.way);
+    if run.left.is_some_liquid() {
+        keys.push(("left_ml", number(run.left.as_ml())));
+    }
     if let Some(read) = run.read {
         keys.push(("drawn_uncertainty_ml", number(read.drawn.as_ml())));
         keys.push(("catch_uncertainty_ml", number(read.catch.as_ml())));
@@ -148,11 +154,6 @@ pub(super) fn text(contents: &Contents) -> String {
     if let Some(sprayer) = &contents.last_sprayer {
         out.text("last_sprayer", sprayer);
     }
-    if let Some(chosen) = &contents.chosen_chemical {
-        out.text("chosen_chemical", &chosen.chemical);
-        out.moment("chosen_chemical_at", chosen.at);
-        out.raw("chosen_chemical_settings_before", chosen.settings_before);
-    }
     sound(&mut out, &contents.sound);
     out.raw("setup", long_text(&contents.setup));
     if let Some(run) = &contents.draft {
@@ -167,6 +168,13 @@ pub(super) fn text(contents: &Contents) -> String {
         let goes_back = order.goes_back(&record.sprayer, record.taken).is_some();
         let wrong = goes_back || far_ahead(record.taken, contents.made);
         out.mark("clock_wrong", wrong);
+    }
+    for back in &contents.brought_back {
+        out.section("[[brought_back]]");
+        out.moment("at", back.at);
+        out.raw("calibration", back.calibration + 1);
+        out.raw("calibrations_before", back.calibrations_before);
+        out.raw("fills_before", back.fills_before);
     }
     for washes in &contents.wash_counts {
         out.section("[[wash_count]]");
@@ -267,6 +275,11 @@ fn happenings(out: &mut Lines, contents: &Contents) {
         out.moment("at", *at);
         out.text("what", lead::word(*access));
     }
+    for (at, newest) in &contents.clocks {
+        out.section("[[clock_put_right]]");
+        out.moment("at", *at);
+        out.moment("newest", *newest);
+    }
     for (at, kept) in &contents.setup_changes {
         out.section("[[earlier_setup]]");
         out.moment("at", *at);
@@ -348,6 +361,15 @@ fn around_the_fill(out: &mut Lines, contents: &Contents) {
         }
         out.mark("beside_never", setting.beside_never);
     }
+    for choice in &contents.choices {
+        out.section("[[choice]]");
+        out.moment("at", choice.at);
+        if let Scope::Sprayer(sprayer) = &choice.scope {
+            out.text("sprayer", sprayer);
+        }
+        out.text("chemical", &choice.chemical);
+        out.raw("settings_before", choice.settings_before);
+    }
 }
 
 /// Nine decimals are more than any measure shows, and stay the same from copy to copy.
@@ -361,7 +383,17 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
     out.text("sprayer", &record.sprayer);
     out.text("nozzle", &record.nozzle);
     out.text("washer", &record.washer);
-    out.ml("holds_ml", record.calibration.holds);
+    if let Some(dial) = &record.dial {
+        out.text("dial", dial);
+    }
+    if let Some(container) = record.calibration.holds {
+        // By weight older versions took for what it holds what had been drawn.
+        let key = match run.way {
+            Way::ByWeight => "measured_ml",
+            Way::RunDry | Way::Timed => "holds_ml",
+        };
+        out.ml(key, container.holds());
+    }
     out.ml("drawn_ml", run.drawn);
     out.ml("catch_ml", run.catch);
     out.raw("seconds", seconds(run.time));
@@ -374,6 +406,7 @@ fn calibration(out: &mut Lines, kept: &KeptCalibration) {
         out.text("void", cause.word());
     }
     out.mark("confirmed", is_odd(&record.calibration));
+    out.mark("taken_back", kept.taken_back);
 }
 
 fn draft(out: &mut Lines, run: &Draft) {

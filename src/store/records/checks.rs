@@ -4,6 +4,7 @@
 //! newest change: either makes what was measured before it say nothing about now.
 
 use super::keep::{self, Refusal};
+use super::runs::STANDS;
 use super::stamp::{Nanos, Stamp};
 use crate::bay::records::{CheckRecord, Entry, SprayerPast};
 use chrono::{DateTime, FixedOffset};
@@ -56,18 +57,23 @@ pub(crate) fn correction(
 }
 
 /// The numbers from which on something counts, by sprayer.
-const SINCE: &str = "WITH since AS (
-        SELECT sprayer, max(id) AS id
-        FROM (SELECT sprayer, id FROM calibrations UNION ALL SELECT sprayer, id FROM changes)
-        GROUP BY sprayer)";
+fn since_sql() -> String {
+    format!(
+        "WITH {STANDS}, since AS (
+            SELECT sprayer, max(id) AS id FROM (
+                SELECT sprayer, since AS id FROM stands UNION ALL SELECT sprayer, id FROM changes)
+            GROUP BY sprayer)"
+    )
+}
 
 /// The newest check with water of each sprayer, and the corrections that stand.
 pub(super) fn since(
     tx: &Connection,
     sprayers: &mut BTreeMap<String, SprayerPast>,
 ) -> Result<(), Error> {
+    let since = since_sql();
     let mut query = tx.prepare(&format!(
-        "{SINCE} SELECT * FROM checks WHERE id IN (
+        "{since} SELECT * FROM checks WHERE id IN (
             SELECT max(checks.id) FROM checks LEFT JOIN since USING (sprayer)
             WHERE mix IS NULL AND checks.id > coalesce(since.id, 0) GROUP BY sprayer)"
     ))?;
@@ -78,7 +84,7 @@ pub(super) fn since(
         of.check = Some(record);
     }
     let mut query = tx.prepare(&format!(
-        "{SINCE} SELECT * FROM corrections WHERE factor IS NOT NULL AND id IN (
+        "{since} SELECT * FROM corrections WHERE factor IS NOT NULL AND id IN (
             SELECT max(corrections.id) FROM corrections LEFT JOIN since USING (sprayer)
             WHERE corrections.id > coalesce(since.id, 0) GROUP BY sprayer, chemical)"
     ))?;

@@ -7,12 +7,14 @@ use super::{past, weights};
 use crate::bay::records::{Draft, Entry, Load, Step};
 use crate::trade::calibration::MOST_RUNS;
 use crate::trade::units::Volume;
+use crate::trade::weighing::Weighed;
 use rusqlite::{Connection, Error, OptionalExtension, Row, ToSql, params};
 
 /// The thrown-away runs, with all that is known of each but its loads and earlier runs; to be
 /// followed by what is wanted.
-pub(crate) const THROWN_AWAY: &str = "SELECT * FROM thrown_away_runs
-    LEFT JOIN thrown_away_ways ON run = id JOIN happenings USING (id)";
+pub(crate) const THROWN_AWAY: &str = "SELECT t.*, w.*, h.at, catch_celsius FROM thrown_away_runs t
+    LEFT JOIN thrown_away_ways w ON w.run = t.id JOIN happenings h ON h.id = t.id
+    LEFT JOIN run_details d ON d.kind = 'thrown-away' AND d.owner = t.id AND d.place = 0";
 
 /// Whose loads and runs they are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +75,8 @@ pub(super) fn write(tx: &Connection, of: Of, draft: &Draft) -> Result<(), Refusa
     ))?
     .execute(&row[..])?;
     loads(tx, of, draft)?;
+    let catch = draft.weights.get(&Weighed::CatchWater).copied();
+    runs::details(tx, of.runs(), 0, Volume::ZERO, catch)?;
     runs::write(tx, of.runs(), &draft.runs)
 }
 
@@ -127,6 +131,7 @@ pub(super) fn end(tx: &Connection) -> Result<(), Error> {
         "DELETE FROM draft_loads",
         "DELETE FROM draft_left_loads",
         "DELETE FROM draft_earlier_runs",
+        "DELETE FROM run_details WHERE kind = 'draft'",
         "DELETE FROM draft_ways",
         "DELETE FROM draft",
     ] {
@@ -136,7 +141,9 @@ pub(super) fn end(tx: &Connection) -> Result<(), Error> {
 }
 
 pub(super) fn unfinished(tx: &Connection) -> Result<Option<Draft>, Error> {
-    let sql = "SELECT * FROM draft LEFT JOIN draft_ways ON draft_ways.draft = one";
+    let sql = "SELECT draft.*, w.*, catch_celsius FROM draft
+        LEFT JOIN draft_ways w ON w.draft = one
+        LEFT JOIN run_details d ON d.kind = 'draft' AND d.owner = one AND d.place = 0";
     tx.query_row(sql, [], |row| read(tx, Of::Draft, row))
         .optional()
 }

@@ -1,6 +1,7 @@
 //! Fills, and how each came about.
 
 use super::keep::{self, Refusal};
+use super::runs::KEPT;
 use super::stamp::Stamp;
 use crate::bay::records::{Entry, Fill, FillHow, LastFill, SprayerPast};
 use crate::trade::units::{Strength, Volume};
@@ -76,19 +77,31 @@ pub(super) fn undone(
 ) -> Result<Entry, Refusal> {
     let id = keep::next(tx, "fill-taken-back", at, None)?;
     take_back(tx, fill, id)?;
-    tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE taken_back = ?")?
-        .execute([fill])?;
+    let before = tx
+        .prepare_cached("SELECT id FROM fills WHERE taken_back = ?")?
+        .query_map([fill], |row| row.get(0))?
+        .collect::<Result<Vec<Entry>, Error>>()?;
+    for entry in before {
+        tx.prepare_cached("UPDATE fills SET taken_back = NULL WHERE id = ?")?
+            .execute([entry])?;
+        keep::note_taking_back(tx, id, entry, true)?;
+    }
     Ok(id)
 }
 
 /// Marks a fill, and what was added to it, as taken back by another entry.
 fn take_back(tx: &Connection, fill: Entry, by: Entry) -> Result<(), Refusal> {
     keep::mark_taken_back(tx, "fills", "fill", fill, by)?;
-    tx.prepare_cached(
-        "UPDATE fills SET taken_back = ? WHERE taken_back IS NULL
-         AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
-    )?
-    .execute((by, fill))?;
+    let added = tx
+        .prepare_cached(
+            "SELECT id FROM fills WHERE taken_back IS NULL
+             AND id IN (SELECT fill FROM additions WHERE adds_to = ?)",
+        )?
+        .query_map([fill], |row| row.get(0))?
+        .collect::<Result<Vec<Entry>, Error>>()?;
+    for entry in added {
+        keep::mark_taken_back(tx, "fills", "fill", entry, by)?;
+    }
     Ok(())
 }
 
@@ -132,17 +145,16 @@ fn how(row: &Row<'_>) -> Result<FillHow, Error> {
     }
 }
 
-/// When the newest fill was made that was not taken back.
-pub(super) fn last(tx: &Connection) -> Result<Option<DateTime<FixedOffset>>, Error> {
-    let last = tx
-        .query_row(
-            "SELECT at FROM happenings WHERE id = (SELECT max(id) FROM fills
-             WHERE taken_back IS NULL)",
-            [],
-            |row| row.get::<_, Stamp>(0),
-        )
-        .optional()?;
-    Ok(last.map(|stamp| stamp.0))
+/// When the newest fill with each chemical, by id, was made that was not taken back.
+pub(super) fn last_with_each(
+    tx: &Connection,
+) -> Result<BTreeMap<String, DateTime<FixedOffset>>, Error> {
+    let mut query = tx.prepare(
+        "SELECT chemical, at FROM (SELECT chemical, max(id) AS id FROM fills
+             WHERE taken_back IS NULL GROUP BY chemical) JOIN happenings USING (id)",
+    )?;
+    let each = query.query_map([], |row| Ok((row.get(0)?, row.get::<_, Stamp>(1)?.0)))?;
+    each.collect()
 }
 
 /// The newest fill of a sprayer that was not taken back, and whether it was used.
@@ -177,16 +189,16 @@ pub(super) fn in_them(
     tx: &Connection,
     sprayers: &mut BTreeMap<String, SprayerPast>,
 ) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "WITH rinsed AS (SELECT sprayer, max(id) AS id FROM rinses
+    let mut query = tx.prepare(&format!(
+        "WITH {KEPT}, rinsed AS (SELECT sprayer, max(id) AS id FROM rinses
                          WHERE taken_back IS NULL GROUP BY sprayer),
               filled AS (SELECT sprayer, chemical, max(id) AS id FROM fills
                          WHERE taken_back IS NULL GROUP BY sprayer),
-              ran AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+              ran AS (SELECT sprayer, max(id) AS id FROM kept GROUP BY sprayer)
          SELECT sprayer, chemical, coalesce(ran.id, 0) > filled.id
          FROM filled LEFT JOIN rinsed USING (sprayer) LEFT JOIN ran USING (sprayer)
          WHERE filled.id > coalesce(rinsed.id, 0)",
-    )?;
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let of = sprayers.entry(row.get(0)?).or_default();

@@ -1,9 +1,9 @@
 //! Writing one happening, inside a transaction that the caller opened.
 
 use super::drafts::{self, Of};
-use super::runs::{self, RunsOf};
+use super::runs::{self, KEPT, RunsOf};
 use super::stamp::{self, Stamp};
-use super::{checks, day, fills, lead, rinses, setups, sound, stock};
+use super::{chain, checks, choices, clock, day, fills, lead, rinses, setups, sound, stock};
 use crate::bay::records::{CalibrationRecord, Draft, Entry, Happening};
 use crate::trade::calibration::MOST_RUNS;
 use crate::trade::units::Volume;
@@ -43,6 +43,12 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             drafts::end(tx)?;
             Ok(id)
         }
+        Happening::CalibrationUndone(of) => {
+            take_back(tx, at, "calibration_details", "calibration", *of)
+        }
+        Happening::CalibrationBroughtBack { of, record } => {
+            brought_back(tx, at, *of, &record.sprayer)
+        }
         Happening::RunThrownAway(draft) => {
             let id = thrown_away(tx, at, draft)?;
             drafts::end(tx)?;
@@ -72,8 +78,8 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
             ])?;
             Ok(id)
         }
-        Happening::SprayerChosen(chosen) => choice(tx, at, "sprayer", chosen),
-        Happening::ChemicalChosen(chosen) => choice(tx, at, "chemical", chosen),
+        Happening::SprayerChosen(chosen) => choices::sprayer(tx, at, chosen),
+        Happening::ChemicalChosen { scope, chemical } => choices::chemical(tx, at, scope, chemical),
         Happening::SoundChosen(chosen) => sound::choice(tx, at, chosen),
         Happening::Drafted(new) => {
             let id = next(tx, "draft", at, None)?;
@@ -86,6 +92,7 @@ pub(crate) fn happening(tx: &Connection, at: DateTime<FixedOffset>, what: &Happe
         Happening::Rinsed { sprayer } => rinses::rinse(tx, at, sprayer),
         Happening::RinseUndone(rinse) => take_back(tx, at, "rinses", "rinse", *rinse),
         Happening::Lead(access) => lead::access(tx, at, *access),
+        Happening::ClockPutRight { newest } => clock::put_right(tx, at, *newest),
         Happening::SetupChanged(change) => setups::changed(tx, at, change),
         Happening::SetupFound(text) => setups::found(tx, at, text),
         Happening::Stock { chemical, what } => stock::happening(tx, at, chemical, what),
@@ -112,9 +119,10 @@ pub(crate) fn next(
         .optional()?
         .map(|stamp| stamp.0);
     let newest = [last, also].into_iter().flatten().fold(at, DateTime::max);
-    tx.prepare_cached("INSERT INTO happenings (kind, at, newest) VALUES (?, ?, ?)")?
-        .execute(params![kind, date(at)?, date(newest)?])?;
-    Ok(tx.last_insert_rowid())
+    let id = chain::last(tx)? + 1;
+    tx.prepare_cached("INSERT INTO happenings (id, kind, at, newest) VALUES (?, ?, ?, ?)")?
+        .execute(params![id, kind, date(at)?, date(newest)?])?;
+    Ok(id)
 }
 
 fn wash(tx: &Connection, at: DateTime<FixedOffset>, sprayer: &str, chemical: &str) -> Kept {
@@ -150,8 +158,21 @@ pub(super) fn mark_taken_back(
             "there is no {what} number {entry} in the records that could be taken back; it was \
              never counted, or was taken back before"
         ))),
-        _ => Ok(()),
+        _ => Ok(note_taking_back(tx, by, entry, false)?),
     }
+}
+
+/// Notes that a happening took an entry back, or lets it stand again: whoever writes `taken_back` notes
+/// it here, for that column is held against it.
+pub(super) fn note_taking_back(
+    tx: &Connection,
+    by: Entry,
+    entry: Entry,
+    stands: bool,
+) -> Result<(), Error> {
+    tx.prepare_cached("INSERT INTO takings_back (id, entry, stands) VALUES (?, ?, ?)")?
+        .execute((by, entry, stands))
+        .map(drop)
 }
 
 pub(crate) fn calibration(
@@ -183,6 +204,11 @@ pub(crate) fn calibration(
             run.drawn.shown()
         )));
     }
+    let measured = record
+        .calibration
+        .holds
+        .map(|c| ml(c.holds()))
+        .transpose()?;
     let id = next(tx, "calibration", at, Some(record.taken))?;
     tx.prepare_cached(
         "INSERT INTO calibrations (id, sprayer, nozzle, washer, holds_ml, drawn_ml, catch_ml,
@@ -194,28 +220,50 @@ pub(crate) fn calibration(
         record.sprayer,
         record.nozzle,
         record.washer,
-        ml(record.calibration.holds)?,
+        measured.unwrap_or(0.0),
         ml(run.drawn)?,
         ml(run.catch)?,
         time(run.time)?,
         date(record.taken)?,
         washes_brought
     ])?;
+    tx.prepare_cached("INSERT INTO calibration_details (id, measured_ml, dial) VALUES (?, ?, ?)")?
+        .execute(params![id, measured, record.dial])?;
     runs::write_first(tx, id, &run)?;
     runs::write(tx, RunsOf::Calibration(id), &record.calibration.more)?;
+    Ok(id)
+}
+
+/// An earlier calibration counts from now on. It must be there, of that sprayer and not taken back,
+/// and nothing that voids it may have been told since.
+pub(crate) fn brought_back(
+    tx: &Connection,
+    at: DateTime<FixedOffset>,
+    of: Entry,
+    sprayer: &str,
+) -> Kept {
+    let sql = format!(
+        "WITH {KEPT} SELECT EXISTS (SELECT 1 FROM kept WHERE id = ?1 AND sprayer = ?2)
+             AND NOT EXISTS (SELECT 1 FROM changes WHERE sprayer = ?2 AND id > ?1)"
+    );
+    let stands: bool = tx
+        .prepare_cached(&sql)?
+        .query_row(params![of, sprayer], |row| row.get(0))?;
+    if !stands {
+        return Err(Refusal::Told(format!(
+            "there is no calibration number {of} of {sprayer} in the records that could be brought \
+             back; it was taken back, or something was changed since: calibrate"
+        )));
+    }
+    let id = next(tx, "calibration-brought-back", at, None)?;
+    tx.prepare_cached("INSERT INTO calibrations_brought_back VALUES (?, ?, ?)")?
+        .execute(params![id, sprayer, of])?;
     Ok(id)
 }
 
 pub(crate) fn thrown_away(tx: &Connection, at: DateTime<FixedOffset>, draft: &Draft) -> Kept {
     let id = next(tx, "run-thrown-away", at, None)?;
     drafts::write(tx, Of::ThrownAway(id), draft)?;
-    Ok(id)
-}
-
-fn choice(tx: &Connection, at: DateTime<FixedOffset>, what: &str, chosen: &str) -> Kept {
-    let id = next(tx, &format!("{what}-chosen"), at, None)?;
-    tx.prepare_cached("INSERT INTO choices (id, what, chosen) VALUES (?, ?, ?)")?
-        .execute(params![id, what, chosen])?;
     Ok(id)
 }
 

@@ -3,7 +3,7 @@
 
 use super::runs::CALIBRATIONS;
 use super::stamp::{self, Stamp};
-use super::{day, explain, fills, lead, open_to_read, past, setups, stock};
+use super::{clock, day, explain, fills, lead, open_to_read, past, setups, stock};
 use crate::bay::records::{Entry, Happening, Logged, RecordsFault};
 use crate::trade::reminder::{PutOff, VoidCause};
 use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime};
@@ -107,8 +107,24 @@ fn part(tx: &Connection, numbers: Range<Entry>) -> Result<Vec<Logged>, Error> {
         },
     )?;
     table(
-        &format!("SELECT * FROM ({CALIBRATIONS}) JOIN happenings USING (id) WHERE true"),
+        &format!(
+            "SELECT * FROM ({CALIBRATIONS}) JOIN happenings USING (id) WHERE taken_back IS NULL"
+        ),
         &|row| past::calibration(tx, row).map(Happening::Calibrated),
+    )?;
+    table(
+        "SELECT * FROM calibrations_brought_back JOIN happenings USING (id) WHERE true",
+        &|row| {
+            let of = row.get("calibration")?;
+            let sql = format!("{CALIBRATIONS} WHERE calibrations.id = ?");
+            let record = tx
+                .prepare_cached(&sql)?
+                .query_row([of], |row| past::calibration(tx, row))?;
+            Ok(Happening::CalibrationBroughtBack {
+                of,
+                record: Box::new(record),
+            })
+        },
     )?;
     table(
         "SELECT * FROM changes JOIN happenings USING (id) WHERE true",
@@ -151,6 +167,14 @@ fn part(tx: &Connection, numbers: Range<Entry>) -> Result<Vec<Logged>, Error> {
         &|row| {
             let what = row.as_ref().column_index("what")?;
             past::word(row, what, lead::from_word).map(Happening::Lead)
+        },
+    )?;
+    table(
+        "SELECT clocks_put_right.id, clocks_put_right.newest, at
+         FROM clocks_put_right JOIN happenings USING (id) WHERE true",
+        &|row| {
+            let newest = row.get::<_, Stamp>("newest")?.0;
+            Ok(Happening::ClockPutRight { newest })
         },
     )?;
     table(
@@ -270,11 +294,35 @@ pub(crate) fn first_since(
     number_since(&tx, since)
 }
 
-/// The newest date in the records up to each number never falls: the place can be searched for by
-/// halves.
+/// The newest date in the records up to each number never falls but where the clock was put right: in
+/// each stretch between, the place can be searched for by halves.
 fn number_since(tx: &Connection, since: DateTime<FixedOffset>) -> Result<Entry, Error> {
+    let stretches = clock::stretches(tx)?;
+    let mut beyond = 1;
+    for (first, last, believed) in stretches {
+        beyond = last + 1;
+        // What has such a date there was not believed any more when the clock was put right.
+        if believed.is_some_and(|most| since > most) {
+            continue;
+        }
+        let found = number_between(tx, since, first, last)?;
+        if found <= last {
+            return Ok(found);
+        }
+    }
+    Ok(beyond)
+}
+
+/// The first number from `first` to `last` up to which the newest date is `since` or later; the one
+/// after them where there is none.
+fn number_between(
+    tx: &Connection,
+    since: DateTime<FixedOffset>,
+    first: Entry,
+    last: Entry,
+) -> Result<Entry, Error> {
     // What is looked for is above `below`, and at most `above`.
-    let (mut below, mut above) = (0, last_number(tx)? + 1);
+    let (mut below, mut above) = (first - 1, last + 1);
     let mut newest = tx.prepare_cached(
         "SELECT id, newest FROM happenings WHERE id > ?1 AND id <= ?2 ORDER BY id DESC LIMIT 1",
     )?;

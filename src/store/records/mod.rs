@@ -18,7 +18,11 @@
 //! **Order.** Dates may be wrong after a power cut, so what came first is decided by the numbers
 //! of the rows alone: every happening of any sort gets the next number from one table.
 
+mod broken;
+mod chain;
 pub(crate) mod checks;
+pub(crate) mod choices;
+pub(crate) mod clock;
 pub(crate) mod day;
 pub(crate) mod drafts;
 mod fault;
@@ -28,6 +32,8 @@ pub(crate) mod keep;
 mod known;
 pub(crate) mod lead;
 mod log;
+mod lost;
+mod marker;
 pub(crate) mod past;
 pub(crate) mod rinses;
 pub(crate) mod runs;
@@ -37,24 +43,28 @@ pub(crate) mod sound;
 pub(crate) mod stamp;
 pub(crate) mod stock;
 mod summary;
+mod watched;
 pub(crate) mod weights;
 
 pub(crate) use fault::explain;
 pub use log::LogReader;
+pub use lost::are_lost;
 pub use schema::VERSION;
 pub use summary::{Summary, history_of, log_of, past_of, summary};
 pub(crate) use summary::{count, open_to_read};
 
+use super::fault::StoreFault;
 use crate::bay::records::{
     Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use crate::bay::setup_change::Place;
 use chrono::{DateTime, FixedOffset};
+use marker::Marker;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
-use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
+use watched::{Since, Watched};
 
 /// How long a command that only reads waits for another program.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -62,13 +72,27 @@ const PATIENCE: Duration = Duration::from_secs(2);
 /// is on the glass, which stands still meanwhile.
 const WRITING_PATIENCE: Duration = Duration::from_millis(50);
 
+/// More statements than there are.
+const STATEMENTS: usize = 256;
+
+/// Says that the bay of the records at `path` has some, so that they are missed when they vanish; of how
+/// far they have come nothing is known from then on.
+///
+/// # Errors
+/// The folder cannot be written.
+pub(crate) fn mark_begun(path: &Path) -> Result<(), StoreFault> {
+    marker::mark(path).map_err(|e| StoreFault::disk(&marker::path_of(path), "writing", &e))
+}
+
 /// The records of one bay, open for writing.
 #[derive(Debug)]
 pub struct SqliteRecords {
     connection: Connection,
+    tables: chain::Tables,
     path: PathBuf,
-    /// Device and number of the file that is open, to see when it was taken away.
-    file: Option<(u64, u64)>,
+    marker: Marker,
+    /// The files as they were left, to see when they were taken away or written to.
+    watched: Watched,
     /// Nothing could be kept last time, because another program was writing.
     locked: bool,
 }
@@ -78,8 +102,10 @@ impl SqliteRecords {
     ///
     /// # Errors
     /// The file cannot be opened or written, is damaged, is something else, or was written by a
-    /// newer version of this program; it is then left as it is.
+    /// newer version of this program; it is then left as it is. Or there were records, and they are
+    /// gone or have lost their end.
     pub fn open(path: &Path) -> Result<Self, RecordsFault> {
+        let said = lost::must_be_there(path)?;
         only_files(path)?;
         let open = || -> Result<Connection, rusqlite::Error> {
             let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
@@ -102,14 +128,23 @@ impl SqliteRecords {
             Ok(())
         };
         make(&mut connection).map_err(|e| explain(path, "opening them", &e))?;
+        // The sums ask every table at each happening.
+        connection.set_prepared_statement_cache_capacity(STATEMENTS);
+        let tables =
+            chain::Tables::of(&connection).map_err(|e| explain(path, "opening them", &e))?;
+        let last = chain::last(&connection).map_err(|e| explain(path, "opening them", &e))?;
+        lost::must_be_whole(path, said, last)?;
         // The name of a file just made must outlast a power cut as well as what is in it.
-        super::atomic::sync_dir(super::atomic::folder_of(path)).map_err(|fault| RecordsFault {
-            message: fault.to_string(),
-        })?;
+        super::atomic::sync_dir(super::atomic::folder_of(path))
+            .map_err(|fault| RecordsFault::new(fault.to_string()))?;
+        let (marker, watched) = (Marker::of(path), Watched::of(path));
+        marker.note(watched.number(), last);
         Ok(Self {
             connection,
+            tables,
             path: path.to_owned(),
-            file: number_of(path),
+            marker,
+            watched,
             locked: false,
         })
     }
@@ -138,10 +173,13 @@ impl SqliteRecords {
         &mut self,
         work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
     ) -> Result<T, RecordsFault> {
-        if self.file.is_none() || self.file != number_of(&self.path) {
-            return Err(fault::taken_away(&self.path));
+        match self.watched.since() {
+            Since::AsLeft => {}
+            Since::TakenAway => return Err(fault::taken_away(&self.path)),
+            Since::WrittenTo => return Err(fault::written_to(&self.path)),
         }
-        let done = transact(&mut self.connection, work);
+        let done = transact(&mut self.connection, &self.tables, work);
+        self.watched = Watched::of(&self.path);
         let locked = matches!(&done, Err(keep::Refusal::Sql(e)) if fault::is_locked(e));
         if locked != self.locked {
             // Who tries again while another program is still writing is told at once.
@@ -154,10 +192,12 @@ impl SqliteRecords {
             set.map_err(|e| explain(&self.path, "writing them", &e))?;
             self.locked = locked;
         }
-        done.map_err(|refusal| match refusal {
+        let (done, last) = done.map_err(|refusal| match refusal {
             keep::Refusal::Sql(e) => explain(&self.path, "writing them", &e),
-            keep::Refusal::Told(message) => RecordsFault { message },
-        })
+            keep::Refusal::Told(message) => RecordsFault::new(message),
+        })?;
+        self.marker.note(self.watched.number(), last);
+        Ok(done)
     }
 
     /// Closes the records; what is in the log goes into the file, and nothing is left beside it.
@@ -183,16 +223,20 @@ impl SqliteRecords {
     }
 }
 
-/// All of `work`, or nothing of it.
+/// All of `work`, or nothing of it; with it the number that was given last.
 fn transact<T>(
     connection: &mut Connection,
+    tables: &chain::Tables,
     work: impl FnOnce(&Connection) -> Result<T, keep::Refusal>,
-) -> Result<T, keep::Refusal> {
+) -> Result<(T, Entry), keep::Refusal> {
     let tx = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     // Dropped without a commit, it is rolled back.
+    let before = chain::last(&tx)?;
     let done = work(&tx)?;
+    chain::seal(&tx, tables, before)?;
+    let last = chain::last(&tx)?;
     tx.commit()?;
-    Ok(done)
+    Ok((done, last))
 }
 
 /// Refuses a link, a pipe and the like in the place of the records or of what SQLite keeps beside them.
@@ -200,9 +244,8 @@ fn only_files(path: &Path) -> Result<(), RecordsFault> {
     ["", "-wal", "-shm"].into_iter().try_for_each(|behind| {
         let mut name = path.as_os_str().to_owned();
         name.push(behind);
-        super::plain::refuse(Path::new(&name)).map_err(|fault| RecordsFault {
-            message: format!("the records cannot be opened: {fault}"),
-        })
+        super::plain::refuse(Path::new(&name))
+            .map_err(|fault| RecordsFault::new(format!("the records cannot be opened: {fault}")))
     })
 }
 
@@ -251,12 +294,6 @@ impl Records for SqliteRecords {
     }
 }
 
-/// Device and number of a file; `None` where there is none.
-fn number_of(path: &Path) -> Option<(u64, u64)> {
-    let meta = std::fs::metadata(path).ok()?;
-    Some((meta.dev(), meta.ino()))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -282,8 +319,17 @@ mod tests {
             Some("gun")
         );
         records.close().expect("closed");
-        let names = std::fs::read_dir(dir.path()).expect("folder").count();
-        assert_eq!(names, 1, "nothing is left beside it");
+        let mut names: Vec<_> = std::fs::read_dir(dir.path())
+            .expect("folder")
+            .map(|file| file.expect("file").path())
+            .collect();
+        names.sort();
+        // The marker stays: it is what misses the records when they vanish.
+        assert_eq!(
+            names,
+            [marker::path_of(&path), path],
+            "nothing of SQLite is left beside it"
+        );
     }
 
     #[test]

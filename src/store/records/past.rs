@@ -1,13 +1,15 @@
 //! Reading what the bay needs to go on.
 //!
-//! "Since" always means a higher number than the sprayer's newest calibration. In each query with
-//! `max(id)` the other columns come from that same row, as SQLite promises.
+//! "Since" always means a higher number than that since which the sprayer's calibration counts; for
+//! washes and changes, than that of the calibration itself: one that is brought back has all of them
+//! since it was taken. In each query with `max(id)` the other columns come from that same row, as
+//! SQLite promises.
 
-use super::runs::{self, RunsOf};
+use super::runs::{self, RunsOf, STANDS};
 use super::stamp::Stamp;
-use super::{checks, day, drafts, fills, lead, sound};
-use crate::bay::records::{CalibrationRecord, Past, Placed, SprayerPast};
-use crate::trade::calibration::Calibration;
+use super::{broken, checks, choices, clock, day, drafts, fills, lead, sound};
+use crate::bay::records::{CalibrationRecord, Past, SprayerPast};
+use crate::trade::calibration::{Calibration, Container, Way};
 use crate::trade::reminder::{PutOff, VoidCause};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
@@ -32,10 +34,12 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
     let sound = sound::chosen(tx)?;
     // A sprayer of which nothing is left to know, such as after its only wash was taken back.
     sprayers.retain(|_, past| *past != SprayerPast::default());
-    Ok(Past {
+    let faults = broken::faults(tx)?;
+    let wrong = faults.iter().map(|fault| fault.entry).collect();
+    let mut past = Past {
         sprayers,
-        last_sprayer: last_choice(tx, "sprayer")?.map(|chosen| chosen.what),
-        chosen_chemical: last_choice(tx, "chemical")?,
+        last_sprayer: last_sprayer(tx)?,
+        chosen_chemicals: choices::newest(tx)?,
         volume_percent: sound.volume_percent,
         language: sound.language,
         loudspeaker: sound.loudspeaker.flatten(),
@@ -48,11 +52,15 @@ pub(crate) fn past_in(tx: &Connection) -> Result<Past, Error> {
             )
             .optional()?
             .map(|stamp| stamp.0),
-        repeats: runs::repeats(tx)?,
+        clock_right: clock::last(tx)?,
+        repeats: runs::repeats(tx, &wrong)?,
         day: day::standing(tx)?,
         wrong_pins: lead::wrong_pins(tx)?,
-        last_fill: fills::last(tx)?,
-    })
+        last_fills: fills::last_with_each(tx)?,
+        broken: Vec::new(),
+    };
+    broken::take_out(tx, faults, &mut past)?;
+    Ok(past)
 }
 
 fn calibrations(
@@ -60,7 +68,10 @@ fn calibrations(
     sprayers: &mut BTreeMap<String, SprayerPast>,
 ) -> Result<(), Error> {
     let mut query = tx.prepare(&format!(
-        "{} WHERE id IN (SELECT max(id) FROM calibrations GROUP BY sprayer)",
+        "WITH {STANDS}
+         SELECT *, (SELECT sum(washes_brought) FROM calibrations l
+                    WHERE l.sprayer = c.sprayer AND l.id >= c.id) AS brought
+         FROM ({}) c WHERE id IN (SELECT calibration FROM stands)",
         runs::CALIBRATIONS
     ))?;
     let mut rows = query.query([])?;
@@ -68,20 +79,27 @@ fn calibrations(
         let record = calibration(tx, row)?;
         let past = sprayers.entry(record.sprayer.clone()).or_default();
         past.calibration = Some(record);
-        past.washes_since = row.get("washes_brought")?;
+        past.washes_since = row.get("brought")?;
     }
     Ok(())
 }
 
 /// A calibration from a row of [`runs::CALIBRATIONS`].
 pub(crate) fn calibration(tx: &Connection, row: &Row<'_>) -> Result<CalibrationRecord, Error> {
+    let run = runs::run(row)?;
+    let measured = match row.get("detailed")? {
+        true => row.get("measured_ml")?,
+        // What an older version took for it by weight was what had been drawn.
+        false => Some(row.get::<_, f64>("holds_ml")?).filter(|_| run.way != Way::ByWeight),
+    };
     Ok(CalibrationRecord {
         sprayer: row.get("sprayer")?,
         nozzle: row.get("nozzle")?,
         washer: row.get("washer")?,
+        dial: row.get("dial")?,
         calibration: Calibration {
-            holds: row.get("holds_ml").map(Volume::ml)?,
-            run: runs::run(row)?,
+            holds: measured.map(|ml| Container::measured(Volume::ml(ml))),
+            run,
             more: runs::read(tx, RunsOf::Calibration(row.get("id")?))?,
         },
         taken: row.get::<_, Stamp>("taken")?.0,
@@ -89,14 +107,14 @@ pub(crate) fn calibration(tx: &Connection, row: &Row<'_>) -> Result<CalibrationR
 }
 
 fn washes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
-         SELECT sprayer, count(*) FROM washes LEFT JOIN last USING (sprayer)
-         WHERE taken_back IS NULL AND washes.id > coalesce(last.id, 0) GROUP BY sprayer
+    let mut query = tx.prepare(&format!(
+        "WITH {STANDS}
+         SELECT sprayer, count(*) FROM washes LEFT JOIN stands USING (sprayer)
+         WHERE taken_back IS NULL AND washes.id > coalesce(calibration, 0) GROUP BY sprayer
          UNION ALL
          SELECT sprayer, sum(washes) FROM brought_washes
-         WHERE sprayer NOT IN (SELECT sprayer FROM calibrations) GROUP BY sprayer",
-    )?;
+         WHERE sprayer NOT IN (SELECT sprayer FROM stands) GROUP BY sprayer",
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         let past = sprayers.entry(row.get(0)?).or_default();
@@ -106,11 +124,11 @@ fn washes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Resu
 }
 
 fn changes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
-         SELECT sprayer, what, max(changes.id) FROM changes LEFT JOIN last USING (sprayer)
-         WHERE changes.id > coalesce(last.id, 0) GROUP BY sprayer",
-    )?;
+    let mut query = tx.prepare(&format!(
+        "WITH {STANDS}
+         SELECT sprayer, what, max(changes.id) FROM changes LEFT JOIN stands USING (sprayer)
+         WHERE changes.id > coalesce(calibration, 0) GROUP BY sprayer",
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         sprayers.entry(row.get(0)?).or_default().void = Some(word(row, 1, VoidCause::from_word)?);
@@ -119,12 +137,12 @@ fn changes(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Res
 }
 
 fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Result<(), Error> {
-    let mut query = tx.prepare(
-        "WITH last AS (SELECT sprayer, max(id) AS id FROM calibrations GROUP BY sprayer)
+    let mut query = tx.prepare(&format!(
+        "WITH {STANDS}
          SELECT sprayer, times, until_washes, max(put_offs.id)
-         FROM put_offs LEFT JOIN last USING (sprayer)
-         WHERE put_offs.id > coalesce(last.id, 0) GROUP BY sprayer",
-    )?;
+         FROM put_offs LEFT JOIN stands USING (sprayer)
+         WHERE put_offs.id > coalesce(since, 0) GROUP BY sprayer",
+    ))?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
         sprayers.entry(row.get(0)?).or_default().put_off = PutOff {
@@ -135,19 +153,12 @@ fn put_offs(tx: &Connection, sprayers: &mut BTreeMap<String, SprayerPast>) -> Re
     Ok(())
 }
 
-/// What was chosen last.
-pub(crate) fn last_choice(tx: &Connection, what: &str) -> Result<Option<Placed<String>>, Error> {
+/// The sprayer that was chosen last, by id.
+fn last_sprayer(tx: &Connection) -> Result<Option<String>, Error> {
     tx.query_row(
-        "SELECT chosen, at, id FROM choices JOIN happenings USING (id)
-         WHERE what = ? ORDER BY id DESC LIMIT 1",
-        [what],
-        |row| {
-            Ok(Placed {
-                entry: row.get(2)?,
-                at: row.get::<_, Stamp>(1)?.0,
-                what: row.get(0)?,
-            })
-        },
+        "SELECT chosen FROM choices WHERE what = 'sprayer' ORDER BY id DESC LIMIT 1",
+        [],
+        |row| row.get(0),
     )
     .optional()
 }

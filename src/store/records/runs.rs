@@ -9,10 +9,31 @@ use crate::trade::calibration::{Read, Run, Way};
 use crate::trade::units::Volume;
 use rusqlite::types::Type;
 use rusqlite::{Connection, Error, Row, ToSql, params};
+use std::collections::BTreeSet;
 
-/// Calibrations with all that is known of their first runs; to be followed by what is wanted.
-pub(crate) const CALIBRATIONS: &str = "SELECT * FROM calibrations
-    LEFT JOIN calibration_first_runs ON calibration = id";
+/// Calibrations with all that is known of them and of their first runs, those taken back too; to be
+/// followed by what is wanted.
+pub(crate) const CALIBRATIONS: &str = "SELECT calibrations.*, f.*, left_ml, catch_celsius,
+        d.id IS NOT NULL AS detailed, measured_ml, dial, taken_back
+    FROM calibrations
+    LEFT JOIN calibration_first_runs f ON f.calibration = calibrations.id
+    LEFT JOIN calibration_details d ON d.id = calibrations.id
+    LEFT JOIN run_details r ON r.kind = 'calibration' AND r.owner = calibrations.id AND r.place = 0";
+
+/// The name of the calibrations that were not taken back, for a WITH.
+pub(crate) const KEPT: &str = "kept AS (
+    SELECT calibrations.* FROM calibrations LEFT JOIN calibration_details USING (id)
+    WHERE taken_back IS NULL)";
+
+/// The calibration that counts of each sprayer, and the number since which it does, for a WITH: the
+/// newest that was not taken back, or an earlier one that was brought back since.
+pub(crate) const STANDS: &str = "stands AS (
+    SELECT sprayer, calibration, max(id) AS since FROM (
+        SELECT sprayer, id AS calibration, id FROM calibrations
+        LEFT JOIN calibration_details USING (id) WHERE taken_back IS NULL
+        UNION ALL
+        SELECT sprayer, calibration, id FROM calibrations_brought_back)
+    GROUP BY sprayer)";
 
 /// What the runs belong to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,11 +66,22 @@ impl RunsOf {
     const fn select(self) -> &'static str {
         match self {
             Self::Calibration(_) => {
-                "SELECT * FROM calibration_further_runs WHERE calibration = ? ORDER BY place"
+                "SELECT t.*, left_ml, catch_celsius FROM calibration_further_runs t
+                 LEFT JOIN run_details d
+                 ON kind = 'calibration' AND owner = t.calibration AND d.place = t.place + 1
+                 WHERE t.calibration = ? ORDER BY t.place"
             }
-            Self::Draft => "SELECT * FROM draft_earlier_runs WHERE draft = ? ORDER BY place",
+            Self::Draft => {
+                "SELECT t.*, left_ml, catch_celsius FROM draft_earlier_runs t
+                 LEFT JOIN run_details d
+                 ON kind = 'draft' AND owner = t.draft AND d.place = t.place + 1
+                 WHERE t.draft = ? ORDER BY t.place"
+            }
             Self::ThrownAway(_) => {
-                "SELECT * FROM thrown_away_earlier_runs WHERE run = ? ORDER BY place"
+                "SELECT t.*, left_ml, catch_celsius FROM thrown_away_earlier_runs t
+                 LEFT JOIN run_details d
+                 ON kind = 'thrown-away' AND owner = t.run AND d.place = t.place + 1
+                 WHERE t.run = ? ORDER BY t.place"
             }
         }
     }
@@ -58,6 +90,14 @@ impl RunsOf {
         match self {
             Self::Calibration(id) | Self::ThrownAway(id) => id,
             Self::Draft => 1,
+        }
+    }
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Calibration(_) => "calibration",
+            Self::Draft => "draft",
+            Self::ThrownAway(_) => "thrown-away",
         }
     }
 }
@@ -97,6 +137,28 @@ pub(super) fn write_first(tx: &Connection, calibration: Entry, run: &Run) -> Res
     let told = Told::of(run)?;
     tx.prepare_cached("INSERT INTO calibration_first_runs VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)")?
         .execute(&told.behind(&[&calibration])[..])?;
+    details_of(tx, RunsOf::Calibration(calibration), 0, run)
+}
+
+fn details_of(tx: &Connection, of: RunsOf, place: u32, run: &Run) -> Result<(), Refusal> {
+    let catch = run.weights.map(|weights| weights.catch_celsius);
+    details(tx, of, place, run.left, catch)
+}
+
+/// What stands in no row of the run's own; nothing where there is nothing to tell.
+pub(super) fn details(
+    tx: &Connection,
+    of: RunsOf,
+    place: u32,
+    left: Volume,
+    catch_celsius: Option<f64>,
+) -> Result<(), Refusal> {
+    let left = Some(keep::ml(left)?).filter(|ml| *ml > 0.0);
+    let celsius = weights::catch_celsius(catch_celsius)?;
+    if left.is_some() || celsius.is_some() {
+        tx.prepare_cached("INSERT INTO run_details VALUES (?, ?, ?, ?, ?)")?
+            .execute(params![of.word(), of.owner(), place, left, celsius])?;
+    }
     Ok(())
 }
 
@@ -115,6 +177,7 @@ pub(super) fn write(tx: &Connection, of: RunsOf, runs: &[Run]) -> Result<(), Ref
             keep::time(run.time)?
         ];
         insert.execute(&told.behind(before)[..])?;
+        details_of(tx, of, place + 1, run)?;
     }
     Ok(())
 }
@@ -139,6 +202,9 @@ pub(super) fn run(row: &Row<'_>) -> Result<Run, Error> {
     };
     Ok(Run {
         drawn: row.get("drawn_ml").map(Volume::ml)?,
+        left: row
+            .get::<_, Option<f64>>("left_ml")?
+            .map_or(Volume::ZERO, Volume::ml),
         catch: row.get("catch_ml").map(Volume::ml)?,
         time: row.get::<_, Nanos>("time_ns")?.0,
         way: way(row)?,
@@ -162,20 +228,26 @@ pub(super) fn half(column: &str, what: &str) -> Error {
     Error::FromSqlConversionFailure(0, Type::Null, wrong.into())
 }
 
-/// The draw fractions of every calibration of two or more runs, in order.
-pub(super) fn repeats(tx: &Connection) -> Result<Vec<Vec<f64>>, Error> {
-    let mut query = tx.prepare(
-        "SELECT id, -1 AS place, drawn_ml, catch_ml, time_ns FROM calibrations
+/// The draw fractions of every calibration of two or more runs that was not taken back, in order, but
+/// of those numbers.
+pub(super) fn repeats(tx: &Connection, but: &BTreeSet<Entry>) -> Result<Vec<Vec<f64>>, Error> {
+    let mut query = tx.prepare(&format!(
+        "WITH {KEPT}
+         SELECT id, -1 AS place, drawn_ml, catch_ml, time_ns FROM kept
          WHERE id IN (SELECT calibration FROM calibration_further_runs)
          UNION ALL
          SELECT calibration, place, drawn_ml, catch_ml, time_ns FROM calibration_further_runs
+         WHERE calibration IN (SELECT id FROM kept)
          ORDER BY id, place",
-    )?;
+    ))?;
     let mut rows = query.query([])?;
     let mut repeats: Vec<Vec<f64>> = Vec::new();
     let mut last = None;
     while let Some(row) = rows.next()? {
         let of: Entry = row.get("id")?;
+        if but.contains(&of) {
+            continue;
+        }
         if last.replace(of) != Some(of) {
             repeats.push(Vec::new());
         }

@@ -2,6 +2,7 @@
 //!
 //! A step of the ladder, once released, is never edited: a change is a new step.
 
+use super::chain;
 use super::fault::{explain, newer, not_ours};
 use crate::bay::records::RecordsFault;
 use rusqlite::{Connection, Error, TransactionBehavior};
@@ -16,6 +17,7 @@ pub(super) const LADDER: &[&str] = &[
     include_str!("schema_2.sql"),
     include_str!("schema_3.sql"),
     include_str!("schema_4.sql"),
+    include_str!("schema_5.sql"),
 ];
 
 /// The version of the tables that this program reads and writes.
@@ -69,6 +71,9 @@ pub(super) fn climb(connection: &mut Connection, ladder: &[&str]) -> Result<(), 
             break;
         };
         tx.execute_batch(step)?;
+        if version + 1 == chain::SINCE {
+            chain::begin(&tx)?;
+        }
         tx.pragma_update(None, "application_id", APPLICATION_ID)?;
         tx.pragma_update(None, "user_version", version + 1)?;
         tx.commit()?;

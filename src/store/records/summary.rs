@@ -1,8 +1,9 @@
 //! Looking at the records without writing, for commands that run beside the wall.
 
 use super::fault::explain;
+use super::runs::KEPT;
 use super::schema::{self, Origin};
-use super::{PATIENCE, history, log, past};
+use super::{PATIENCE, chain, history, log, lost, past};
 use crate::bay::records::{Entry, Logged, Milestone, Past, RecordsFault};
 use rusqlite::{Connection, Error, OpenFlags};
 use std::path::Path;
@@ -14,7 +15,7 @@ pub struct Summary {
     pub washes: u64,
     /// Fills logged, those taken back left out.
     pub fills: u64,
-    /// Calibrations, old and new.
+    /// Calibrations, old and new, those taken back left out.
     pub calibrations: u64,
 }
 
@@ -32,14 +33,12 @@ pub fn summary(path: &Path) -> Result<Summary, RecordsFault> {
         .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
         .map_err(explained)?;
     if sound != "ok" {
-        return Err(RecordsFault {
-            message: format!(
-                "the records {} are damaged ({}); make a backup if it can still be made, and bring \
+        return Err(RecordsFault::new(format!(
+            "the records {} are damaged ({}); make a backup if it can still be made, and bring \
                  it or the newest one back with: fillcall restore BAY FILE --replace",
-                path.display(),
-                sound.lines().last().unwrap_or_default()
-            ),
-        });
+            path.display(),
+            sound.lines().last().unwrap_or_default()
+        )));
     }
     count(&connection).map_err(explained)
 }
@@ -97,12 +96,13 @@ pub(crate) fn count(connection: &Connection) -> Result<Summary, Error> {
                  + (SELECT coalesce(sum(washes), 0) FROM brought_washes)",
         )?,
         fills: count("SELECT count(*) FROM fills WHERE taken_back IS NULL")?,
-        calibrations: count("SELECT count(*) FROM calibrations")?,
+        calibrations: count(&format!("WITH {KEPT} SELECT count(*) FROM kept"))?,
     })
 }
 
 /// The records, to read only; `None` where there are none yet.
 pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFault> {
+    let said = lost::must_be_there(path)?;
     super::only_files(path)?;
     if !path.exists() {
         return Ok(None);
@@ -119,6 +119,8 @@ pub(crate) fn open_to_read(path: &Path) -> Result<Option<Connection>, RecordsFau
         Origin::Ours => {
             schema::to_read(&connection, schema::LADDER)
                 .map_err(|e| explain(path, "opening them", &e))?;
+            let last = chain::last(&connection).map_err(|e| explain(path, "reading them", &e))?;
+            lost::must_be_whole(path, said, last)?;
             Ok(Some(connection))
         }
     }

@@ -1,9 +1,19 @@
-//! What thermometer and balance showed: five columns, in the order of [`Weighed::ALL`].
+//! What thermometer and balance showed: five columns, in the order of [`IN_ROW`], and the temperature
+//! of the catch, which stands in `run_details`.
 
 use super::keep::Refusal;
 use crate::trade::weighing::{Weighed, Weights};
 use rusqlite::{Error, Row};
 use std::collections::BTreeMap;
+
+/// What stands in the row of the run.
+pub(crate) const IN_ROW: [Weighed; 5] = [
+    Weighed::Water,
+    Weighed::BucketEmpty,
+    Weighed::ContainerFull,
+    Weighed::ContainerAfter,
+    Weighed::BucketFull,
+];
 
 /// The name of its column, and of its key in a backup.
 pub(crate) const fn column(of: Weighed) -> &'static str {
@@ -13,6 +23,7 @@ pub(crate) const fn column(of: Weighed) -> &'static str {
         Weighed::ContainerFull => "container_full_kg",
         Weighed::ContainerAfter => "container_after_kg",
         Weighed::BucketFull => "bucket_full_kg",
+        Weighed::CatchWater => "catch_celsius",
     }
 }
 
@@ -21,10 +32,17 @@ pub(super) fn columns(
     reading: impl Fn(Weighed) -> Option<f64>,
 ) -> Result<[Option<f64>; 5], Refusal> {
     let mut columns = [None; 5];
-    for (column, of) in columns.iter_mut().zip(Weighed::ALL) {
+    for (column, of) in columns.iter_mut().zip(IN_ROW) {
         *column = reading(of).map(|shown| plausible(of, shown)).transpose()?;
     }
     Ok(columns)
+}
+
+/// The temperature of a catch, to be written.
+pub(super) fn catch_celsius(shown: Option<f64>) -> Result<Option<f64>, Refusal> {
+    shown
+        .map(|shown| plausible(Weighed::CatchWater, shown))
+        .transpose()
 }
 
 /// More kg or °C than any balance or thermometer shows.
@@ -35,7 +53,9 @@ fn plausible(of: Weighed, shown: f64) -> Result<f64, Refusal> {
         return Ok(shown);
     }
     Err(Refusal::Told(match of {
-        Weighed::Water => format!("a temperature of {shown} °C cannot be kept: measure again"),
+        Weighed::Water | Weighed::CatchWater => {
+            format!("a temperature of {shown} °C cannot be kept: measure again")
+        }
         _ => format!("a weight of {shown} kg cannot be kept: weigh again"),
     }))
 }
@@ -51,7 +71,7 @@ pub(super) fn some_of(row: &Row<'_>) -> Result<BTreeMap<Weighed, f64>, Error> {
     Ok(found)
 }
 
-/// All of them, or none at all.
+/// All of them, or none at all; without a temperature of the catch it is that of the container.
 pub(super) fn all_of(row: &Row<'_>) -> Result<Option<Weights>, Error> {
     let found = some_of(row)?;
     let weights = Weights::of(|of| found.get(&of).copied());

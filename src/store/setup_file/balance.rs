@@ -2,7 +2,7 @@
 
 use crate::bay::limits::STEP_GRAMS;
 use crate::store::toml_text::{Reader, Section};
-use crate::trade::units::Unreadable;
+use crate::trade::units::{Unreadable, no_comma};
 
 const STEP: &str =
     "write the smallest step that the balance shows, such as \"10 g\" or \"0.01 kg\"";
@@ -24,6 +24,7 @@ fn kg(text: &str) -> Result<f64, Unreadable> {
         wrong,
         right: STEP.into(),
     };
+    no_comma(text)?;
     let text = text.trim();
     let end = text
         .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-' || c == '+'))
@@ -78,6 +79,7 @@ mod tests {
             ("0 g", "not between"),
             ("-10 g", "not between"),
             ("10 kg", "not between"),
+            ("0,01 kg", "a comma in its number"),
         ] {
             let fault = kg(text).expect_err(text);
             assert!(fault.wrong.contains(says), "{text}: {fault}");

@@ -1,9 +1,10 @@
 //! The top of the file and the sections of which there is one.
 
-use super::{balance, name, sound};
+use super::{balance, emergency, name, sound};
 use crate::bay::limits;
 use crate::bay::setup::{
-    EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS, Voice,
+    Emergency, EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS,
+    Voice,
 };
 use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::language::Language;
@@ -34,6 +35,7 @@ pub(super) struct Bay {
     pub entry_units: Option<EntryUnits>,
     pub stock_warn_days: Option<u32>,
     pub lead_minutes: Option<u32>,
+    pub emergency: Option<Emergency>,
     pub unfinished: Option<u32>,
 }
 
@@ -70,6 +72,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let stock_warn_days = number_of_a_section(reader, top, warn_days, USUAL_STOCK_WARN_DAYS);
     let minutes = ("lead", "minutes", limits::LEAD_MINUTES);
     let lead_minutes = number_of_a_section(reader, top, minutes, USUAL_LEAD_MINUTES);
+    let emergency = emergency::read(reader, top);
     Bay {
         name: bay_name.map(|name| name.value),
         demo,
@@ -88,6 +91,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         entry_units,
         stock_warn_days,
         lead_minutes,
+        emergency,
         unfinished,
     }
 }
@@ -143,7 +147,7 @@ fn check_limit(reader: &mut Reader, top: &mut Section<'_>) -> Option<f64> {
         match Strength::parse(text) {
             Ok(Strength::NEAT) => Err(wrong(format!("\"{text}\" is not below 100 %"))),
             Ok(limit) => Ok(limit.as_fraction()),
-            Err(fault) => Err(wrong(fault.wrong)),
+            Err(fault) => Err(fault),
         }
     });
     let is_left_out = !section.has("limit");

@@ -4,7 +4,7 @@ use super::{Part, hazards, id, name, volume};
 use crate::bay::limits::{COST, DELIVERED_IN, LONGEST_CAUTION, SPRAY, WATER_PARTS};
 use crate::store::toml_text::{Found, Reader, Section, wrong_line};
 use crate::trade::chemical::{Band, Chemical, Target};
-use crate::trade::units::{BottleRatio, Strength, Unreadable, trim_number};
+use crate::trade::units::{BottleRatio, Strength, Unreadable, no_comma, trim_number};
 
 const TARGET: &str = "write either on_vehicle = \"4 %\" (the strength that lands) or \
     bottle_ratio = \"1 + 10\" (where the label gives only that)";
@@ -32,7 +32,9 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
     // Where they are there but wrong, that a caution is missing would be one mistake too many.
     let is_cautioned = statements.as_ref().is_none_or(|list| !list.is_empty());
     let cautions = cautions(reader, &mut section, is_cautioned);
+    let put_on = hazards::put_on(reader, &mut section);
     let nature = hazards::nature(reader, &mut section);
+    let order = hazards::order(reader, &mut section);
     let never_with = hazards::never_with(reader, &mut section);
     let container = volume(
         reader,
@@ -59,7 +61,9 @@ fn chemical(reader: &mut Reader, mut section: Section<'_>) -> Part<Chemical> {
             product_strength: delivered?,
             cautions: cautions?,
             hazards: statements?,
+            put_on: put_on?,
             nature: nature?,
+            order: order?,
             never_with: never_with
                 .as_ref()?
                 .iter()
@@ -141,11 +145,16 @@ fn band(
 ) -> Option<Band> {
     const RIGHT: &str = "write the weakest and the strongest allowed, such as [\"3 %\", \"5 %\"]";
     let ends = section.list(reader, "band", RIGHT, |value| match value.as_str() {
-        Some(text) => Strength::parse(text).map_err(|fault| fault.wrong),
+        Some(text) => no_comma(text)
+            .map_err(|fault| fault.to_string())
+            .and_then(|()| Strength::parse(text).map_err(|fault| fault.wrong)),
         None => Err("an end of the band is not a text in quotes".into()),
     })?;
     let [least, most] = &ends.value[..] else {
-        let wrong = format!("the band has {} ends", ends.value.len());
+        let wrong = match ends.value.len() {
+            1 => "the band has 1 end".to_owned(),
+            n => format!("the band has {n} ends"),
+        };
         reader.at(&ends, wrong, RIGHT);
         return None;
     };

@@ -9,6 +9,7 @@ mod bay;
 mod chemicals;
 mod cross;
 pub mod edit;
+mod emergency;
 mod first;
 mod hazards;
 mod measures;
@@ -70,8 +71,9 @@ pub fn text_of(dir: &Path) -> Result<String, SetupFault> {
         let (wrong, right) = match error.kind() {
             ErrorKind::NotFound => (
                 format!("there is no {shown}"),
-                "write one (the demonstration bay has a commented example), or bring a bay back \
-                 with: fillcall restore BAY FILE",
+                "open an empty folder to be asked for everything (fillcall --bay FOLDER), or write \
+                 one (the demonstration bay has a commented example), or bring a bay back (fillcall \
+                 restore BAY FILE)",
             ),
             ErrorKind::PermissionDenied => (
                 format!("{shown} may not be read"),
@@ -134,6 +136,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         vehicles: vehicles.into_iter().filter_map(|v| v.whole).collect(),
         stock_warn_days: bay.stock_warn_days?,
         lead_minutes: bay.lead_minutes?,
+        emergency: bay.emergency?,
         unfinished: bay.unfinished,
     };
     setup

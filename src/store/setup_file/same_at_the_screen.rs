@@ -337,7 +337,7 @@ fn names_are_as_long_at_the_screen_as_in_the_file_and_hide_nothing_in_either() {
             continue;
         };
         let item = match field {
-            Field::SprayerName | Field::Spoken | Field::Nozzle | Field::Washer => {
+            Field::SprayerName | Field::Spoken | Field::Nozzle | Field::Washer | Field::Dial => {
                 Some(Place::Sprayer("gun".into()))
             }
             Field::ChemicalName | Field::Cautions => Some(Place::Chemical("foam".into())),

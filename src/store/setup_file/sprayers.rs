@@ -2,7 +2,7 @@
 
 use super::{Part, id, name, volume};
 use crate::bay::limits::{HOLDS, LONGEST_NAME};
-use crate::store::toml_text::{Reader, Section};
+use crate::store::toml_text::{Found, Reader, Section};
 use crate::trade::sprayer::{Kind, Sprayer};
 use crate::trade::units::Unreadable;
 
@@ -28,25 +28,28 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
         tube in, such as \"820 ml\"";
     let holds = volume(reader, &mut section, "holds", HOLDS_RIGHT, HOLDS);
     let holds = section.required(reader, "holds", holds, HOLDS_RIGHT);
-    let nozzle_right = "write what is on the nozzle, such as \"1.35 mm\"";
-    let nozzle = name(reader, &mut section, "nozzle", nozzle_right);
+    // Either may be missing: a drum injector with no nozzle of a name, a lance on a tap.
+    let nozzle = section.name(reader, "nozzle", LONGEST_NAME);
     let washer = section.name(reader, "washer", LONGEST_NAME);
     let is_direct = kind.as_ref().map(|kind| kind.value.is_direct());
-    match (is_direct, &washer) {
-        (Some(true), Some(found)) => reader.at(
+    if let (Some(true), Some(found)) = (is_direct, &washer) {
+        reader.at(
             found,
             "a direct sprayer is not fed by a washer",
             "leave washer out here, or mend the kind",
-        ),
-        (Some(false), _) => {
-            let right = "write which pressure washer feeds it, in quotes";
-            section.required(reader, "washer", washer.clone(), right);
-        }
-        _ => {}
+        );
     }
-    // A washer that was written wrong has been reported; one left out is right for a direct
-    // sprayer only, and has been reported for the others.
-    let washer_has_been_read = washer.is_some() || is_direct == Some(true);
+    let dial = section.name(reader, "dial", LONGEST_NAME);
+    if let Some(found) = dial.as_ref().filter(|_| is_direct == Some(true)) {
+        reader.at(
+            found,
+            "a direct sprayer has no dial that a calibration belongs to",
+            "leave dial out here, or mend the kind",
+        );
+    }
+    // One that was written wrong has been reported.
+    let is_read = |found: &Option<Found<String>>, key| found.is_some() || !section.has(key);
+    let are_read = is_read(&nozzle, "nozzle") && is_read(&washer, "washer");
     section.finish(reader);
     let whole = || {
         Some(Sprayer {
@@ -55,8 +58,9 @@ fn sprayer(reader: &mut Reader, mut section: Section<'_>) -> Part<Sprayer> {
             spoken: spoken.or_else(|| shown.clone())?.value,
             kind: kind?.value,
             holds: holds?.value,
-            nozzle: nozzle?.value,
-            washer: washer_has_been_read.then(|| washer.map(|w| w.value).unwrap_or_default())?,
+            nozzle: nozzle.map(|n| n.value).unwrap_or_default(),
+            washer: are_read.then(|| washer.map(|w| w.value).unwrap_or_default())?,
+            dial: dial.map(|dial| dial.value),
         })
     };
     let whole = whole();

@@ -1,7 +1,8 @@
 use super::*;
-use crate::bay::setup::{EntryUnits, Profile, Voice};
-use crate::trade::chemical::{Nature, Target};
+use crate::bay::setup::{Emergency, EntryUnits, Profile, Voice};
+use crate::trade::chemical::{Nature, Order, Target};
 use crate::trade::hazard::Hazard;
+use crate::trade::protection::Protection;
 use crate::trade::sprayer::Kind;
 use crate::trade::units::{BottleRatio, Strength};
 use proptest::prelude::*;
@@ -63,6 +64,29 @@ fn lines(text: &str) -> Vec<String> {
 }
 
 #[test]
+fn the_dial_is_read_where_it_is_told() {
+    let dial = |text: &str| {
+        let setup = read(text).unwrap_or_else(|faults| panic!("{faults:#?}"));
+        setup.sprayers[0].dial.clone()
+    };
+    assert_eq!(dial(GOOD), None);
+    let nozzle = "nozzle = \"1.35 mm\"";
+    let told = GOOD.replacen(nozzle, &format!("{nozzle}\ndial = \"tip 4\""), 1);
+    assert_eq!(dial(&told).as_deref(), Some("tip 4"));
+}
+
+#[test]
+fn a_sprayer_may_have_no_nozzle_of_a_name_and_no_washer() {
+    let text = GOOD
+        .replace("nozzle = \"1.35 mm\"\nwasher = \"Washer A\"\n", "")
+        .replace("nozzle = \"flat\"\n", "");
+    let setup = read(&text).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    for sprayer in &setup.sprayers {
+        assert_eq!((sprayer.nozzle.as_str(), sprayer.washer.as_str()), ("", ""));
+    }
+}
+
+#[test]
 fn a_good_file_is_read_as_it_stands() {
     let setup = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(setup.name, "Yard, bay 1");
@@ -75,7 +99,7 @@ fn a_good_file_is_read_as_it_stands() {
     assert_eq!(setup.limits.overdue_washes, 50, "a quarter more");
     assert_eq!(setup.limits.days, None);
     assert_eq!(setup.currency, "");
-    assert_eq!((setup.check_limit, setup.balance_step_kg), (0.1, None));
+    assert_eq!((setup.check_limit, setup.balance_step_kg), (0.05, None));
     assert_eq!(setup.entry_units, EntryUnits::Metric);
     let [lance, pump] = &setup.sprayers[..] else {
         panic!("two sprayers");
@@ -125,13 +149,17 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     let film = &usual.chemicals[0];
     assert_eq!((film.nature, film.delivered_in), (Nature::Other, None));
     assert!(film.hazards.is_empty() && film.never_with.is_empty());
+    assert!(film.put_on.is_empty() && film.order.is_none());
+    assert_eq!(usual.emergency, Emergency::default());
     let told = GOOD.replace(
         "cautions = [\"Gloves\"]",
         "hazards = [\"H314\", \"EUH031\"]\nnature = \"hypochlorite\"\nnever_with = [\"soap\"]\n\
+         order = \"water-first\"\nprotection = [\"apron\", \"gloves\"]\n\
          delivered_in = \"20 l\"",
     );
     let told = format!(
         "setting_up = 3\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
+         [emergency]\neye_wash = \"by the door\"\ntelephone = \"112\"\n\
          [[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 1\n\
          [[vehicle]]\nid = \"bus\"\nname = \"Bus\"\nshare = 2.5\n"
     );
@@ -142,6 +170,20 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     assert_eq!(film.hazards, [Hazard::H314, Hazard::Euh031]);
     assert!(film.cautions.is_empty(), "the hazards stand for them");
     assert_eq!(film.nature, Nature::Hypochlorite);
+    assert_eq!(film.order, Some(Order::WaterFirst));
+    assert_eq!(
+        film.protection(),
+        [Protection::Gloves, Protection::Apron],
+        "the label wins"
+    );
+    assert_eq!(
+        setup.emergency,
+        Emergency {
+            eye_wash: Some("by the door".into()),
+            data_sheets: None,
+            telephone: Some("112".into()),
+        }
+    );
     assert_eq!(film.never_with, ["soap"]);
     assert_eq!(film.delivered_in, Some(Volume::ml(20_000.0)));
     let shares: Vec<(&str, f64)> = setup
@@ -186,7 +228,7 @@ fn check_balance_and_units_are_read_where_they_are_told() {
     }
     let empty = format!("{GOOD}[check]\n");
     let setup = read(&empty).unwrap_or_else(|faults| panic!("{faults:#?}"));
-    assert_eq!(setup.check_limit, 0.1, "its key may be left out too");
+    assert_eq!(setup.check_limit, 0.05, "its key may be left out too");
 }
 
 /// One slip of the pen: in which line (from 1) it replaces what, by what, and what must be said.
@@ -261,9 +303,13 @@ const SLIPS: &[Slip] = &[
     slip(17, "holds = \"820 l\\u0000\"", 17, "sprayer[1].holds", "volume"),
     slip(17, "holds = \"8200 l\"", 17, "sprayer[1].holds", "cannot be"),
     slip(18, "nozle = \"1.35 mm\"\nnozzle = \"1.35 mm\"", 18, "sprayer[1].nozle", "did you mean nozzle?"),
-    slip(19, "", 13, "sprayer[1].washer", "missing"),
+    slip(31, "band = [\"3,5 %\",\n  \"5 %\"]", 31, "chemical[1].band", "write 3.5 %"),
+    slip(17, "holds = \"0,8 l\"", 17, "sprayer[1].holds", "write 0.8 l"),
+    slip(40, "cost_per_litre = \"3,20\"", 40, "chemical[2].cost_per_litre", "write 3.20 without quotes"),
+    slip(37, "product_strength = \"50,5 %\"", 37, "chemical[2].product_strength", "write 50.5 %"),
     slip(21, "id = \"lance-1\"", 21, "sprayer[2].id", "line 14 already"),
     slip(22, "name = \"lance 1 \"", 22, "sprayer[2].name", "line 15 already"),
+    slip(26, "nozzle = \"flat\"\ndial = \"4\"", 27, "sprayer[2].dial", "no dial"),
     slip(26, "nozzle = \"flat\"\nwasher = \"Washer A\"", 27, "sprayer[2].washer", "not fed by a washer"),
     slip(34, "id = \"film\"", 34, "chemical[2].id", "line 28 already"),
     slip(30, "on_vehicle = \"1:10\"", 30, "chemical[1].on_vehicle", "two ways"),
@@ -274,7 +320,7 @@ const SLIPS: &[Slip] = &[
     slip(30, "on_vehicle = \"4 %\"\nproduct_strength = \"3 %\"", 30, "chemical[1].on_vehicle", "stronger than the product"),
     slip(31, "band = [\n  \"5 %\",\n  \"3 %\",\n]", 32, "chemical[1].band", "not weaker"),
     slip(31, "band = [\"3 %\",\n  \"5\"]", 32, "chemical[1].band", "% sign"),
-    slip(31, "band = [\"3 %\"]", 31, "chemical[1].band", "1 ends"),
+    slip(31, "band = [\"3 %\"]", 31, "chemical[1].band", "has 1 end"),
     slip(31, "band = \"3 % to 5 %\"", 31, "chemical[1].band", "square brackets"),
     slip(32, "cautions = []", 32, "chemical[1].cautions", "no caution"),
     slip(32, "cautions = [\"Gloves\", 4]", 32, "chemical[1].cautions", "not a text"),
@@ -301,6 +347,8 @@ const SLIPS: &[Slip] = &[
     slip(2, "day_chemical = \"film\"\nlead = 5", 3, "lead", "not a section"),
     slip(40, "hazards = \"H314\"", 40, "chemical[2].hazards", "square brackets"),
     slip(40, "hazards = [\"H314\",\n  \"H999\"]", 41, "chemical[2].hazards", "not a hazard statement that is known"),
+    slip(40, "order = \"water first\"", 40, "chemical[2].order", "not an order of pouring"),
+    slip(40, "protection = [\"boots\"]", 40, "chemical[2].protection", "nothing to put on"),
     slip(40, "hazards = [314]", 40, "chemical[2].hazards", "not a text in quotes"),
     slip(40, "hazards = [\"H314\", \"H290\", \"H314\"]", 40, "chemical[2].hazards", "H314 is in it twice"),
     slip(40, "nature = \"acidic\"", 40, "chemical[2].nature", "did you mean \"acid\"?"),

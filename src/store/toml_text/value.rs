@@ -3,7 +3,7 @@
 use super::faults::{Found, Reader};
 use super::section::Section;
 use crate::trade::letters::hiding;
-use crate::trade::units::{Unreadable, trim_number};
+use crate::trade::units::{Unreadable, no_comma, trim_number};
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use std::ops::RangeInclusive;
 use toml_edit::{Item, Value};
@@ -108,7 +108,18 @@ impl<'d> Section<'d> {
             .as_float()
             .or_else(|| found.value.as_integer().map(|n| n as f64));
         let wrong = match number {
-            None => format!("{} is not a number", shown(found.value)),
+            None => {
+                // In quotes, and with a comma.
+                if let Some(fault) = found.value.as_str().and_then(|t| no_comma(t).err()) {
+                    reader.at(
+                        &found,
+                        fault.wrong,
+                        format!("{} without quotes", fault.right),
+                    );
+                    return None;
+                }
+                format!("{} is not a number", shown(found.value))
+            }
             Some(n) if range.contains(&n) => return Some(found.map(|_| n)),
             Some(n) => format!("{n} is out of range"),
         };

@@ -1,11 +1,15 @@
 //! The `[[calibration]]` entries, and what must agree among them and with the changes.
 
 use super::fills::never_back;
+use super::keys::WASHES;
 use super::runs::Details;
 use super::{BTreeSet, Backup, Found, ML, MOMENT, Moment, Section};
 use crate::bay::records::CalibrationRecord;
-use crate::store::backup::contents::{Change, InOrder, KeptCalibration, KeptFill, far_ahead, odd};
-use crate::trade::calibration::{Calibration, Run};
+use crate::store::backup::contents::{
+    BroughtBack, Change, InOrder, KeptCalibration, KeptFill, far_ahead, odd,
+};
+use crate::trade::calibration::{Calibration, Container, Doubt, Run, Way};
+use crate::trade::possible::Impossible;
 use crate::trade::units::Volume;
 
 /// A volume that is some liquid, in ml.
@@ -65,12 +69,18 @@ impl Backup<'_> {
         let sprayer = self.sprayer(&mut section);
         let nozzle = self.name(&mut section, "nozzle");
         let washer = self.name(&mut section, "washer");
-        let holds = self.some_ml(&mut section, "holds_ml");
         let drawn = self.some_ml(&mut section, "drawn_ml");
         let catch = self.some_ml(&mut section, "catch_ml");
         let time = self.seconds(&mut section);
         let time = self.must(&section, "seconds", time, "write the time in seconds");
-        let Details { way, read, weights } = self.details(&mut section);
+        let dial = section.text(self.reader, "dial", "write the dial's setting in quotes");
+        let Details {
+            way,
+            left,
+            read,
+            weights,
+        } = self.details(&mut section);
+        let holds = self.measured(&mut section, way);
         let more = self.runs(&mut section, "more_runs", &SOME_ML);
         let taken = section.moment(self.reader, "taken");
         let taken = section.required(self.reader, "taken", taken, MOMENT);
@@ -80,9 +90,11 @@ impl Backup<'_> {
         let void = self.cause(&mut section, "void");
         let confirmed = self.mark(&mut section, "confirmed");
         let clock_wrong = self.mark(&mut section, "clock_wrong");
+        let taken_back = self.mark(&mut section, "taken_back");
         let first = || {
             Some(Run {
                 drawn: drawn?,
+                left,
                 catch: catch?,
                 time: time?,
                 way,
@@ -94,10 +106,10 @@ impl Backup<'_> {
         if let Some(run) = first
             && let Some(place) = section.number(self.reader, "catch_ml", ML)
         {
-            self.plausible(&place.map(|_| run), holds.unwrap_or(run.drawn), confirmed);
+            self.plausible(&place.map(|_| run), holds, confirmed);
         }
         for run in &more {
-            self.plausible(run, holds.unwrap_or(run.value.drawn), confirmed);
+            self.plausible(run, holds, confirmed);
         }
         section.finish(self.reader);
         let taken = taken?;
@@ -106,8 +118,9 @@ impl Backup<'_> {
                 sprayer: sprayer?,
                 nozzle: nozzle?,
                 washer: washer?,
+                dial: dial.map(|dial| dial.value),
                 calibration: Calibration {
-                    holds: holds?,
+                    holds: holds.map(Container::measured),
                     run: first?,
                     more: more.into_iter().map(|run| run.value).collect(),
                 },
@@ -116,6 +129,7 @@ impl Backup<'_> {
             washes_since: washes_since?,
             void: void.as_ref().map(|void| void.value),
             fills_before,
+            taken_back,
         };
         let void_line = void.map_or(line, |void| void.line);
         let found = Found {
@@ -126,10 +140,66 @@ impl Backup<'_> {
         Some((found, taken.map(drop), clock_wrong))
     }
 
-    /// Readings that cannot be are refused; odd ones must be confirmed.
-    fn plausible(&mut self, run: &Found<Run>, holds: Volume, confirmed: bool) {
+    /// What the container was measured to hold; nothing where the set-up's volume counts. By weight
+    /// older versions wrote as `holds_ml` what had been drawn: that is read and left aside.
+    fn measured(&mut self, section: &mut Section<'_>, way: Way) -> Option<Volume> {
+        let holds = section
+            .has("holds_ml")
+            .then(|| self.some_ml(section, "holds_ml"));
+        let measured = section
+            .has("measured_ml")
+            .then(|| self.some_ml(section, "measured_ml"));
+        match way {
+            Way::ByWeight => measured.flatten(),
+            Way::RunDry | Way::Timed => holds.or(measured).flatten(),
+        }
+    }
+
+    /// Every `[[brought_back]]`, of a calibration that stands above it.
+    pub(super) fn brought_back(
+        &mut self,
+        top: &mut Section<'_>,
+        calibrations: &[Found<KeptCalibration>],
+        fills: &[KeptFill],
+    ) -> Vec<BroughtBack> {
+        self.each(top, "brought_back", |backup, mut section| {
+            const RIGHT: &str = "write which of the [[calibration]] it was, counted from 1, above \
+                those that came after it";
+            let at = backup.at(&mut section, "at");
+            let which = section.whole(backup.reader, "calibration", WASHES);
+            let which = section.required(backup.reader, "calibration", which, RIGHT);
+            let before = backup.whole(&mut section, "calibrations_before");
+            let fills_before = backup.fills_before(&mut section, fills, at);
+            section.finish(backup.reader);
+            let (which, before) = (which?, before? as usize);
+            let place = (which.value as usize).checked_sub(1);
+            let there = place.filter(|place| *place < before && before <= calibrations.len());
+            let stands = there.filter(|place| !calibrations[*place].value.taken_back);
+            let Some(place) = stands else {
+                if backup.calibrations_read {
+                    let wrong = format!(
+                        "there is no calibration {} that could be brought back after {before}",
+                        which.value
+                    );
+                    backup.reader.at(&which, wrong, RIGHT);
+                }
+                return None;
+            };
+            Some(BroughtBack {
+                at: at?,
+                calibration: place,
+                calibrations_before: before,
+                fills_before,
+            })
+        })
+    }
+
+    /// Readings that cannot be are refused; odd ones must be confirmed. What older versions saved
+    /// beyond today's bounds is odd.
+    fn plausible(&mut self, run: &Found<Run>, holds: Option<Volume>, confirmed: bool) {
+        let nothing_follows = Doubt::Impossible(Impossible::CatchNotAboveDrawn);
         let doubts = run.value.doubts();
-        if let Some(doubt) = doubts.into_iter().find(|d| d.is_impossible()) {
+        if let Some(doubt) = doubts.into_iter().find(|d| *d == nothing_follows) {
             self.reader.at(
                 run,
                 format!(

@@ -1,40 +1,10 @@
-//! What the bay was in the middle of: the chemical chosen, and runs not finished.
+//! What the bay was in the middle of: runs not finished.
 
-use super::keys::WASHES;
 use super::{Backup, ML, Moment, Section, Volume};
 use crate::bay::records::{Draft, Load, Step};
-use crate::store::backup::contents::{ChosenChemical, DaySet};
 use crate::trade::units::Unreadable;
 
 impl Backup<'_> {
-    pub(super) fn chosen_chemical(
-        &mut self,
-        top: &mut Section<'_>,
-        settings: &[DaySet],
-    ) -> Option<ChosenChemical> {
-        const BOTH: [&str; 2] = ["chosen_chemical", "chosen_chemical_at"];
-        let told = top.whole(self.reader, "chosen_chemical_settings_before", WASHES);
-        if !BOTH.iter().any(|key| top.has(key)) {
-            // Asked for, so that they are known.
-            let _ = top.text(self.reader, BOTH[0], "");
-            let _ = top.moment(self.reader, BOTH[1]);
-            return None;
-        }
-        let chemical = self.chemical(top, BOTH[0]);
-        let at = self.at(top, BOTH[1]);
-        let (chemical, at) = chemical.zip(at)?;
-        let earlier = || settings.iter().rposition(|set| set.at <= at);
-        Some(ChosenChemical {
-            at,
-            chemical,
-            settings_before: match told {
-                // More than there are is after all of them.
-                Some(told) => (told.value as usize).min(settings.len()),
-                None => earlier().map_or(0, |last| last + 1),
-            },
-        })
-    }
-
     /// An unfinished run, or one thrown away, which has a date.
     pub(super) fn draft(
         &mut self,

@@ -176,9 +176,13 @@ impl Backup<'_> {
         if let Some(told) = section.whole(self.reader, "fills_before", WASHES) {
             let before = told.value as usize;
             if before > fills.len() && self.fills_read {
+                let only = match fills.len() {
+                    1 => "there is only 1 fill here".to_owned(),
+                    n => format!("there are only {n} fills here"),
+                };
                 self.reader.at(
                     &told,
-                    format!("there are only {} fills here", fills.len()),
+                    only,
                     "count the [[fill]] entries that came before it, or leave fills_before out, \
                      so that the dates decide",
                 );

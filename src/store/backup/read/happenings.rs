@@ -1,6 +1,6 @@
 //! What happened: counts of washes, changes and put-offs.
 
-use super::keys::WASHES;
+use super::keys::{WASHES, causes};
 use super::{BTreeMap, Backup, Found, Moment, Section};
 use crate::store::backup::contents::{Change, KeptCalibration, KeptPutOff, WashCount};
 use crate::trade::reminder::PutOff;
@@ -93,8 +93,7 @@ impl Backup<'_> {
             let at = backup.at(&mut section, "at");
             let sprayer = backup.sprayer(&mut section);
             let what = backup.cause(&mut section, "what");
-            let right = "write \"nozzle\", \"washer\" or \"supply\"";
-            let what = backup.must(&section, "what", what, right);
+            let what = backup.must(&section, "what", what, &causes());
             let ended = backup.ended(&mut section, sprayer.as_deref(), calibrations);
             let told = backup.place(&mut section, sprayer.as_deref(), calibrations, ended);
             section.finish(backup.reader);

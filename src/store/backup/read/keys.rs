@@ -11,6 +11,12 @@ pub(super) const SECONDS: RangeInclusive<f64> = 0.0..=999_999.0;
 /// More washes than are believed of one sprayer: one every half minute, day and night, for ten years.
 pub(super) const WASHES: RangeInclusive<u32> = 0..=10_000_000;
 
+/// What may be written for a cause.
+pub(super) fn causes() -> String {
+    let words = VoidCause::ALL.map(|cause| format!("\"{}\"", cause.word()));
+    format!("write one of {}", words.join(", "))
+}
+
 impl Backup<'_> {
     pub(super) fn must<T>(
         &mut self,
@@ -136,11 +142,11 @@ impl Backup<'_> {
         section: &mut Section<'_>,
         key: &'static str,
     ) -> Option<Found<VoidCause>> {
-        const RIGHT: &str = "write \"nozzle\", \"washer\" or \"supply\"";
-        section.parsed(self.reader, key, RIGHT, |word| {
+        let right = causes();
+        section.parsed(self.reader, key, &right, |word| {
             VoidCause::from_word(word).ok_or_else(|| Unreadable {
                 wrong: format!("\"{word}\" is not a change that makes a calibration void"),
-                right: RIGHT.into(),
+                right: right.clone(),
             })
         })
     }

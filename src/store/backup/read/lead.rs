@@ -79,6 +79,13 @@ impl Backup<'_> {
         at.zip(what)
     }
 
+    pub(super) fn clock_put_right(&mut self, mut section: Section<'_>) -> Option<(Moment, Moment)> {
+        let at = self.at(&mut section, "at");
+        let newest = self.at(&mut section, "newest");
+        section.finish(self.reader);
+        at.zip(newest)
+    }
+
     pub(super) fn earlier_setup(
         &mut self,
         mut section: Section<'_>,

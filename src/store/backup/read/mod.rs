@@ -2,6 +2,7 @@
 
 mod calibrations;
 mod checks;
+mod choices;
 mod drafts;
 mod fills;
 mod happenings;
@@ -95,12 +96,14 @@ impl<'r> Backup<'r> {
         let fills = self.each(&mut top, "fill", Self::fill);
         self.fills_read = self.reader.count() == before;
         let calibrations = self.calibrations(&mut top, made.as_ref(), &fills);
+        let brought_back = self.brought_back(&mut top, &calibrations, &fills);
         let wash_counts = self.wash_counts(&mut top);
         let rinses = self.rinses(&mut top, &fills);
         let stock = self.stock(&mut top, &fills);
         let day_settings = self.each(&mut top, "day_setting", Self::day_setting);
-        let chosen_chemical = self.chosen_chemical(&mut top, &day_settings);
+        let choices = self.choices(&mut top, &day_settings);
         let lead = self.each(&mut top, "lead_access", Self::lead_access);
+        let clocks = self.each(&mut top, "clock_put_right", Self::clock_put_right);
         let changes = self.changes(&mut top, &calibrations);
         let put_offs = self.put_offs(&mut top, &calibrations);
         let outlived = outlived(&calibrations, &changes);
@@ -119,10 +122,11 @@ impl<'r> Backup<'r> {
             former_sprayers,
             former_chemicals,
             last_sprayer,
-            chosen_chemical,
+            choices,
             sound,
             draft: draft.flatten().map(|(_, run)| run),
             calibrations: calibrations.into_iter().map(|c| c.value).collect(),
+            brought_back,
             wash_counts,
             fills,
             changes,
@@ -137,6 +141,7 @@ impl<'r> Backup<'r> {
             stock,
             day_settings,
             lead,
+            clocks,
             setup_changes,
         };
         Some((contents, setup))

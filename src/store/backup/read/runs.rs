@@ -17,6 +17,7 @@ const RUNS: &str = "write drawn ml, catch ml and seconds of each run, such as \
 /// What may be known of a run besides volumes and time.
 pub(super) struct Details {
     pub way: Way,
+    pub left: Volume,
     pub read: Option<Read>,
     pub weights: Option<Weights>,
 }
@@ -26,6 +27,9 @@ impl Backup<'_> {
     pub(super) fn details(&mut self, section: &mut Section<'_>) -> Details {
         Details {
             way: self.way(section),
+            left: section
+                .number(self.reader, "left_ml", ML)
+                .map_or(Volume::ZERO, |left| Volume::ml(left.value)),
             read: self.uncertainties(section),
             weights: self.all_weights(section),
         }
@@ -72,7 +76,7 @@ impl Backup<'_> {
 
     fn all_weights(&mut self, section: &mut Section<'_>) -> Option<Weights> {
         let found = self.some_weights(section);
-        let keys = Weighed::ALL.map(weights::column);
+        let keys = weights::IN_ROW.map(weights::column);
         if keys.iter().any(|key| section.has(key)) {
             for key in keys {
                 let right = "write all five that a run by weight has, or none of them";
@@ -127,10 +131,16 @@ impl Backup<'_> {
         let catch = volume(&mut section, "catch_ml");
         let time = self.seconds(&mut section);
         let time = self.must(&section, "seconds", time, "write the time in seconds");
-        let Details { way, read, weights } = self.details(&mut section);
+        let Details {
+            way,
+            left,
+            read,
+            weights,
+        } = self.details(&mut section);
         section.finish(self.reader);
         Some(Run {
             drawn: drawn?,
+            left,
             catch: catch?,
             time: time?,
             way,
