@@ -628,7 +628,7 @@ impl Bay {
 
     /// A press that came while the place of a notice was guarded does nothing, and is not passed over.
     fn too_soon(&mut self) -> Vec<Effect> {
-        self.advise("One moment");
+        self.advise(text!("One moment"));
         if let Some(notice) = self.notices.last_mut() {
             notice.until = self.now.monotonic + ONE_MOMENT;
         }

@@ -88,7 +88,7 @@ impl Bay {
             self.void_allowed = None;
             self.part = Part::Full;
             if matches!(self.offer(), Offer::Rinse(_)) {
-                self.advise("Rinse first. Never mix chemicals.");
+                self.advise(text!("Rinse first. Never mix chemicals."));
             }
         }
         self.page = Page::Fill;

@@ -444,7 +444,7 @@ impl Bay {
                     .as_ref()
                     .is_some_and(|c| c.draft.way == Way::Timed)
                 {
-                    self.advise("Let go now.");
+                    self.advise(text!("Let go now."));
                 }
                 vec![Effect::Tone(Tone::Stop), Effect::Say(Announcement::stop())]
             }
