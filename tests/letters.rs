@@ -8,9 +8,6 @@ use fillcall::store::backup;
 use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
-use x11rb::connection::Connection;
-use x11rb::protocol::xproto::{ConnectionExt, ImageFormat};
-use x11rb::rust_connection::RustConnection;
 
 const SIZE: (u16, u16) = (800, 480);
 
@@ -48,12 +45,7 @@ fn home(bay: &Path, fonts: bool) -> Vec<u8> {
         .env("HOME", bay)
         .spawn()
         .expect("the program starts");
-    let (x, screen) = RustConnection::connect(Some(&display.name)).expect("the display");
-    let root = x.setup().roots[screen].root;
-    let pixels = || {
-        let image = x.get_image(ImageFormat::Z_PIXMAP, root, 0, 0, SIZE.0, SIZE.1, !0);
-        image.expect("asked").reply().expect("pixels").data
-    };
+    let pixels = || display.pixels(SIZE);
     // The bare root window of Xvfb is black.
     let lit = within(Duration::from_secs(20), || {
         pixels().iter().filter(|b| **b > 0x80).count() > 100_000

@@ -65,9 +65,7 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
     let (x, y) = place("Wash done");
     let display = Display::start(800, 480);
     let mut wall = display
-        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-        .args(["--windowed", "--profile", "7in-800x480", "--bay"])
-        .arg(&bay)
+        .wall(&["--profile", "7in-800x480"], &bay)
         .spawn()
         .expect("the program starts");
     wait_for_window(&display, &mut wall);
@@ -125,9 +123,7 @@ fn a_press_that_a_stall_hid_counts_once_or_not_at_all() {
     let (x, y) = place("Wash done");
     let display = Display::start(800, 480);
     let mut wall = display
-        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-        .args(["--windowed", "--profile", "7in-800x480", "--bay"])
-        .arg(&bay)
+        .wall(&["--profile", "7in-800x480"], &bay)
         .spawn()
         .expect("the program starts");
     wait_for_window(&display, &mut wall);
@@ -177,9 +173,7 @@ fn an_empty_folder_becomes_a_bay_to_be_set_up() {
     let bay = folder.path().join("new");
     let display = Display::start(1024, 600);
     let mut wall = display
-        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-        .args(["--windowed", "--profile", "7in-1024x600", "--bay"])
-        .arg(&bay)
+        .wall(&["--profile", "7in-1024x600"], &bay)
         .env("LC_ALL", "es_ES.UTF-8")
         .spawn()
         .expect("the program starts");
@@ -200,14 +194,7 @@ fn one_wall_to_a_bay() {
     let folder = tempfile::tempdir().expect("a folder");
     let bay = demo_bay(folder.path());
     let display = Display::start(800, 480);
-    let start = || {
-        display
-            .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-            .args(["--windowed", "--bay"])
-            .arg(&bay)
-            .spawn()
-            .expect("the program starts")
-    };
+    let start = || display.wall(&[], &bay).spawn().expect("the program starts");
     let washes = || summary(&records_path(&bay)).expect("records").washes;
     let before = washes();
     let mut first = start();
@@ -256,9 +243,7 @@ fn a_wrong_set_up_starts_on_the_fault_page_and_stays_up() {
     std::fs::write(folder.path().join("bay.toml"), "name = 7\n").expect("a wrong set-up");
     let display = Display::start(800, 480);
     let mut wall = display
-        .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-        .args(["--windowed", "--bay"])
-        .arg(folder.path())
+        .wall(&[], folder.path())
         .spawn()
         .expect("the program starts");
     wait_for_window(&display, &mut wall);

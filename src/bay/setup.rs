@@ -216,6 +216,12 @@ impl Setup {
     pub fn chemical(&self, id: &str) -> Option<&Chemical> {
         self.chemicals.iter().find(|c| c.id == id)
     }
+    /// An amount of money with the bay's currency behind it, where it has one: "0.51 EUR".
+    pub fn money(&self, amount: f64) -> String {
+        format!("{amount:.2} {}", self.currency)
+            .trim_end()
+            .to_owned()
+    }
 }
 
 #[cfg(test)]

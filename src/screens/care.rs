@@ -96,10 +96,7 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             let vehicles = trim_number(coverage.vehicles, 1);
             let value = match coverage.cost_per_vehicle {
                 None => vehicles,
-                Some(cost) => {
-                    let money = format!("{cost:.2} {}", bay.setup().currency);
-                    tr!("{}, {} each", vehicles, money.trim_end())
-                }
+                Some(cost) => tr!("{}, {} each", vehicles, bay.setup().money(cost)),
             };
             facts.push(fact(&tr!("Vehicles a fill"), value));
         }

@@ -83,6 +83,39 @@ fn sprayer_choice(bay: &Bay, sprayer: &Sprayer) -> Choice {
     }
 }
 
+/// A chemical (by id) for the sprayer in hand.
+fn chemical_choice(bay: &Bay, id: &str) -> Choice {
+    let sprayer = bay.sprayer();
+    let chemical = bay.at_strength_in_force(&sprayer.id, id);
+    let current = chemical.id == bay.chemical().id;
+    let offer = bay.offer_for(sprayer, chemical, Part::Full);
+    // Chosen it would be refused; what is in use is told at home.
+    let beside = match current {
+        true => None,
+        false => bay.chosen_beside(&sprayer.id, &chemical.id),
+    };
+    let (figure, mark) = match &beside {
+        Some(_) => (tr!("Never mix"), Mark::Stop),
+        None => (dose_words(&offer), mark_of_offer(&offer)),
+    };
+    let note = match (&beside, &offer) {
+        (Some(beside), _) => tr!("not by {}", &beside.other),
+        (None, Offer::Rinse(first)) if first.never.is_some() => tr!("never: {}", &first.was),
+        (None, _) if chemical.id == bay.days_chemical(&sprayer.id).id => tr!("the day's"),
+        (None, _) => wanted_in_a_tile(chemical),
+    };
+    Choice {
+        id: chemical.id.as_str().into(),
+        name: chemical.name.as_str().into(),
+        note: note.into(),
+        figure: figure.into(),
+        current,
+        mark,
+        enabled: true,
+        symbols: symbols(chemical),
+    }
+}
+
 /// Shows the bay on the lists.
 pub fn show(bay: &Bay, view: &ChoiceView) {
     let setup = bay.setup();
@@ -109,46 +142,7 @@ pub fn show(bay: &Bay, view: &ChoiceView) {
     let chemicals = setup
         .chemicals
         .iter()
-        .map(|chemical| {
-            let sprayer = bay.sprayer();
-            let chemical = bay.at_strength_in_force(&sprayer.id, &chemical.id);
-            let day = chemical.id == bay.days_chemical(&sprayer.id).id;
-            let offer = bay.offer_for(sprayer, chemical, Part::Full);
-            let never = match &offer {
-                Offer::Rinse(first) if first.never.is_some() => Some(&first.was),
-                _ => None,
-            };
-            // Chosen it would be refused; what is in use is told at home.
-            let beside = (chemical.id != bay.chemical().id)
-                .then(|| bay.chosen_beside(&sprayer.id, &chemical.id))
-                .flatten();
-            if let Some(beside) = beside {
-                return Choice {
-                    id: chemical.id.as_str().into(),
-                    name: chemical.name.as_str().into(),
-                    note: tr!("not by {}", &beside.other).into(),
-                    figure: tr!("Never mix").into(),
-                    mark: Mark::Stop,
-                    enabled: true,
-                    symbols: symbols(chemical),
-                    ..Choice::default()
-                };
-            }
-            Choice {
-                id: chemical.id.as_str().into(),
-                name: chemical.name.as_str().into(),
-                note: match (never, day) {
-                    (Some(was), _) => tr!("never: {}", was).into(),
-                    (None, true) => tr!("the day's").into(),
-                    (None, false) => wanted_in_a_tile(chemical).into(),
-                },
-                figure: dose_words(&offer).into(),
-                current: chemical.id == bay.chemical().id,
-                mark: mark_of_offer(&offer),
-                enabled: true,
-                symbols: symbols(chemical),
-            }
-        })
+        .map(|chemical| chemical_choice(bay, &chemical.id))
         .collect();
     if let Some(new) = update(view.get_chemicals(), chemicals) {
         view.set_chemicals(new);

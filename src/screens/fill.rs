@@ -159,8 +159,7 @@ fn detail(bay: &Bay, plan: &FillPlan) -> String {
     if let Some(coverage) = plan.coverage {
         parts.push(tr!("{} vehicles", trim_number(coverage.vehicles, 1)));
         if let Some(cost) = coverage.cost_per_vehicle {
-            let money = format!("{cost:.2} {}", bay.setup().currency);
-            parts.push(tr!("{} each", money.trim_end()));
+            parts.push(tr!("{} each", bay.setup().money(cost)));
         }
     }
     as_many_as_fit(&parts)

@@ -8,7 +8,7 @@ use super::hazard;
 use super::models::update;
 use super::tongue::tr;
 use super::wall::{Faults, Restorable};
-use super::words::{date, washes};
+use super::words::{date, lines_of, washes};
 use crate::bay::action::Page;
 use crate::bay::at_work::Bay;
 
@@ -79,20 +79,6 @@ fn continued(page: HelpPage) -> Vec<HelpPage> {
         ..page.clone()
     };
     parts.into_iter().enumerate().map(titled).collect()
-}
-
-/// Lines that a text takes where words are not broken.
-fn lines_of(text: &str, letters: usize) -> usize {
-    let (mut lines, mut used) = (1, 0);
-    for word in text.split_whitespace().map(|word| word.chars().count()) {
-        if used > 0 && used + 1 + word > letters {
-            lines += 1;
-            used = word;
-        } else {
-            used += word + usize::from(used > 0);
-        }
-    }
-    lines
 }
 
 fn safety() -> HelpPage {

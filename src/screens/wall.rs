@@ -7,6 +7,7 @@ use super::generated::{
 };
 use super::glass::{Glass, Hand};
 use super::tongue::{self, shown, tr};
+use super::words::lines_of;
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
     mixing, reporting, sound, stock, ways,
@@ -261,20 +262,8 @@ fn is_short(notice: &Notice, words: &str) -> bool {
         (false, true) => 12,
         (false, false) => 16,
     };
-    let (mut lines, mut room) = (0, 0);
-    for word in words.split_whitespace().map(|word| word.chars().count()) {
-        if word > to_the_line {
-            return false;
-        }
-        if word + 1 > room {
-            lines += 1;
-            room = to_the_line;
-        } else {
-            room -= 1;
-        }
-        room -= word;
-    }
-    lines <= 4
+    let mut all = words.split_whitespace();
+    all.all(|word| word.chars().count() <= to_the_line) && lines_of(words, to_the_line) <= 4
 }
 
 /// Tells every control of the hand behind the event that comes next.

@@ -190,6 +190,20 @@ pub fn wanted_short(chemical: &Chemical) -> String {
     }
 }
 
+/// Lines of so many letters that a text takes, where words are not broken.
+pub fn lines_of(text: &str, letters: usize) -> usize {
+    let (mut lines, mut used) = (1, 0);
+    for word in text.split_whitespace().map(|word| word.chars().count()) {
+        if used > 0 && used + 1 + word > letters {
+            lines += 1;
+            used = word;
+        } else {
+            used += word + usize::from(used > 0);
+        }
+    }
+    lines
+}
+
 /// A day: "3 Nov 2026".
 pub fn date(date: NaiveDate) -> String {
     let (day, year) = (date.day(), date.year());

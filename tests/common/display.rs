@@ -5,6 +5,9 @@
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
+use x11rb::connection::Connection;
+use x11rb::protocol::xproto::{ConnectionExt, ImageFormat};
+use x11rb::rust_connection::RustConnection;
 
 /// A running Xvfb.
 pub struct Display {
@@ -47,6 +50,21 @@ impl Display {
             .env("SLINT_BACKEND", "winit-software")
             .env("SLINT_SCALE_FACTOR", "1");
         command
+    }
+
+    /// Starts the program in a window of this display, for a bay's folder, with these words before it.
+    pub fn wall(&self, before: &[&str], bay: &Path) -> Command {
+        let mut command = self.command(Path::new(env!("CARGO_BIN_EXE_fillcall")));
+        command.arg("--windowed").args(before).arg("--bay").arg(bay);
+        command
+    }
+
+    /// All pixels of the display, of that size, four bytes each.
+    pub fn pixels(&self, (width, height): (u16, u16)) -> Vec<u8> {
+        let (x, screen) = RustConnection::connect(Some(&self.name)).expect("the display");
+        let root = x.setup().roots[screen].root;
+        let asked = x.get_image(ImageFormat::Z_PIXMAP, root, 0, 0, width, height, !0);
+        asked.expect("asked").reply().expect("pixels").data
     }
 
     pub fn xdotool(&self, args: &[&str]) {

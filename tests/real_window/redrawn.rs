@@ -13,9 +13,6 @@ use std::process::Child;
 use std::sync::PoisonError;
 use std::thread::sleep;
 use std::time::Duration;
-use x11rb::connection::Connection;
-use x11rb::protocol::xproto::{ConnectionExt, ImageFormat};
-use x11rb::rust_connection::RustConnection;
 
 const SIZE: (u16, u16) = (800, 480);
 /// Enough for Slint's cache of shaped texts to drop entries: it holds about a thousand.
@@ -26,17 +23,13 @@ struct Twin {
     display: Display,
     wall: Child,
     off: Offscreen,
-    x: RustConnection,
-    root: u32,
 }
 
 impl Twin {
     fn start(bay: &Path) -> Self {
         let display = Display::start(SIZE.0.into(), SIZE.1.into());
         let mut wall = display
-            .command(Path::new(env!("CARGO_BIN_EXE_fillcall")))
-            .args(["--windowed", "--profile", "7in-800x480", "--bay"])
-            .arg(bay)
+            .wall(&["--profile", "7in-800x480"], bay)
             .spawn()
             .expect("the program starts");
         wait_for_window(&display, &mut wall);
@@ -51,15 +44,7 @@ impl Twin {
             Box::new(move || Ok(around.runner(setup.clone()))),
         )
         .expect("off-screen");
-        let (x, screen) = RustConnection::connect(Some(&display.name)).expect("the display");
-        let root = x.setup().roots[screen].root;
-        Self {
-            display,
-            wall,
-            off,
-            x,
-            root,
-        }
+        Self { display, wall, off }
     }
     /// Presses a button in both.
     fn press(&self, label: &str) {
@@ -74,10 +59,7 @@ impl Twin {
         sleep(Duration::from_millis(900));
     }
     fn pixels(&self) -> Vec<u8> {
-        let asked = self
-            .x
-            .get_image(ImageFormat::Z_PIXMAP, self.root, 0, 0, SIZE.0, SIZE.1, !0);
-        asked.expect("asked").reply().expect("pixels").data
+        self.display.pixels(SIZE)
     }
     /// True where some columns of the picture change once a second, left of those that change with each
     /// tenth: the seconds of a running stopwatch.

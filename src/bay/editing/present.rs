@@ -201,8 +201,7 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
         }),
         Field::Cost => {
             let cost = chemical(setup, item)?.cost_per_litre?;
-            let money = format!("{cost:.2} {}", setup.currency);
-            figure(money.trim_end().into())
+            figure(setup.money(cost))
         }
         Field::Share => figure(format!("× {}", trim_number(vehicle(setup, item)?.share, 2))),
         Field::Washes => Some(washes(setup.limits.washes)),

@@ -132,14 +132,13 @@ pub fn coverage(bay: &Bay) -> Shown {
                 .map(|(class, coverage)| {
                     let product = coverage.product_per_vehicle;
                     let product = bay.unit_for(product).figure(product);
-                    let money = coverage.cost_per_vehicle.map_or(String::new(), |cost| {
-                        format!("{cost:.2} {}", bay.setup().currency)
-                    });
+                    let money = coverage.cost_per_vehicle;
+                    let money = money.map_or(String::new(), |cost| bay.setup().money(cost));
                     MixRow {
                         name: class_name(class).into(),
                         vehicles: trim_number(coverage.vehicles, 1).into(),
                         product: format!("{} {}", product.0, product.1).into(),
-                        money: money.trim_end().into(),
+                        money: money.into(),
                     }
                 })
                 .collect();
