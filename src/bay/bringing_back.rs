@@ -167,7 +167,7 @@ impl Bay {
             }
             Err(fault) => {
                 self.sprayers.insert(sprayer.into(), SprayerPast::default());
-                self.refuse(text!("{}", fault.message));
+                self.refuse(fault.at_the_wall());
             }
         }
     }

@@ -66,7 +66,7 @@ impl Bay {
     fn read_changes(&mut self) -> Result<(), Vec<Effect>> {
         let log = match self.records.log(0) {
             Ok(log) => log,
-            Err(fault) => return Err(self.refuse(text!("{}", fault.message))),
+            Err(fault) => return Err(self.refuse(fault.at_the_wall())),
         };
         let changes = log
             .into_iter()

@@ -117,7 +117,7 @@ impl Bay {
         if let Err(fault) = self.look_up_last_fill() {
             // Without the records the mix can still be typed.
             self.mixing.stage = MixStage::Left;
-            return self.refuse(text!("{}", fault.message));
+            return self.refuse(fault.at_the_wall());
         }
         self.mixing.stage = match self.left_over_says() {
             LeftOverSays::Ask => MixStage::Left,

@@ -137,7 +137,7 @@ impl Bay {
         self.mixing.mispour = Mispour::default();
         if let Err(fault) = self.look_up_last_fill() {
             self.mixing.stage = MixStage::Poured;
-            return self.refuse(text!("{}", fault.message));
+            return self.refuse(fault.at_the_wall());
         }
         // What vehicles were washed with was another one.
         let used = self.mixing.last.as_ref().is_some_and(|last| last.used);
@@ -289,15 +289,15 @@ impl Bay {
                     self.notices.retain(|n| n.undo != Some(Undo::Fill(wrong)));
                 }
                 let product = self.shown(product);
-                let words = match (&addition, &remedy, instead_of) {
-                    (Some(addition), ..) => {
-                        text!("{} logged, {} added", product, added(addition))
-                    }
-                    (None, Some(_), _) => text!("{} logged. Do not use.", product),
-                    (None, None, Some(_)) => text!("{} logged instead", product),
-                    (None, None, None) => text!("{} logged", product),
+                let (words, stops) = match (&addition, &remedy, instead_of) {
+                    (Some(addition), ..) => (
+                        text!("{} logged, {} added", product, added(addition)),
+                        false,
+                    ),
+                    (None, Some(_), _) => (text!("{} logged. Do not use.", product), true),
+                    (None, None, Some(_)) => (text!("{} logged instead", product), false),
+                    (None, None, None) => (text!("{} logged", product), false),
                 };
-                let stops = instead_of.is_none() && addition.is_none() && remedy.is_some();
                 self.put_up(words, Some(Undo::Fill(entry)), stops);
                 self.speak(said)
             }
