@@ -888,6 +888,26 @@ fn what_cannot_be_is_refused_and_says_what_would_be_right() {
 }
 
 #[test]
+fn a_refused_number_gives_way_to_the_next_digit() {
+    let desk = Desk::of(DEMO, PANEL);
+    let w = &desk.window;
+    desk.lead(Page::Edit);
+    w.press(&["Sprayers", "Lance 1", "Holds", "4", "0", "Save"]);
+    assert!(
+        notice(&desk).contains("40 ml cannot be"),
+        "{}",
+        notice(&desk)
+    );
+    close(&desk);
+    w.press(&["9", "8", "5", "Save"]);
+    assert!(
+        desk.text().contains("holds = \"985 ml\""),
+        "{}",
+        desk.text()
+    );
+}
+
+#[test]
 fn what_is_half_typed_stays_until_another_field_is_opened() {
     let desk = Desk::of(DEMO, PANEL);
     let w = &desk.window;

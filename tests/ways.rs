@@ -1036,6 +1036,48 @@ fn no_calibration_is_brought_back_across_a_change() {
 }
 
 #[test]
+fn a_change_that_was_changed_back_is_still_a_change() {
+    let mut wall = lance_of(760.0);
+    let nozzle = wall.setup.sprayers[0].nozzle.clone();
+    for name in [nozzle.as_str(), "1.4 mm", nozzle.as_str()] {
+        wall.setup.sprayers[0].nozzle = name.into();
+        wall.restart();
+        saved_with(&mut wall, "14");
+    }
+    let last = counting(&mut wall);
+    bring_back(&mut wall, 0);
+    assert!(wall.notice().contains("changed since"), "{}", wall.notice());
+    assert_eq!(counting(&mut wall), last);
+}
+
+#[test]
+fn no_calibration_is_brought_back_across_another_setting_of_the_dial() {
+    for (dials, now) in [
+        // Between the first and the second nothing is known to have changed, nor from there to now.
+        ([Some("4"), None], "2"),
+        // The first was taken without a word of the dial: the second was voided all the same.
+        ([None, Some("4")], "2"),
+    ] {
+        let mut wall = lance_of(760.0);
+        for dial in dials {
+            wall.setup.sprayers[0].dial = dial.map(Into::into);
+            wall.restart();
+            saved_with(&mut wall, "14");
+        }
+        let last = counting(&mut wall);
+        wall.setup.sprayers[0].dial = Some(now.into());
+        wall.restart();
+        bring_back(&mut wall, 0);
+        assert!(
+            wall.notice().contains("changed since"),
+            "{dials:?}: {}",
+            wall.notice()
+        );
+        assert_eq!(counting(&mut wall), last, "{dials:?}");
+    }
+}
+
+#[test]
 fn what_is_left_in_a_dry_run_is_asked_and_not_drawn() {
     let mut wall = lance_of(800.0);
     wall.act(Action::CalibrateBy(Way::RunDry));

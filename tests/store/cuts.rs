@@ -322,6 +322,16 @@ fn torn(old: &[u8], new: &[u8], cut: usize) -> Vec<u8> {
     bytes
 }
 
+/// Every place where tearing makes another file: between two bytes that are the same before and after
+/// it makes none.
+fn places_to_tear(old: &[u8], new: &[u8]) -> Vec<usize> {
+    let cuts: Vec<usize> = (0..=new.len())
+        .filter(|&cut| cut == 0 || old.get(cut - 1) != new.get(cut - 1))
+        .collect();
+    assert!(cuts.len() > 200, "{} different places", cuts.len());
+    cuts
+}
+
 /// Some sectors new, some as before, in no order. A file that grew may hold zeros where nothing
 /// was written yet.
 fn shuffled(old: &[u8], new: &[u8], dice: &mut Dice) -> Vec<u8> {
@@ -336,16 +346,76 @@ fn shuffled(old: &[u8], new: &[u8], dice: &mut Dice) -> Vec<u8> {
     bytes
 }
 
+/// The log cut while this happening is appended to it: within the heads of frames at every byte, in
+/// between at every `step`th. Then its sectors in no order.
+fn cut_while_appending(happening: &Happening, step: usize) {
+    let mut wall = Wall::at_work();
+    let (old, before) = (Files::of(&wall.path()), wall.model.past());
+    wall.keep(happening);
+    let (new, then) = (Files::of(&wall.path()), wall.model.past());
+    assert_ne!(before, then);
+    // This is what makes cutting the log the whole of the matter.
+    assert!(
+        old.database == new.database,
+        "a write touches the log alone"
+    );
+    assert!(new.log.len() > old.log.len() && new.log.starts_with(&old.log));
+
+    let (scratch, cut_in) = (
+        tempfile::tempdir().expect("folder"),
+        tempfile::tempdir().expect("folder"),
+    );
+    let path = new.put(cut_in.path());
+    let cuts = (old.log.len()..=new.log.len()).rev().filter(|cut| {
+        let in_frame = (cut - LOG_HEAD) % FRAME;
+        in_frame <= 24 || cut.is_multiple_of(step) || *cut == new.log.len()
+    });
+    for cut in cuts {
+        let what = format!("cut at byte {cut} of {}", new.log.len());
+        let past = after_cut(&path, cut, &what);
+        let whole = cut == new.log.len();
+        assert_eq!(&past, if whole { &then } else { &before }, "{what}");
+        if cut % 509 == 0 || whole {
+            let files = Files {
+                log: new.log[..cut].to_vec(),
+                ..new.clone()
+            };
+            goes_on(&files, scratch.path(), &what);
+        }
+    }
+    assert!(
+        std::fs::read(&path).expect("database") == new.database,
+        "reading wrote"
+    );
+    let mut dice = Dice(1);
+    for n in 0..200 {
+        let files = Files {
+            log: shuffled(&old.log, &new.log, &mut dice),
+            ..new.clone()
+        };
+        // What was confirmed was synced: only the append is in no order.
+        let files = Files {
+            log: [&old.log, &files.log[old.log.len()..]].concat(),
+            ..files
+        };
+        let past = after(&files, scratch.path(), "shuffled");
+        assert!(past == before || past == then, "shuffled, throw {n}");
+    }
+}
+
 #[test]
 fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
+    cut_while_appending(&wash("lance-1"), 1);
+}
+
+#[test]
+fn the_log_cut_while_anything_else_is_appended_keeps_everything_confirmed() {
     for (happening, step) in [
-        // Four pages each: every byte.
-        (wash("lance-1"), 1),
-        (checked(), 1),
-        (corrected(Some(1.08)), 1),
-        // What a wash and a correction are cut for, in a table of its own.
+        // As many pages as a wash, in tables of their own.
+        (checked(), 13),
+        (corrected(Some(1.08)), 17),
         (made_louder(), 13),
-        // The same sort of append over many pages: the heads of frames, and some of the bytes between.
+        // Over many pages.
         (calibrated(), 7),
         (drafted_further(), 31),
         (thrown_away(), 31),
@@ -356,58 +426,7 @@ fn the_log_cut_at_any_byte_of_an_append_keeps_everything_confirmed() {
         (set_for_the_day(), 61),
         (Happening::Lead(LeadAccess::Refused), 61),
     ] {
-        let mut wall = Wall::at_work();
-        let (old, before) = (Files::of(&wall.path()), wall.model.past());
-        wall.keep(&happening);
-        let (new, then) = (Files::of(&wall.path()), wall.model.past());
-        assert_ne!(before, then);
-        // This is what makes cutting the log the whole of the matter.
-        assert!(
-            old.database == new.database,
-            "a write touches the log alone"
-        );
-        assert!(new.log.len() > old.log.len() && new.log.starts_with(&old.log));
-
-        let (scratch, cut_in) = (
-            tempfile::tempdir().expect("folder"),
-            tempfile::tempdir().expect("folder"),
-        );
-        let path = new.put(cut_in.path());
-        let cuts = (old.log.len()..=new.log.len()).rev().filter(|cut| {
-            let in_frame = (cut - LOG_HEAD) % FRAME;
-            in_frame <= 24 || cut.is_multiple_of(step) || *cut == new.log.len()
-        });
-        for cut in cuts {
-            let what = format!("cut at byte {cut} of {}", new.log.len());
-            let past = after_cut(&path, cut, &what);
-            let whole = cut == new.log.len();
-            assert_eq!(&past, if whole { &then } else { &before }, "{what}");
-            if cut % 509 == 0 || whole {
-                let files = Files {
-                    log: new.log[..cut].to_vec(),
-                    ..new.clone()
-                };
-                goes_on(&files, scratch.path(), &what);
-            }
-        }
-        assert!(
-            std::fs::read(&path).expect("database") == new.database,
-            "reading wrote"
-        );
-        let mut dice = Dice(1);
-        for n in 0..200 {
-            let files = Files {
-                log: shuffled(&old.log, &new.log, &mut dice),
-                ..new.clone()
-            };
-            // What was confirmed was synced: only the append is in no order.
-            let files = Files {
-                log: [&old.log, &files.log[old.log.len()..]].concat(),
-                ..files
-            };
-            let past = after(&files, scratch.path(), "shuffled");
-            assert!(past == before || past == then, "shuffled, throw {n}");
-        }
+        cut_while_appending(&happening, step);
     }
 }
 
@@ -437,7 +456,8 @@ fn the_log_begun_anew_may_be_torn_at_any_byte() {
     let pages = (last - LOG_HEAD).div_ceil(FRAME);
     assert_eq!(pages, 4, "four pages for a wash");
     let scratch = tempfile::tempdir().expect("folder");
-    for cut in 0..=last {
+    let cuts = places_to_tear(&old.log[..last], &new.log[..last]);
+    for (n, cut) in cuts.into_iter().enumerate() {
         let files = Files {
             log: torn(&old.log, &new.log, cut),
             ..new.clone()
@@ -453,7 +473,7 @@ fn the_log_begun_anew_may_be_torn_at_any_byte() {
             },
             "{what}"
         );
-        if cut % 509 == 0 || cut == last {
+        if n % 41 == 0 || cut == last {
             goes_on(&files, scratch.path(), &what);
         }
     }
@@ -484,12 +504,7 @@ fn the_database_torn_at_any_byte_of_a_carrying_over_is_repaired_from_the_log() {
         "the log stays until the database is synced"
     );
     let scratch = tempfile::tempdir().expect("folder");
-    // Between two bytes that are the same before and after, tearing makes no other file.
-    let differs = |at: usize| old.database.get(at) != new.database.get(at);
-    let cuts: Vec<usize> = (0..=new.database.len())
-        .filter(|&cut| cut == 0 || differs(cut - 1))
-        .collect();
-    assert!(cuts.len() > 200, "{} different places", cuts.len());
+    let cuts = places_to_tear(&old.database, &new.database);
     for (n, cut) in cuts.into_iter().enumerate() {
         let files = Files {
             database: torn(&old.database, &new.database, cut),
