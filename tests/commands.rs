@@ -1,5 +1,8 @@
 //! The command line on the demonstration bay.
 
+use fillcall::bay::records::{Happening, LeadAccess, Records};
+use fillcall::store::records::SqliteRecords;
+use fillcall::store::records_path;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -637,6 +640,24 @@ fn the_tour_visits_every_size_and_captions_what_it_shows() {
     let count = pictures("7in-800x480");
     assert!(count > 20 && count == pictures("7in-1024x600") && count == pictures("10in-1280x800"));
     assert!(links.iter().filter(|l| l.ends_with(".wav")).count() > 5);
+}
+
+#[test]
+fn a_clock_behind_the_newest_record_is_told() {
+    let (_folder, bay) = demo();
+    let args = ["clock", "--bay", text(&bay)];
+    assert!(ok(&args).ends_with(": good.\n"), "{}", ok(&args));
+    let path = records_path(&bay);
+    let ahead = "2199-05-04T12:00:00+00:00".parse().expect("a date");
+    let keep = |happening: &Happening| {
+        let mut records = SqliteRecords::open(&path).expect("records");
+        records.keep(ahead, happening).expect("kept");
+    };
+    keep(&Happening::Lead(LeadAccess::Refused));
+    let said = refused(&args);
+    for words in ["2199-05-04T12:00:00", "page Clock", "--lift"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
 }
 
 #[test]

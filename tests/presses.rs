@@ -381,6 +381,42 @@ fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
 }
 
 #[test]
+fn a_bay_that_cannot_be_opened_is_tried_again_by_itself() {
+    let mended = Rc::new(Cell::new(false));
+    let (ok, around) = (mended.clone(), Around::default());
+    let inner = around.clone();
+    let tried = Rc::new(Cell::new(0));
+    let count = tried.clone();
+    let open = move || {
+        count.set(count.get() + 1);
+        match ok.get() {
+            true => Ok(inner.runner(setup(Profile::Ten1280))),
+            false => Err(Faults {
+                title: "The records cannot be used".into(),
+                faults: vec![("Disk".into(), "away".into())],
+            }),
+        }
+    };
+    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
+    let window = Window { off, around };
+    for times in 2..=4 {
+        i_slint_backend_testing::mock_elapsed_time(Duration::from_secs(10));
+        assert_eq!(tried.get(), times);
+        assert_eq!(window.labels(), ["Read it again"]);
+    }
+    mended.set(true);
+    i_slint_backend_testing::mock_elapsed_time(Duration::from_secs(10));
+    assert!(
+        window.labels().contains(&"Calibrate".to_owned()),
+        "{:?}",
+        window.labels()
+    );
+    // And then no more: it would throw away what is half typed.
+    i_slint_backend_testing::mock_elapsed_time(Duration::from_secs(60));
+    assert_eq!(tried.get(), 5);
+}
+
+#[test]
 fn a_wrong_set_up_is_read_again_when_mended() {
     let mended = Rc::new(Cell::new(false));
     let (ok, around) = (mended.clone(), Around::default());

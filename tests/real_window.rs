@@ -104,6 +104,54 @@ fn a_tap_counts_a_wash_and_a_graze_does_not() {
     assert_eq!(washes(), before + 2, "killed at once, nothing lost");
 }
 
+#[test]
+fn the_service_manager_hears_of_a_wall_at_work_and_not_of_one_that_is_stuck() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = demo_bay(folder.path());
+    let socket = folder.path().join("notify");
+    let manager = std::os::unix::net::UnixDatagram::bind(&socket).expect("a socket");
+    manager
+        .set_read_timeout(Some(Duration::from_secs(30)))
+        .expect("a limit");
+    let heard = || {
+        let mut told = [0; 200];
+        let length = manager.recv(&mut told).ok()?;
+        Some(String::from_utf8_lossy(&told[..length]).into_owned())
+    };
+    let display = Display::start(800, 480);
+    let mut wall = display
+        .wall(&["--profile", "7in-800x480"], &bay)
+        .env("NOTIFY_SOCKET", &socket)
+        .env("WATCHDOG_USEC", "2000000")
+        .spawn()
+        .expect("the program starts");
+    let first = heard().expect("ready");
+    assert!(first.contains("READY=1"), "{first}");
+    wait_for_window(&display, &mut wall);
+    for _ in 0..3 {
+        let next = heard().expect("still at work");
+        assert!(
+            next.contains("WATCHDOG=1") && !next.contains("READY"),
+            "{next}"
+        );
+    }
+    signal(&wall, "-STOP");
+    // What was sent before it was stopped is still to be read.
+    std::thread::sleep(Duration::from_millis(300));
+    manager.set_nonblocking(true).expect("at once");
+    while heard().is_some() {}
+    std::thread::sleep(Duration::from_secs(3));
+    assert_eq!(heard(), None, "stuck");
+    signal(&wall, "-CONT");
+    assert!(
+        within(Duration::from_secs(10), || heard().is_some()),
+        "it goes on"
+    );
+    let _ = wall.kill();
+    let _ = wall.wait();
+}
+
 /// Stops a program, or lets it go on: as long as it is stopped it reads nothing.
 fn signal(wall: &Child, signal: &str) {
     let id = wall.id().to_string();

@@ -7,8 +7,10 @@ mod clock;
 mod copies;
 mod export;
 mod letters;
+mod lift_clock;
 mod own_language;
 mod own_voice;
+mod service;
 mod simulate;
 mod speak;
 mod tour;
@@ -168,6 +170,15 @@ enum Command {
         #[arg(long, value_enum)]
         profile: Option<ProfileArg>,
     },
+    /// Say how the system's clock stands beside the newest record that is believed
+    Clock {
+        /// The bay's folder
+        #[arg(long, value_name = "BAY", default_value = "/var/lib/fillcall/bay")]
+        bay: PathBuf,
+        /// Set a clock that is behind to that record; only root may
+        #[arg(long)]
+        lift: bool,
+    },
     /// Drive the real screens through the work on the demonstration bay, without a display;
     /// writes pictures, sounds and tour.md
     Tour {
@@ -216,6 +227,7 @@ pub fn run() -> ExitCode {
             windowed,
             profile,
         }) => simulate::run(&dir, seed, windowed, profile.map(Profile::from)),
+        Some(Command::Clock { bay, lift }) => lift_clock::run(&bay, lift),
         Some(Command::Tour { dir }) => tour::run(&dir),
     };
     match outcome {

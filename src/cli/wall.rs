@@ -1,7 +1,7 @@
 //! The wall screen of a bay, on the panel or in a window.
 
 use super::clock::SystemClock;
-use super::{Outcome, own_language, own_voice, simulate};
+use super::{Outcome, own_language, own_voice, service, simulate};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
@@ -53,6 +53,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     if !windowed {
         screen.fill_the_screen();
     }
+    let _manager = service::Manager::tell();
     screen.run().map_err(no_screen)
 }
 

@@ -34,6 +34,13 @@ const BOUNCE: Duration = Duration::from_millis(300);
 /// A bay that could not be opened anew is tried again after this time.
 const OPEN_AGAIN: Duration = Duration::from_secs(60);
 
+/// A bay that cannot be opened is tried again by itself after this time: a disk that is back, or a
+/// set-up that was mended, waits for nobody's finger.
+const TRY_AGAIN: Duration = Duration::from_secs(10);
+
+/// What became of a press on the fault page is read before that.
+const READ_FIRST: Duration = Duration::from_secs(60);
+
 /// Why the bay cannot be opened, for the fault page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Faults {
@@ -87,6 +94,8 @@ struct Inner {
     open: Open,
     /// A dropped timer stops: it lives here.
     timer: Timer,
+    /// Opens a bay that could not be opened, as long as there is none.
+    tries: Timer,
     /// The last key and when it was pressed: switches and pedals bounce.
     last_key: RefCell<(SharedString, Duration)>,
     /// Training, whatever becomes of the bay.
@@ -164,6 +173,7 @@ impl WallScreen {
             glass,
             open,
             timer: Timer::default(),
+            tries: Timer::default(),
             last_key: RefCell::default(),
             training: Cell::new(false),
             open_again: Cell::new(Duration::ZERO),
@@ -422,8 +432,18 @@ impl Inner {
                 state.set_notice("".into());
                 state.set_seen("".into());
                 state.set_page(PageName::Fault);
+                self.try_again_after(TRY_AGAIN);
             }
         }
+    }
+
+    fn try_again_after(self: &Rc<Self>, time: Duration) {
+        let inner = Rc::downgrade(self);
+        self.tries.start(TimerMode::SingleShot, time, move || {
+            if let Some(inner) = inner.upgrade() {
+                inner.open_bay();
+            }
+        });
     }
 
     /// Shows why the bay cannot be opened, and the backup that there is.
@@ -454,15 +474,19 @@ impl Inner {
         }
         let restored = self.rescue.borrow().as_ref().map(|rescue| rescue.restore());
         match restored {
-            Some(Err(why)) => self.fail(Faults {
-                title: tr!("The backup was not brought back"),
-                faults: vec![(tr!("Backup"), why)],
-            }),
+            Some(Err(why)) => {
+                self.fail(Faults {
+                    title: tr!("The backup was not brought back"),
+                    faults: vec![(tr!("Backup"), why)],
+                });
+                self.try_again_after(READ_FIRST);
+            }
             _ => self.open_bay(),
         }
     }
 
     fn begin(self: &Rc<Self>, runner: Runner) {
+        self.tries.stop();
         self.lay_out(runner.bay().setup().panel);
         *self.runner.borrow_mut() = Some(runner);
         *self.faults.borrow_mut() = None;

@@ -3,6 +3,7 @@
 //! Both hooks are Slint's own, but not under its promise of stability; the exact version that they
 //! were written for is pinned in the manifest.
 
+use std::cell::RefCell;
 use std::ffi::OsString;
 use std::time::Duration;
 
@@ -10,9 +11,11 @@ use i_slint_backend_winit::winit::event::{TouchPhase, WindowEvent};
 use i_slint_backend_winit::{EventResult, WinitWindowAccessor};
 use input::Event;
 use input::event::DeviceEvent;
+use input::event::keyboard::{KeyState, KeyboardEvent, KeyboardEventTrait};
 use input::event::touch::{TouchEvent, TouchEventPosition, TouchEventSlot, TouchEventTrait};
 use slint::{BackendSelector, Window};
 
+use super::chord::Chord;
 use super::{Contact, Glass, GlassError, Phase};
 
 /// The environment variable in which the one who starts the program names a back end.
@@ -31,8 +34,11 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
         selector = selector.backend_name(name.to_owned());
     }
     let glass = glass.clone();
+    let chord = RefCell::new(Chord::default());
     selector
-        .with_libinput_event_hook(move |event| take_panel_event(&glass, event))
+        .with_libinput_event_hook(move |event| {
+            take_key(&mut chord.borrow_mut(), event) || take_panel_event(&glass, event)
+        })
         .select()
         .map_err(|reason| GlassError::Backend {
             wanted: choice.map_or_else(
@@ -90,6 +96,20 @@ fn backend_for(variable: impl Fn(&str) -> Option<OsString>) -> Option<&'static s
         Some("winit-software")
     } else {
         Some("linuxkms-software")
+    }
+}
+
+/// Takes the keys by which Slint's back end would end the wall, and tells whether it was one.
+fn take_key(chord: &mut Chord, event: &Event) -> bool {
+    match event {
+        Event::Keyboard(KeyboardEvent::Key(key)) => {
+            chord.takes(key.key(), key.key_state() == KeyState::Pressed)
+        }
+        Event::Device(DeviceEvent::Removed(_)) => {
+            *chord = Chord::default();
+            false
+        }
+        _ => false,
     }
 }
 

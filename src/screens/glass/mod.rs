@@ -5,6 +5,7 @@
 //! that is left, as those of a mouse. [`backend`] hooks it in.
 
 pub mod backend;
+mod chord;
 pub mod filter;
 
 use std::cell::{Cell, RefCell};
