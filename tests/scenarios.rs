@@ -816,7 +816,7 @@ fn a_leap_of_the_draw_fraction_is_questioned_unless_something_was_changed() {
         runner.bay().doubts()[0]
             .words()
             .to_string()
-            .contains("count the loads")
+            .contains("measure")
     );
     runner.act(Action::ThrowAway);
     runner.act(Action::Changed(VoidCause::Nozzle));
