@@ -1249,7 +1249,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             &["L", "a", "n", "c", "e", "Next"],
         ),
         ("What kind of sprayer is it?", kind),
-        ("Up to the line, with the pick-up tube in.", holds),
+        ("What it holds to the line, tube in.", holds),
         ("What stands on its nozzle?", &["R", "e", "d", "Next"]),
         (
             "Which pressure washer feeds it?",
@@ -1267,7 +1267,7 @@ fn first_run(mut desk: Desk, direct: bool, restart: bool) -> Desk {
             "What is the chemical called?",
             &["F", "o", "a", "m", "Next"],
         ),
-        ("On the vehicle, or its label's ratio.", &["4", "Next"]),
+        ("Strength on vehicle, or label ratio.", &["4", "Next"]),
         ("What is it, by its label?", &["Alkali"]),
         (
             "Which of these are on its label?",
@@ -1388,7 +1388,7 @@ fn a_power_cut_at_any_question_loses_no_answer() {
         .with_bay(|bay| bay.edit_scene().words.to_string());
     assert_eq!(
         asked.as_deref(),
-        Some("Up to the line, with the pick-up tube in. Now: 820 ml.")
+        Some("What it holds to the line, tube in. Now: 820 ml.")
     );
     w.press(&["8", "0", "0", "Next", "Next"]);
     let asked = w

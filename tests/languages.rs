@@ -255,7 +255,7 @@ fn every_text_has_a_translation_and_no_translation_is_stale() {
 }
 
 /// What is the same in every language: names of the bay and of what people plug in, units, signs.
-const SAME: [&str; 49] = [
+const SAME: [&str; 48] = [
     "Bleach wash",
     "Rim acid",
     "Pump 2",
@@ -284,8 +284,6 @@ const SAME: [&str; 49] = [
     "Gate 7, then the ambulance: 112",
     "Left of the door, by the drums of bay 2",
     "left of the door",
-    // What the files say is said by the store, to whoever mends them.
-    "lead-pin: make room on the disk.",
     "fl oz",
     "L/min",
     "ml",

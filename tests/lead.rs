@@ -14,7 +14,7 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::{LeadAction, PinStage, PinTold, lead_only};
 use fillcall::bay::offer::Offer;
-use fillcall::bay::ports::OnlyToLookAt;
+use fillcall::bay::ports::{LockCause, OnlyToLookAt};
 use fillcall::bay::records::{
     FillHow, Happening, LeadAccess, Scope, SoundChoice, SprayerPast, Step,
 };
@@ -308,7 +308,8 @@ fn a_lock_that_cannot_be_read_is_told_and_opens_nothing() {
     around.lock.0.borrow_mut().fails = true;
     runner.act(Action::Show(Page::Lead));
     assert_eq!(runner.bay().page(), Page::Fill);
-    assert!(notice(&runner).contains("make room"), "{}", notice(&runner));
+    // In words that have a translation, and no file's own.
+    assert_eq!(notice(&runner), LockCause::File.words().to_string());
     // It fails while somebody chooses a PIN.
     around.lock.0.borrow_mut().fails = false;
     around.lock.0.borrow_mut().pin = None;

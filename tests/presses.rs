@@ -357,7 +357,7 @@ fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
         restored: restored.clone(),
     }));
     let restore = "Restore the newest backup";
-    assert_eq!(window.labels(), ["Next fault", restore, "Read it again"]);
+    assert_eq!(window.labels(), ["More", restore, "Read it again"]);
     let view = window.off.screen().wall().global::<FaultView>();
     let faults = view.get_faults();
     let told: Vec<String> = faults.iter().map(|page| page.text.to_string()).collect();

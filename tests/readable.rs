@@ -248,6 +248,7 @@ fn a_jug_in_ounces_is_shown_said_and_printed_in_ounces() {
     window.act([Action::Show(Page::Sprayers)]);
     says(&window, "8 fl oz");
     window.act([Action::Show(Page::Fill), Action::Show(Page::Care)]);
+    says(&window, "30 fl oz");
     says(&window, "fl oz");
     window.act([Action::Show(Page::Sure)]);
     assert!(

@@ -10,6 +10,7 @@ use fillcall::bay::action::{Action, Page};
 use fillcall::bay::card;
 use fillcall::bay::mixing::{MixAction, MixStage};
 use fillcall::bay::offer::Offer;
+use fillcall::bay::ports::{SoundState, Why};
 use fillcall::bay::records::{CalibrationRecord, DaySetting, Placed, Scope, SprayerPast};
 use fillcall::bay::setup::{Emergency, Profile, Setup};
 use fillcall::screens::generated::{
@@ -367,6 +368,31 @@ fn what_must_not_be_used_says_so_larger_than_any_figure() {
     let old = plan.pour.dose.product.shown();
     window.act([Action::Changed(VoidCause::Nozzle), Action::CloseNotice]);
     stands_still(&window, "Calibrate", Some(&old));
+    // What was measured then is not told as if it applied.
+    window.act([Action::Show(Page::Care)]);
+    let text = text_of(&window);
+    assert!(text.contains("Void: nozzle changed."), "{text}");
+    assert!(text.contains("it is void"), "{text}");
+    for word in ["Draws", "Flow", "not due"] {
+        assert!(!text.contains(word), "{word}: {text}");
+    }
+    // Where there is no old figure, it is void all the same.
+    window.act([
+        Action::Show(Page::Fill),
+        Action::ChooseChemical("degreaser".into()),
+        Action::CloseNotice,
+    ]);
+    assert!(
+        matches!(offer(&window), Offer::Void { old: None, .. }),
+        "{:?}",
+        offer(&window)
+    );
+    stands_still(&window, "Calibrate", None);
+    let labels = window.labels();
+    assert!(
+        !labels.iter().any(|label| label.contains("once")),
+        "{labels:?}"
+    );
 
     window.act([
         Action::ChooseChemical("degreaser".into()),
@@ -579,6 +605,19 @@ fn first_aid_is_one_tap_from_home_in_every_state() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
+    // What was breathed in or swallowed is one tap more, and the telephone stands there too.
+    window.press(&["First aid", "Inhaled,"]);
+    let text = text_of(&window);
+    for words in [
+        "IF INHALED: Remove person to fresh air",
+        "IF SWALLOWED: Rinse mouth. Do NOT induce vomiting.",
+        "Gate 7",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    window.press(&["Eyes,"]);
+    assert!(text_of(&window).contains("IF IN EYES"));
+    window.act([Action::Back]);
     // Rinse first, and never mix.
     window.act([
         Action::ChooseChemical("acid".into()),
@@ -670,7 +709,24 @@ fn the_jets_warning_stands_by_itself_before_every_start() {
             .global::<CalibrateView>()
             .get_ready_words();
         warns(&window, &words);
+        // Beeps are promised where they are heard, and only there.
+        assert!(words.contains("beeps"), "{words}");
+        let absent = SoundState::NoDevice(Why::Absent);
+        window.around.ears.state.set(absent);
+        window.act([Action::Tick]);
+        let unheard = window
+            .off
+            .screen()
+            .wall()
+            .global::<CalibrateView>()
+            .get_ready_words();
+        assert!(
+            !unheard.contains("beep") && unheard.contains("watch the screen"),
+            "{unheard}"
+        );
+        window.around.ears.state.set(SoundState::Working);
         window.act([
+            Action::Tick,
             Action::ThrowAway,
             Action::Show(Page::Fill),
             Action::CloseNotice,

@@ -134,9 +134,12 @@ impl Folder {
             }
             Err(refused) => {
                 assert_eq!(self.text(), before, "{refused:?}");
-                assert!(refused.message.ends_with('.'), "{refused:?}");
+                assert!(refused.message.to_string().ends_with('.'), "{refused:?}");
                 // Whatever was wrong, it was no line that an edit had spoilt.
-                assert!(!refused.message.contains("(file)"), "{refused:?}");
+                assert!(
+                    !refused.message.to_string().contains("(file)"),
+                    "{refused:?}"
+                );
             }
         }
         done
@@ -453,7 +456,7 @@ fn what_would_be_wrong_is_refused_with_a_sentence() {
     ] {
         let refused = folder.change(&edits).expect_err(says);
         assert!(
-            refused.message.contains(says),
+            refused.message.to_string().contains(says),
             "{says}: {}",
             refused.message
         );
@@ -523,7 +526,7 @@ fn what_was_edited_by_hand_meanwhile_is_kept_or_told() {
         keeper.change(&[set(Place::Bay, "name", text("Three"))]),
         keeper.take_back(&change),
     ] {
-        let message = refused.expect_err("wrong by hand").message;
+        let message = refused.expect_err("wrong by hand").message.to_string();
         assert!(
             message.contains("changed by hand") && message.contains("line "),
             "{message}"
@@ -532,7 +535,7 @@ fn what_was_edited_by_hand_meanwhile_is_kept_or_told() {
     assert_eq!(folder.text(), wrong, "left as it is");
     // It went away.
     std::fs::remove_file(folder.path()).expect("removed");
-    let message = keeper.change(&[]).expect_err("no file").message;
+    let message = keeper.change(&[]).expect_err("no file").message.to_string();
     assert!(message.contains("there is no"), "{message}");
     assert!(!folder.path().exists());
 }
@@ -546,7 +549,7 @@ fn a_disk_that_takes_no_writing_leaves_the_old_file() {
         .join(format!(".bay.toml.{}.part", std::process::id()));
     std::fs::create_dir(&part).expect("in the way");
     let refused = folder.change(&[set(Place::Bay, "name", text("One"))]);
-    let message = refused.expect_err("in the way").message;
+    let message = refused.expect_err("in the way").message.to_string();
     assert!(
         message.starts_with("The set-up was not changed."),
         "{message}"

@@ -477,7 +477,7 @@ fn every_doubt_is_worded_for_the_reading_that_causes_it() {
         .iter()
         .map(|d| d.words().to_string())
         .collect();
-    assert!(doubts[0].contains("count the loads again"), "{doubts:?}");
+    assert!(doubts[0].contains("measure again"), "{doubts:?}");
 }
 
 #[test]

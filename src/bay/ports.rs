@@ -3,6 +3,7 @@
 use super::records::Step;
 use super::setup::Setup;
 use super::setup_change::{Edit, SetupChange};
+use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
 use crate::trade::language::Language;
@@ -147,7 +148,7 @@ pub trait Practice {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NotChanged {
     /// What is wrong and what would be right, as the reader of the set-up says it.
-    pub message: String,
+    pub message: Text,
 }
 
 /// Changes the set-up file, and leaves everything in it that it does not change as it is.
@@ -187,8 +188,39 @@ pub trait SetupKeeper {
 /// Why the PIN could not be looked at or kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LockFault {
-    /// What went wrong and what to do.
+    /// What went wrong and what to do, with the name of the file: for the command line.
     pub message: String,
+    /// What of it the hand at the wall can do something about.
+    pub cause: LockCause,
+}
+
+/// What keeps the PIN from being looked at or kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LockCause {
+    /// A file of the PIN cannot be read, written or removed.
+    File,
+    /// What is in it is no PIN.
+    Damaged,
+    /// The hash could not be worked out.
+    Hash,
+    /// There is none: the bay is only to be looked at.
+    OnlyToLookAt,
+}
+
+impl LockCause {
+    /// In few words: what is wrong, and what to do.
+    pub fn words(self) -> Text {
+        match self {
+            Self::File => text!(
+                "The PIN's file cannot be read or written: see that the disk has room and takes writing."
+            ),
+            Self::Damaged => text!(
+                "The PIN's file is damaged. Put an empty file forget-lead-pin beside it, then choose a PIN anew."
+            ),
+            Self::Hash => text!("The PIN could not be worked out: start the screen again."),
+            Self::OnlyToLookAt => OnlyToLookAt::WHY.into(),
+        }
+    }
 }
 
 /// Keeps the shift lead's PIN, as a hash that does not give it away.
@@ -243,6 +275,7 @@ impl LeadLock for OnlyToLookAt {
     fn has_pin(&mut self) -> Result<bool, LockFault> {
         Err(LockFault {
             message: Self::WHY.into(),
+            cause: LockCause::OnlyToLookAt,
         })
     }
     fn opens(&mut self, _: &str) -> Result<bool, LockFault> {

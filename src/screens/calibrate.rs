@@ -2,6 +2,7 @@
 
 use super::generated::{CalibrateView, Fact, Load, RunRow, StepName};
 use super::models::{fact, update};
+use super::sound::is_unheard;
 use super::tongue::{shown, tr};
 use super::wall::Hands;
 use super::words::{loads, runs, way_title};
@@ -97,14 +98,25 @@ fn pad_words(calibrating: &Calibrating) -> Option<(String, String)> {
 }
 
 /// What to do when the countdown runs.
-fn ready_words(draft: &Draft) -> String {
-    match (draft.way, draft.set_time) {
-        (Way::Timed, Some(time)) => tr!(
+fn ready_words(draft: &Draft, unheard: bool) -> String {
+    let set_time = draft.set_time.filter(|_| draft.way == Way::Timed);
+    let seconds = set_time.map(|time| trim_number(time.as_secs_f64(), 1));
+    match (seconds, unheard) {
+        (Some(seconds), false) => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
              After {} s it beeps long again: let go.",
-            trim_number(time.as_secs_f64(), 1)
+            seconds
         ),
-        _ => tr!(
+        (Some(seconds), true) => tr!(
+            "Nozzle in the bucket. No sound: watch the screen count to 1. Pull the trigger, catch \
+             everything. Let go at {} s.",
+            seconds
+        ),
+        (None, true) => tr!(
+            "Nozzle in the bucket. No sound: watch the screen count to 1. Pull the trigger, catch \
+             everything. Stop when it runs dry."
+        ),
+        (None, false) => tr!(
             "Nozzle in the bucket. Five beeps, then a long one: pull the trigger, catch everything. \
              Stop when it runs dry."
         ),
@@ -127,12 +139,17 @@ pub fn watch_text(watch: Watch) -> (String, String) {
 fn results(bay: &Bay, result: &Calibration) -> Vec<Fact> {
     // The run in hand; the figures below are of all runs.
     let last = result.more.last().unwrap_or(&result.run);
+    let (drawn, caught) = (bay.shown(last.drawn), bay.shown(last.catch));
     let mut facts = vec![
         fact(
-            &format!("{}, {}", way_title(last.way), runs(result)),
+            // Of several, each stands on the page of runs with how it was done.
+            &match result.more.is_empty() {
+                true => way_title(last.way),
+                false => runs(result),
+            },
             match result.more.is_empty() {
-                true => tr!("{} of {}", last.drawn.shown(), last.catch.shown()),
-                false => tr!("last: {} of {}", last.drawn.shown(), last.catch.shown()),
+                true => tr!("{} of {}", drawn, caught),
+                false => tr!("last: {} of {}", drawn, caught),
             },
         ),
         fact(&tr!("Time"), time_shown(last.time)),
@@ -199,11 +216,20 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
         Step::CatchTemperature => calibrating
             .usual_catch_temperature()
             .map(|celsius| format!("{} °C", trim_number(celsius, 1))),
-        _ => bay.holds_before().map(Volume::shown),
+        _ => bay.holds_before().map(|volume| bay.level_shown(volume)),
     };
     view.set_holds_before(offered.unwrap_or_default().into());
-    view.set_holds(draft.holds.map_or(String::new(), |v| v.shown()).into());
-    view.set_ready_words(ready_words(draft).into());
+    let measured = bay
+        .draft_sprayer()
+        .and_then(|sprayer| bay.calibration(&sprayer.id));
+    view.set_holds_by_setup(measured.is_none_or(|calibration| calibration.holds.is_none()));
+    view.set_holds(
+        draft
+            .holds
+            .map_or(String::new(), |volume| bay.level_shown(volume))
+            .into(),
+    );
+    view.set_ready_words(ready_words(draft, is_unheard(bay)).into());
     view.set_kept_time(draft.time.map_or(String::new(), time_shown).into());
     view.set_counting_down(matches!(bay.watch(), Watch::Countdown(_)));
     let left = bay.time_left();

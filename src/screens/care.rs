@@ -39,23 +39,28 @@ fn headline(bay: &Bay) -> String {
 fn facts(bay: &Bay) -> Vec<Fact> {
     let sprayer = bay.sprayer();
     let past = bay.past(&sprayer.id);
+    // What no longer applies is not shown as if it did.
+    let void = matches!(bay.standing(sprayer), Standing::Void(_));
     let mut facts = Vec::new();
     if let Some(record) = &past.calibration {
         facts.push(fact(&tr!("Washes since"), past.washes_since.to_string()));
         facts.push(fact(&tr!("Calibrated"), date(record.taken.date_naive())));
         let calibration = &record.calibration;
-        if let Some(d) = calibration.draw_fraction() {
+        if let Some(d) = calibration.draw_fraction().filter(|_| !void) {
             facts.push(fact(&tr!("Draws"), d.shown()));
         }
         facts.push(fact(
             &tr!("Holds"),
-            holds(sprayer, Some(calibration)).shown(),
+            bay.level_shown(holds(sprayer, Some(calibration))),
         ));
-        if let Some(flows) = calibration.flows() {
+        if let Some(flows) = calibration.flows().filter(|_| !void) {
             facts.push(fact(&tr!("Flow"), flows.total.shown()));
         }
     } else {
-        facts.push(fact(&tr!("Holds, by set-up"), sprayer.holds.shown()));
+        facts.push(fact(
+            &tr!("Holds, by set-up"),
+            bay.level_shown(sprayer.holds),
+        ));
     }
     if !sprayer.kind.is_direct() {
         facts.push(fact(&tr!("Nozzle"), sprayer.nozzle.clone()));
@@ -64,7 +69,6 @@ fn facts(bay: &Bay) -> Vec<Fact> {
             facts.push(fact(&tr!("Dial"), dial.clone()));
         }
     }
-    let void = matches!(bay.standing(sprayer), Standing::Void(_));
     if let (Offer::Fill(plan), false) = (bay.offer(), void) {
         let delivered = bay.chemical().product_strength;
         if delivered != Strength::NEAT {
@@ -127,6 +131,8 @@ pub fn show(bay: &Bay, view: &CareView) {
     view.set_put_off_note(match may {
         Some(_) => washes(limits.put_off_washes).into(),
         None if bay.nags(sprayer) => tr!("no more").into(),
+        None if matches!(bay.standing(sprayer), Standing::Void(_)) => tr!("it is void").into(),
+        None if bay.standing(sprayer) == Standing::None && !direct => tr!("no figure").into(),
         None => tr!("not due").into(),
     });
 }

@@ -3,6 +3,7 @@
 use super::calibrate::watch_text;
 use super::generated::{CheckLook, CheckPage, CheckView, Fact};
 use super::models::{fact, update};
+use super::sound::is_unheard;
 use super::tongue::tr;
 use super::wall::Hands;
 use crate::bay::action::{Action, Page};
@@ -102,21 +103,28 @@ fn show_ready(bay: &Bay, checking: &Checking, view: &CheckView) {
         .mix
         .as_ref()
         .and_then(|id| bay.setup().chemical(id));
-    let (title, words) = match of_mix {
-        None => (
-            tr!("Water to the line"),
-            tr!(
-                "Rinse it, clean water to the line, dial as it is used. Five beeps, then a long one: \
-                 pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry."
-            ),
+    let title = match of_mix {
+        None => tr!("Water to the line"),
+        Some(_) => tr!("Mix to the line"),
+    };
+    let words = match (of_mix, is_unheard(bay)) {
+        (None, false) => tr!(
+            "Rinse it, clean water to the line, dial as it is used. Five beeps, then a long one: \
+             pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry."
         ),
-        Some(chemical) => (
-            tr!("Mix to the line"),
-            tr!(
-                "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
-                 onto the vehicle, and hold it. Stop when it runs dry.",
-                &chemical.name
-            ),
+        (None, true) => tr!(
+            "Rinse it, clean water to the line, dial as it is used. No sound: watch the screen count \
+             to 1. Pull the trigger, into a bucket or drain, and hold it. Stop when it runs dry."
+        ),
+        (Some(chemical), false) => tr!(
+            "Made up with {}, full to the line. Five beeps, then a long one: pull the trigger, \
+             onto the vehicle, and hold it. Stop when it runs dry.",
+            &chemical.name
+        ),
+        (Some(chemical), true) => tr!(
+            "Made up with {}, full to the line. No sound: watch the screen count to 1. Pull the \
+             trigger, onto the vehicle, and hold it. Stop when it runs dry.",
+            &chemical.name
         ),
     };
     view.set_ready_title(title.into());

@@ -13,12 +13,15 @@ use crate::trade::hazard::needs_a_medical_plan;
 pub fn show(bay: &Bay, view: &EmergencyView) {
     let chemical = bay.chemical();
     let note = match needs_a_medical_plan(&chemical.hazards) {
-        true => tr!("{}: medical plan!", &chemical.name),
+        // Of the chemical there is no room for more.
+        true => tr!("medical plan ready?"),
         false => chemical.name.clone(),
     };
     view.set_note(note.into());
     view.set_eyes(shown(&first_aid::eyes()).into());
     view.set_skin(shown(&first_aid::skin()).into());
+    view.set_breathed_in(shown(&first_aid::breathed_in()).into());
+    view.set_swallowed(shown(&first_aid::swallowed()).into());
     let told = &bay.setup().emergency;
     let or_not = |told: &Option<String>| told.clone().unwrap_or_else(|| tr!("not told: ask now"));
     let facts = vec![

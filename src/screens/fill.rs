@@ -240,13 +240,11 @@ fn show_offer(bay: &Bay, offer: &Offer, view: &FillView) {
             view.set_headline(cause_headline(*cause).into());
             let words = tr!("The old figure no longer applies.");
             match old {
-                Some(plan) => {
-                    show_figures(bay, plan, view);
-                    (FillState::Void, words)
-                }
-                // Nothing to cross out: as for a sprayer that was never calibrated.
-                None => (FillState::Uncalibrated, words),
+                Some(plan) => show_figures(bay, plan, view),
+                // Nothing to cross out.
+                None => view.set_figure("".into()),
             }
+            (FillState::Void, words)
         }
         Offer::Fill(plan) => {
             show_figures(bay, plan, view);

@@ -4,7 +4,7 @@ use super::generated::{Change, Fact, InsightView, Level, Point};
 use super::models::{fact, update};
 use super::tongue::{self, tr};
 use super::wall::Hands;
-use super::words::{self, finer_measure, landing_plus_minus, with_plus_minus};
+use super::words::{self, finer_measure, landing_plus_minus, unbroken, with_plus_minus};
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::judging::{Dilution, Help};
@@ -151,11 +151,6 @@ fn remedy_words(remedy: &Remedy, then: String) -> String {
         Remedy::FinerBalance => tr!("A balance with finer steps makes it {}.", then),
         Remedy::SecondTimedCheck => tr!("A second timed check makes it {}.", then),
     }
-}
-
-/// A figure and its unit stay on one line.
-fn unbroken(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
 }
 
 /// Why there is no ±.

@@ -9,6 +9,11 @@ use crate::bay::at_work::Bay;
 use crate::bay::ports::{SoundState, Why};
 use crate::trade::language::Language;
 
+/// True where nobody hears what the wall says or beeps.
+pub fn is_unheard(bay: &Bay) -> bool {
+    unheard(bay).is_some()
+}
+
 /// What keeps the wall from being heard, in a few words and in a sentence.
 fn unheard(bay: &Bay) -> Option<(String, String)> {
     if bay.is_silent() {

@@ -232,6 +232,11 @@ pub fn above_band(lands: Strength, most: Strength) -> String {
     )
 }
 
+/// A figure that stays on one line with its unit, and a ratio with its sign.
+pub fn unbroken(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -9,7 +9,7 @@
 use super::atomic::{sync_dir, write_private_text};
 use super::fault::StoreFault;
 use super::plain;
-use crate::bay::ports::{LeadLock, LockFault};
+use crate::bay::ports::{LeadLock, LockCause, LockFault};
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{self, PasswordHasher, PasswordVerifier};
 use argon2::{Algorithm, Argon2, Params, Version};
@@ -93,6 +93,7 @@ impl FileLock {
                 "{} is damaged. Put an empty file {FORGET_FILE} beside it, then choose a PIN anew.",
                 self.pin_path().display()
             ),
+            cause: LockCause::Damaged,
         }
     }
 
@@ -110,12 +111,14 @@ impl FileLock {
 fn told(fault: &StoreFault) -> LockFault {
     LockFault {
         message: format!("{fault}."),
+        cause: LockCause::File,
     }
 }
 
 fn not_hashed(error: impl std::fmt::Display) -> LockFault {
     LockFault {
         message: format!("The PIN could not be hashed: {error}. Start the wall again."),
+        cause: LockCause::Hash,
     }
 }
 

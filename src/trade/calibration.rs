@@ -152,7 +152,7 @@ impl Doubt {
             }
             Self::DrawOffBefore { now, before } => {
                 text!(
-                    "Draws {}, before {}: count the loads again.",
+                    "Draws {}, before {}: measure again.",
                     now.shown(),
                     before.shown()
                 )
@@ -462,7 +462,7 @@ mod tests {
             matches!(doubts[..], [Doubt::DrawOffBefore { .. }]),
             "{doubts:?}"
         );
-        assert!(doubts[0].words().to_string().contains("loads"));
+        assert!(doubts[0].words().to_string().contains("measure again"));
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! First aid for eyes and skin, in the words of the precautionary statements.
+//! First aid in the words of the precautionary statements.
 
 use super::text::Text;
 use crate::text;
@@ -16,5 +16,21 @@ pub fn skin() -> Text {
     text!(
         "IF ON SKIN (or hair): Take off immediately all contaminated clothing. Rinse skin with water or \
          shower."
+    )
+}
+
+/// P304 + P340 (likewise).
+pub fn breathed_in() -> Text {
+    text!(
+        "IF INHALED: Remove person to fresh air and keep comfortable for breathing. Call for a doctor \
+         at once."
+    )
+}
+
+/// P301 + P330 + P331 (likewise): of what burns. The label may say otherwise.
+pub fn swallowed() -> Text {
+    text!(
+        "IF SWALLOWED: Rinse mouth. Do NOT induce vomiting. Call for a doctor at once, with the label \
+         in hand."
     )
 }

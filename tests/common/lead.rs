@@ -2,7 +2,7 @@
 
 use fillcall::bay::action::{Action, PadKey, Page};
 use fillcall::bay::lead::LeadAction;
-use fillcall::bay::ports::{LeadLock, LockFault};
+use fillcall::bay::ports::{LeadLock, LockCause, LockFault};
 use fillcall::bay::runner::Runner;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -40,6 +40,7 @@ impl MemoryLock {
         match self.0.borrow().fails {
             true => Err(LockFault {
                 message: "lead-pin: make room on the disk.".into(),
+                cause: LockCause::File,
             }),
             false => Ok(()),
         }

@@ -351,7 +351,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         name: "fault",
         window: &window,
     });
-    window.press(&["Next fault"]);
+    window.press(&["More"]);
     look(Seen {
         name: "fault-2",
         window: &window,
@@ -1482,7 +1482,7 @@ pub fn doubtful(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     let around = Around::default();
     let window = Window { off, around };
     see("fault-with-backup", &window);
-    window.press(&["Next fault"]);
+    window.press(&["More"]);
     see("fault-with-backup-2", &window);
 }
 

@@ -144,7 +144,8 @@ fn what_was_changed_since_is_in_the_way() {
             .keeper()
             .take_back(change)
             .expect_err("in the way")
-            .message;
+            .message
+            .to_string();
         assert_eq!(folder.text(), before);
         message
     };
@@ -208,7 +209,12 @@ fn taking_back_is_refused_where_the_set_up_would_be_wrong() {
     );
     made(&folder, set(film(), "on_vehicle", text("9 %")));
     let before = folder.text();
-    let message = folder.keeper().take_back(&band).expect_err("wrong").message;
+    let message = folder
+        .keeper()
+        .take_back(&band)
+        .expect_err("wrong")
+        .message
+        .to_string();
     assert!(
         message.starts_with("chemical film, band: 9 % is wanted"),
         "{message}"

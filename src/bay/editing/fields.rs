@@ -486,9 +486,7 @@ impl Field {
             Self::BayName => text!("What is this wash bay called?"),
             Self::SprayerName => text!("What is the sprayer called?"),
             Self::SprayerKind => text!("What kind of sprayer is it?"),
-            Self::Holds => {
-                text!("Up to the line, with the pick-up tube in.")
-            }
+            Self::Holds => text!("What it holds to the line, tube in."),
             Self::Nozzle => text!("What stands on its nozzle?"),
             Self::Washer => text!("Which pressure washer feeds it?"),
             Self::Dial => text!("How is its dial set, or which metering tip has it?"),
@@ -496,7 +494,7 @@ impl Field {
             Self::Size => text!("What the jug or cylinder that you pour with takes."),
             Self::Graduation => text!("How much it is from one of its lines to the next."),
             Self::ChemicalName => text!("What is the chemical called?"),
-            Self::Target => text!("On the vehicle, or its label's ratio."),
+            Self::Target => text!("Strength on vehicle, or label ratio."),
             Self::BandLeast => text!("The weakest that still cleans."),
             Self::BandMost => text!("The strongest that harms nothing."),
             Self::ProductStrength => {

@@ -86,7 +86,7 @@ impl Bay {
     }
 
     fn refuse_change(&mut self, not: &NotChanged) -> Vec<Effect> {
-        self.refuse(text!("{}", not.message.clone()))
+        self.refuse(not.message.clone())
     }
 
     /// All was asked: saves it.

@@ -102,7 +102,7 @@ impl Bay {
         let stage = match self.lock.has_pin() {
             Ok(true) => PinStage::Old,
             Ok(false) => PinStage::Choose,
-            Err(fault) => return self.refuse(text!("{}", fault.message)),
+            Err(fault) => return self.refuse(fault.cause.words()),
         };
         self.lead.entry = Entry::new(stage);
         self.turn_to(Page::Pin);
@@ -117,7 +117,7 @@ impl Bay {
         let stage = match self.lock.has_pin() {
             Ok(true) => PinStage::Ask,
             Ok(false) => PinStage::Choose,
-            Err(fault) => return self.refuse(text!("{}", fault.message)),
+            Err(fault) => return self.refuse(fault.cause.words()),
         };
         self.lead.wanted = wanted;
         self.lead.entry = Entry::new(stage);
@@ -125,7 +125,7 @@ impl Bay {
         match taken_away {
             Ok(false) => Vec::new(),
             Ok(true) => self.pin_was_taken_away(),
-            Err(fault) => self.refuse(text!("{}", fault.message)),
+            Err(fault) => self.refuse(fault.cause.words()),
         }
     }
 

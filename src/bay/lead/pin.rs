@@ -5,7 +5,6 @@ use super::super::at_work::Bay;
 use super::super::ports::Tone;
 use super::super::records::{Happening, LeadAccess};
 use super::tries::wait_after;
-use crate::text;
 use std::time::Duration;
 
 /// A PIN has at least so many digits.
@@ -149,7 +148,7 @@ impl Bay {
             }
             Ok(true) => self.let_in(),
             Ok(false) => self.wrong_pin(),
-            Err(fault) => self.refuse(text!("{}", fault.message)),
+            Err(fault) => self.refuse(fault.cause.words()),
         }
     }
 
@@ -190,13 +189,13 @@ impl Bay {
         // The session may have ended meanwhile: then the PIN that there is comes first.
         let changes = match self.lock.has_pin() {
             Ok(changes) => changes,
-            Err(fault) => return self.refuse(text!("{}", fault.message)),
+            Err(fault) => return self.refuse(fault.cause.words()),
         };
         if changes && !self.lead_is_in() {
             return self.ask_for_pin(self.lead.wanted);
         }
         if let Err(fault) = self.lock.set_pin(&chosen.0) {
-            return self.refuse(text!("{}", fault.message));
+            return self.refuse(fault.cause.words());
         }
         self.forget_tries();
         self.see_whether_a_pin_is_set();

@@ -2,7 +2,7 @@
 
 use super::super::generated::MixPage;
 use super::super::tongue::tr;
-use super::super::words::one_in;
+use super::super::words::{one_in, unbroken};
 use super::reasons::{band_words, no_figure, outside};
 use super::{Pressed, Shown, lands};
 use crate::bay::at_work::Bay;
@@ -66,7 +66,7 @@ pub fn show(bay: &Bay) -> Shown {
             shown.alarm = outside(in_band);
             let mut words = vec![one_in(strength)];
             if field != GotField::Ratio {
-                words.push(ratio.shown());
+                words.push(unbroken(&ratio.shown()));
             }
             let band = match in_band {
                 InBand::Inside => tr!("Inside the band."),

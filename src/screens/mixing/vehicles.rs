@@ -76,8 +76,9 @@ pub fn count(bay: &Bay) -> Shown {
                     .facts
                     .push(fact(&tr!("Full fills"), fills.full.to_string()));
             }
-            // What is told of a coarse measure takes its place: the button says how much it is.
-            if fills.part.is_some() && !(plan.coarse && fills.full == 0) {
+            // What is told of the measure takes its place: the button says how much it is.
+            let told_of = plan.coarse || plan.pour.loads > 1;
+            if fills.part.is_some() && !(told_of && fills.full == 0) {
                 let name = if fills.full > 0 {
                     tr!("and one of")
                 } else {
