@@ -1,12 +1,14 @@
 //! fillcall: a wall screen for a vehicle wash bay.
 //!
 //! Dependency direction: `main → {screens, store, sound, sticks} → bay → trade`; the four outer modules
-//! never see each other. `simulated` knows `trade` alone; `training` joins it
+//! never see each other; `doctor` knows
+//! `bay` alone. `simulated` knows `trade` alone; `training` joins it
 //! with `bay`.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod bay;
+pub mod doctor;
 pub mod screens;
 pub mod simulated;
 pub mod sound;

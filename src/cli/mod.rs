@@ -5,6 +5,7 @@ mod card;
 mod check;
 mod clock;
 mod copies;
+mod doctor;
 mod export;
 mod letters;
 mod lift_clock;
@@ -99,6 +100,19 @@ enum Command {
     Check {
         /// The bay's folder
         bay: PathBuf,
+    },
+    /// Look at the panel: display, touch, keys, sound, disk, clock and more; tells what is wrong and
+    /// what to do
+    Doctor {
+        /// The bay's folder; that of the kiosk, below the root, where it is left out
+        #[arg(long, value_name = "DIR")]
+        bay: Option<PathBuf>,
+        /// A folder with another system's files, looked at in the place of this one's
+        #[arg(long, value_name = "DIR", default_value = "/")]
+        root: PathBuf,
+        /// Print a list in JSON
+        #[arg(long)]
+        json: bool,
     },
     /// Print the wall card: every sprayer with every chemical, for the day the screen is dead
     Card {
@@ -210,6 +224,7 @@ pub fn run() -> ExitCode {
             cli.wall.profile.map(Profile::from),
         ),
         Some(Command::Check { bay }) => check::run(&bay),
+        Some(Command::Doctor { bay, root, json }) => doctor::run(bay, &root, json),
         Some(Command::Card { bay, format }) => card::run(&bay, format.into()),
         Some(Command::Backup { bay, file, replace }) => copies::backup(&bay, &file, replace),
         Some(Command::Restore { bay, file, replace }) => copies::restore(&bay, &file, replace),

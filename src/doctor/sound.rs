@@ -1,0 +1,233 @@
+//! The sound card, and whether its own volume lets anything be heard.
+
+use super::{Finding, Root, no_kernel};
+
+const CARD: &str = "sound";
+const MIXER: &str = "mixer";
+/// Level of a card, in percent, below which it is warned of: loudness is set at the wall.
+const LOW: u32 = 50;
+
+/// Looks for a card that plays.
+pub fn card(root: &Root, silent: bool) -> Finding {
+    if silent {
+        return Finding::not_here(CARD, "The set-up wants no sound.");
+    }
+    if !root.runs() {
+        return no_kernel(CARD);
+    }
+    let cards = cards(root);
+    if cards.is_empty() {
+        return Finding::wrong(
+            CARD,
+            "There is no sound card.",
+            "Push the plug of a USB one home. A built-in one may be off in the panel's firmware.",
+        );
+    }
+    let parts = root.text("proc/asound/pcm");
+    if parts.is_some_and(|parts| !parts.contains("playback")) {
+        return Finding::wrong(
+            CARD,
+            "No sound card plays; they only record.",
+            "Connect a loudspeaker with a card of its own, or one by USB.",
+        );
+    }
+    let names: Vec<&str> = cards.iter().map(|(_, name)| name.as_str()).collect();
+    Finding::good(CARD, format!("{}.", names.join(", ")))
+}
+
+/// Looks at the cards' own volume.
+pub fn mixer(root: &Root, silent: bool) -> Finding {
+    if silent {
+        return Finding::not_here(MIXER, "The set-up wants no sound.");
+    }
+    if !root.has("usr/bin/amixer") {
+        return Finding::wrong(
+            MIXER,
+            "The program that sets a card's volume is missing. A new card stays silent without it.",
+            "apt-get install alsa-utils, then: systemctl restart fillcall-mixer",
+        );
+    }
+    let cards = cards(root);
+    let heard: Vec<(&str, Heard)> = cards
+        .iter()
+        .filter_map(|(number, name)| {
+            let said = root.system().run("amixer", &["-c", number, "scontents"])?;
+            Some((name.as_str(), heard(&controls(&said))))
+        })
+        .collect();
+    if heard.is_empty() {
+        return Finding::not_here(
+            MIXER,
+            "No card's volume can be read. On the panel itself, try it as root.",
+        );
+    }
+    judged(&heard)
+}
+
+/// How much of a card is heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Heard {
+    /// It has no volume of its own.
+    Always,
+    /// At that level, in percent.
+    At(u32),
+    /// Nothing: it is off, or at 0 %.
+    Nothing,
+}
+
+fn judged(cards: &[(&str, Heard)]) -> Finding {
+    const REMEDY: &str = "systemctl restart fillcall-mixer, or set it with: alsamixer";
+    let silent: Vec<&str> = cards
+        .iter()
+        .filter(|(_, heard)| *heard == Heard::Nothing)
+        .map(|(name, _)| *name)
+        .collect();
+    if silent.len() == cards.len() {
+        let says = format!(
+            "{}: switched off, or at 0 %. Nothing is heard.",
+            silent.join(", ")
+        );
+        return Finding::wrong(MIXER, says, REMEDY);
+    }
+    if !silent.is_empty() {
+        let says = format!(
+            "{}: switched off, or at 0 %. Others are heard.",
+            silent.join(", ")
+        );
+        return Finding::warn(MIXER, says, REMEDY);
+    }
+    let levels = cards.iter().filter_map(|(name, heard)| match heard {
+        Heard::At(percent) => Some((*percent, *name)),
+        _ => None,
+    });
+    match levels.min() {
+        Some((percent, name)) if percent < LOW => Finding::warn(
+            MIXER,
+            format!(
+                "{name} is at {percent} %. Loudness is set at the wall, and the card at full level."
+            ),
+            REMEDY,
+        ),
+        Some((percent, _)) => Finding::good(MIXER, format!("Switched on, at {percent} %.")),
+        None => Finding::good(MIXER, "The cards have no volume of their own."),
+    }
+}
+
+/// The cards by number and name.
+fn cards(root: &Root) -> Vec<(String, String)> {
+    let text = root.text("proc/asound/cards").unwrap_or_default();
+    // The first line of each: " 0 [PCH            ]: HDA-Intel - HDA Intel PCH".
+    let cards = text.lines().filter_map(|line| {
+        let (number, rest) = line.trim_start().split_once(' ')?;
+        let (_, name) = rest.split_once("]: ")?;
+        number.parse::<u32>().ok()?;
+        let name = name.split_once(" - ").map_or(name, |(_, name)| name);
+        Some((number.to_owned(), name.trim().to_owned()))
+    });
+    cards.collect()
+}
+
+/// A control that plays.
+#[derive(Debug, PartialEq, Eq)]
+struct Control {
+    name: String,
+    on: bool,
+    /// Of its loudest side; `None` where it has only a switch.
+    percent: Option<u32>,
+}
+
+impl Control {
+    fn level(&self) -> u32 {
+        match self.on {
+            true => self.percent.unwrap_or(100),
+            false => 0,
+        }
+    }
+}
+
+/// The controls that play, from what `amixer scontents` prints.
+fn controls(said: &str) -> Vec<Control> {
+    let mut controls = Vec::new();
+    for block in said.split("Simple mixer control ").skip(1) {
+        let name = block.split('\'').nth(1).unwrap_or_default().to_owned();
+        // "  Front Left: Playback 87 [100%] [0.00dB] [on]"; the line of the limits has no marks.
+        let sides = block.lines().filter(|line| line.contains(": Playback"));
+        let sides = sides.map(|line| line.split(" Capture ").next().unwrap_or_default());
+        let (mut on, mut percent, mut any) = (false, None, false);
+        for side in sides.filter(|side| side.contains('[')) {
+            let marks = || side.split('[').skip(1).filter_map(|m| m.split(']').next());
+            let level = marks().find_map(|mark| mark.strip_suffix('%')?.parse::<u32>().ok());
+            on |= !marks().any(|mark| mark == "off");
+            percent = percent.max(level);
+            any = true;
+        }
+        if any {
+            controls.push(Control { name, on, percent });
+        }
+    }
+    controls
+}
+
+/// What is heard through a card's controls: Master and PCM each hold back everything, and of its
+/// sockets one is enough.
+fn heard(controls: &[Control]) -> Heard {
+    const SOCKETS: [&str; 7] = [
+        "Speaker",
+        "Headphone",
+        "Front",
+        "Line Out",
+        "Lineout",
+        "Digital",
+        "HP",
+    ];
+    let of_all = ["Master", "PCM"].map(|name| controls.iter().find(|c| c.name == name));
+    let of_all = of_all.into_iter().flatten().map(Control::level).min();
+    let sockets = controls
+        .iter()
+        .filter(|c| SOCKETS.iter().any(|s| c.name.starts_with(s)));
+    let sockets = sockets.map(Control::level).max();
+    match [of_all, sockets].into_iter().flatten().min() {
+        None => Heard::Always,
+        Some(0) => Heard::Nothing,
+        Some(percent) => Heard::At(percent),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_card_is_heard_where_nothing_holds_it_back() {
+        let control = |name: &str, marks: &str| {
+            format!(
+                "Simple mixer control '{name}',0\n  Limits: Playback 0 - 87\n  Mono: Playback 87 {marks}\n"
+            )
+        };
+        let mic = "Simple mixer control 'Mic',0\n  Mono: Capture 0 [0%] [off]\n";
+        for (said, is) in [
+            (String::new(), Heard::Always),
+            (mic.into(), Heard::Always),
+            (
+                control("Master", "[100%] [0.00dB] [on]") + mic,
+                Heard::At(100),
+            ),
+            (control("Master", "[100%] [off]"), Heard::Nothing),
+            (control("Master", "[0%] [on]"), Heard::Nothing),
+            (
+                control("Master", "[80%] [on]") + &control("PCM", "[30%]"),
+                Heard::At(30),
+            ),
+            (
+                control("Master", "[80%] [on]") + &control("Speaker", "[90%] [off]"),
+                Heard::Nothing,
+            ),
+            (
+                control("Speaker", "[off]") + &control("Headphone", "[on]"),
+                Heard::At(100),
+            ),
+        ] {
+            assert_eq!(heard(&controls(&said)), is, "{said}");
+        }
+    }
+}
