@@ -57,8 +57,7 @@ fn set_to(root: &Root) -> Option<String> {
     let files = files.chain(added.map(|name| format!("{ADDED}/{name}")));
     let texts: Vec<String> = files.filter_map(|file| root.text(&file)).collect();
     let lines = texts.iter().flat_map(|text| text.lines());
-    let last = lines
-        .filter_map(|line| line.trim().strip_prefix("WatchdogSec="))
-        .last()?;
+    let mut set = lines.filter_map(|line| line.trim().strip_prefix("WatchdogSec="));
+    let last = set.next_back()?;
     Some(last.trim().trim_end_matches(['s', ' ']).to_owned())
 }
