@@ -19,7 +19,8 @@ pub fn skin() -> Text {
     )
 }
 
-/// P304 + P340 (likewise).
+/// P304 + P340 in their newer wording, from memory; older lists say "victim" and "at rest". What follows is P310 in
+/// plain words.
 pub fn breathed_in() -> Text {
     text!(
         "IF INHALED: Remove person to fresh air and keep comfortable for breathing. Call for a doctor \
@@ -27,7 +28,8 @@ pub fn breathed_in() -> Text {
     )
 }
 
-/// P301 + P330 + P331 (likewise): of what burns. The label may say otherwise.
+/// P301 + P330 + P331, which stand on what burns, from memory, and P310 in plain words. The label may say
+/// otherwise.
 pub fn swallowed() -> Text {
     text!(
         "IF SWALLOWED: Rinse mouth. Do NOT induce vomiting. Call for a doctor at once, with the label \
