@@ -337,20 +337,33 @@ impl Rescue for Backup {
     }
 }
 
+/// A wall whose bay cannot be opened until something is so, with the title of its fault page, the heading
+/// and the words there; and how often it was tried.
+fn closed_until(
+    opens: &Rc<Cell<bool>>,
+    [title, heading, words]: [&'static str; 3],
+) -> (Window, Rc<Cell<u32>>) {
+    let (opens, tried) = (opens.clone(), Rc::new(Cell::new(0)));
+    let (count, around) = (tried.clone(), Around::default());
+    let inner = around.clone();
+    let open = move || {
+        count.set(count.get() + 1);
+        match opens.get() {
+            true => Ok(inner.runner(setup(Profile::Ten1280))),
+            false => Err(Faults {
+                title: title.into(),
+                faults: vec![(heading.into(), words.into())],
+            }),
+        }
+    };
+    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
+    (Window { off, around }, tried)
+}
+
 #[test]
 fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
     let (allowed, restored) = (Rc::new(Cell::new(false)), Rc::new(Cell::new(false)));
-    let (there, around) = (restored.clone(), Around::default());
-    let inner = around.clone();
-    let open = move || match there.get() {
-        true => Ok(inner.runner(setup(Profile::Ten1280))),
-        false => Err(Faults {
-            title: "The records cannot be used".into(),
-            faults: vec![("Records".into(), "gone".into())],
-        }),
-    };
-    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
-    let window = Window { off, around };
+    let (window, _) = closed_until(&restored, ["The records cannot be used", "Records", "gone"]);
     assert_eq!(window.labels(), ["Read it again"], "nothing to offer");
     window.off.screen().with_rescue(Box::new(Backup {
         allowed: allowed.clone(),
@@ -383,22 +396,7 @@ fn lost_records_are_brought_back_by_a_held_press_on_the_fault_page() {
 #[test]
 fn a_bay_that_cannot_be_opened_is_tried_again_by_itself() {
     let mended = Rc::new(Cell::new(false));
-    let (ok, around) = (mended.clone(), Around::default());
-    let inner = around.clone();
-    let tried = Rc::new(Cell::new(0));
-    let count = tried.clone();
-    let open = move || {
-        count.set(count.get() + 1);
-        match ok.get() {
-            true => Ok(inner.runner(setup(Profile::Ten1280))),
-            false => Err(Faults {
-                title: "The records cannot be used".into(),
-                faults: vec![("Disk".into(), "away".into())],
-            }),
-        }
-    };
-    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
-    let window = Window { off, around };
+    let (window, tried) = closed_until(&mended, ["The records cannot be used", "Disk", "away"]);
     for times in 2..=4 {
         i_slint_backend_testing::mock_elapsed_time(Duration::from_secs(10));
         assert_eq!(tried.get(), times);
@@ -419,17 +417,7 @@ fn a_bay_that_cannot_be_opened_is_tried_again_by_itself() {
 #[test]
 fn a_wrong_set_up_is_read_again_when_mended() {
     let mended = Rc::new(Cell::new(false));
-    let (ok, around) = (mended.clone(), Around::default());
-    let inner = around.clone();
-    let open = move || match ok.get() {
-        true => Ok(inner.runner(setup(Profile::Ten1280))),
-        false => Err(Faults {
-            title: "bay.toml cannot be used".into(),
-            faults: vec![("Line 3".into(), "wrong".into())],
-        }),
-    };
-    let off = Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window");
-    let window = Window { off, around };
+    let (window, _) = closed_until(&mended, ["bay.toml cannot be used", "Line 3", "wrong"]);
     assert_eq!(
         window.labels(),
         ["Read it again"],

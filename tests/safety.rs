@@ -702,24 +702,18 @@ fn the_jets_warning_stands_by_itself_before_every_start() {
             window.act([Action::TakeTime(Duration::from_secs(30))]);
         }
         window.press(&["It is full to the line"]);
-        let words = window
-            .off
-            .screen()
-            .wall()
-            .global::<CalibrateView>()
-            .get_ready_words();
+        let ready_words = || {
+            let wall = window.off.screen().wall();
+            wall.global::<CalibrateView>().get_ready_words()
+        };
+        let words = ready_words();
         warns(&window, &words);
         // Beeps are promised where they are heard, and only there.
         assert!(words.contains("beeps"), "{words}");
         let absent = SoundState::NoDevice(Why::Absent);
         window.around.ears.state.set(absent);
         window.act([Action::Tick]);
-        let unheard = window
-            .off
-            .screen()
-            .wall()
-            .global::<CalibrateView>()
-            .get_ready_words();
+        let unheard = ready_words();
         assert!(
             !unheard.contains("beep") && unheard.contains("watch the screen"),
             "{unheard}"

@@ -329,10 +329,18 @@ impl Bay {
     pub fn holds_before(&self) -> Option<Volume> {
         let (sprayer, calibrating) = (self.draft_sprayer()?, self.calibrating.as_ref()?);
         let calibration = self.calibration(&sprayer.id);
-        let measured = calibration.is_some_and(|c| c.holds.is_some());
-        let counts = calibrating.draft.way != Way::Timed || measured;
+        let counts = calibrating.draft.way != Way::Timed || self.container_was_measured();
         (counts && calibrating.measures_the_container())
             .then(|| fill_plan::holds(sprayer, calibration))
+    }
+
+    /// True where what the container of the calibration in hand holds was measured before; else only the
+    /// set-up says it.
+    pub fn container_was_measured(&self) -> bool {
+        let calibration = self
+            .draft_sprayer()
+            .and_then(|sprayer| self.calibration(&sprayer.id));
+        calibration.is_some_and(|calibration| calibration.holds.is_some())
     }
 
     /// The calibration in hand once its run is done, as it would be saved: what the container was

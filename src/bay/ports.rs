@@ -188,7 +188,7 @@ pub trait SetupKeeper {
 /// Why the PIN could not be looked at or kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LockFault {
-    /// What went wrong and what to do, with the name of the file: for the command line.
+    /// What went wrong and what to do, with the name of the file.
     pub message: String,
     /// What of it the hand at the wall can do something about.
     pub cause: LockCause,

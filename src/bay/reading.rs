@@ -237,7 +237,7 @@ impl Bay {
     }
     /// False when the clock shows less than the newest record: it lost its time in a power cut.
     pub fn clock_is_plausible(&self) -> bool {
-        self.newest.is_none_or(|newest| self.now.wall >= newest)
+        self.newest_beyond_the_clock().is_none()
     }
     /// True for a moment after a notice went by itself: a finger on its way to it must not press what
     /// lay under it.

@@ -706,6 +706,15 @@ impl std::fmt::Display for RecordsFault {
 }
 impl std::error::Error for RecordsFault {}
 
+/// The newest date in the records that is believed ([`Past::newest`]), where the clock shows less: then the
+/// clock lost its time. `None` where it can be believed.
+pub fn newest_beyond(
+    clock: DateTime<FixedOffset>,
+    newest: Option<DateTime<FixedOffset>>,
+) -> Option<DateTime<FixedOffset>> {
+    newest.filter(|newest| *newest > clock)
+}
+
 /// Keeps what happens. When `keep` returns `Ok`, it is on disk.
 pub trait Records {
     /// Keeps one happening, and gives its number.

@@ -1,7 +1,7 @@
 //! `fillcall doctor`: what is wrong with the panel, and what to do?
 
 use super::words::how_many;
-use super::{Outcome, print};
+use super::{Outcome, USUAL_BAY, print};
 use fillcall::bay::setup::{Setup, Voice};
 use fillcall::doctor::{self, Finding, Root, Told};
 use fillcall::store::records::past_of;
@@ -9,15 +9,12 @@ use fillcall::store::setup_file::read_bay;
 use fillcall::store::{SETUP_FILE, clock, records_path};
 use std::path::{Path, PathBuf};
 
-/// Where a panel has its bay, below its root.
-const USUAL_BAY: &str = "var/lib/fillcall/bay";
-
 /// Looks at the panel whose files are below `root`, and at the bay on it.
 pub fn run(bay: Option<PathBuf>, root: &Path, json: bool) -> Outcome {
     if !root.is_dir() {
         return Err(format!("{} is no folder", root.display()));
     }
-    let bay = bay.unwrap_or_else(|| root.join(USUAL_BAY));
+    let bay = bay.unwrap_or_else(|| root.join(USUAL_BAY.trim_start_matches('/')));
     let (setup, on_setup) = set_up(&bay);
     let newest = past_of(&records_path(&bay)).map(|past| past.newest);
     let told = Told {

@@ -2,7 +2,7 @@
 //! past, and what happened cannot be later than now.
 
 use super::{Outcome, print};
-use chrono::{DateTime, FixedOffset};
+use fillcall::bay::records::newest_beyond;
 use fillcall::store::records::past_of;
 use fillcall::store::{clock, records_path};
 use rustix::time::{ClockId, Timespec, clock_settime};
@@ -12,7 +12,7 @@ use std::path::Path;
 pub fn run(bay: &Path, lift: bool) -> Outcome {
     let past = past_of(&records_path(bay)).map_err(|fault| fault.to_string())?;
     let now = clock::now();
-    let Some(to) = lifted(now, past.newest) else {
+    let Some(to) = newest_beyond(now, past.newest) else {
         return print(&format!("The clock shows {}: good.\n", now.to_rfc3339()));
     };
     let behind = format!(
@@ -22,7 +22,8 @@ pub fn run(bay: &Path, lift: bool) -> Outcome {
     );
     if !lift {
         return Err(format!(
-            "{behind}. Set the clock on the shift lead's page Clock, or with: fillcall clock --lift"
+            "{behind}. If the time shown is right, say so on the shift lead's page Clock. Else set the clock, \
+             or as root: fillcall clock --lift"
         ));
     }
     let time = Timespec {
@@ -34,25 +35,18 @@ pub fn run(bay: &Path, lift: bool) -> Outcome {
     print(&format!("{behind}: the clock was set to that.\n"))
 }
 
-/// What the clock is lifted to: the newest record that is believed, where the clock is behind it.
-fn lifted(
-    now: DateTime<FixedOffset>,
-    newest: Option<DateTime<FixedOffset>>,
-) -> Option<DateTime<FixedOffset>> {
-    newest.filter(|newest| *newest > now)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use chrono::DateTime;
 
     #[test]
     fn a_clock_is_lifted_and_never_put_back() {
         let at = |text: &str| DateTime::parse_from_rfc3339(text).expect("a date");
         let (early, late) = (at("1970-01-01T00:00:09Z"), at("2026-03-02T12:00:00+01:00"));
-        assert_eq!(lifted(early, Some(late)), Some(late));
-        assert_eq!(lifted(late, Some(late)), None);
-        assert_eq!(lifted(late, Some(early)), None);
-        assert_eq!(lifted(early, None), None);
+        assert_eq!(newest_beyond(early, Some(late)), Some(late));
+        assert_eq!(newest_beyond(late, Some(late)), None);
+        assert_eq!(newest_beyond(late, Some(early)), None);
+        assert_eq!(newest_beyond(early, None), None);
     }
 }

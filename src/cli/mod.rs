@@ -37,11 +37,14 @@ struct Cli {
     wall: WallArgs,
 }
 
+/// Where a panel has its bay.
+const USUAL_BAY: &str = "/var/lib/fillcall/bay";
+
 /// The wall screen.
 #[derive(Args)]
 struct WallArgs {
     /// The bay's folder
-    #[arg(long, value_name = "BAY", default_value = "/var/lib/fillcall/bay")]
+    #[arg(long, value_name = "BAY", default_value = USUAL_BAY)]
     bay: PathBuf,
     /// Open in a window instead of filling the screen
     #[arg(long)]
@@ -187,7 +190,7 @@ enum Command {
     /// Say how the system's clock stands beside the newest record that is believed
     Clock {
         /// The bay's folder
-        #[arg(long, value_name = "BAY", default_value = "/var/lib/fillcall/bay")]
+        #[arg(long, value_name = "BAY", default_value = USUAL_BAY)]
         bay: PathBuf,
         /// Set a clock that is behind to that record; only root may
         #[arg(long)]

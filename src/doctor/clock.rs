@@ -1,6 +1,7 @@
 //! The clock, held against the records.
 
 use super::{Finding, Root, Told};
+use crate::bay::records::newest_beyond;
 use chrono::{DateTime, Datelike, FixedOffset};
 
 const WHAT: &str = "clock";
@@ -19,19 +20,19 @@ pub fn look(root: &Root, told: &Told) -> Finding {
             REMEDY,
         );
     }
-    match &told.newest {
+    let newest = match &told.newest {
+        Ok(newest) => *newest,
         Err(fault) => {
             let says = format!("It shows {shown}. It cannot be held against the records: {fault}");
             return Finding::warn(WHAT, says, "fillcall check BAY");
         }
-        Ok(Some(newest)) if told.now < *newest => {
-            let says = format!(
-                "It shows {shown}. The newest record is of {}.",
-                date(*newest)
-            );
-            return Finding::wrong(WHAT, says, REMEDY);
-        }
-        Ok(_) => {}
+    };
+    if let Some(newest) = newest_beyond(told.now, newest) {
+        let says = format!(
+            "It shows {shown}. The newest record is of {}.",
+            date(newest)
+        );
+        return Finding::wrong(WHAT, says, REMEDY);
     }
     if root.runs() && root.names("sys/class/rtc").is_empty() {
         return Finding::warn(

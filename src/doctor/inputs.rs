@@ -65,11 +65,13 @@ impl Input {
     }
 }
 
-/// All devices, in the kernel's order; `None` where it tells of none at all.
-pub fn all(root: &Root) -> Option<Vec<Input>> {
+/// The names of the devices of a kind, as a list in the kernel's order; `None` where there is none.
+pub fn names(root: &Root, is_one: fn(&Input) -> bool) -> Option<String> {
     let text = root.text("proc/bus/input/devices")?;
     let devices = text.split("\n\n").filter(|block| !block.trim().is_empty());
-    Some(devices.map(read).collect())
+    let of_the_kind = devices.map(read).filter(is_one);
+    let names: Vec<String> = of_the_kind.map(|input| input.name).collect();
+    (!names.is_empty()).then(|| names.join(", "))
 }
 
 fn read(block: &str) -> Input {
@@ -87,12 +89,6 @@ fn read(block: &str) -> Input {
         }
     }
     input
-}
-
-/// The names of some, as a list.
-pub fn names(inputs: &[&Input]) -> String {
-    let names: Vec<&str> = inputs.iter().map(|input| input.name.as_str()).collect();
-    names.join(", ")
 }
 
 #[cfg(test)]

@@ -17,14 +17,12 @@ pub fn look(root: &Root) -> Finding {
     if !root.runs() {
         return no_kernel(WHAT);
     }
-    let all = inputs::all(root).unwrap_or_default();
-    let keys: Vec<&Input> = all.iter().filter(|input| input.has_keys()).collect();
-    if keys.is_empty() {
-        return Finding::warn(
+    match inputs::names(root, Input::has_keys) {
+        Some(names) => Finding::good(WHAT, format!("{names}.")),
+        None => Finding::warn(
             WHAT,
             "There is no number pad and no pedal. Everything can be done by touch.",
             "If there should be one, push its plug home.",
-        );
+        ),
     }
-    Finding::good(WHAT, format!("{}.", inputs::names(&keys)))
 }

@@ -10,15 +10,13 @@ pub fn look(root: &Root) -> Finding {
     if !root.runs() {
         return no_kernel(WHAT);
     }
-    let all = inputs::all(root).unwrap_or_default();
-    let panels: Vec<&Input> = all.iter().filter(|input| input.is_touch_panel()).collect();
-    if panels.is_empty() {
-        return Finding::wrong(
+    match inputs::names(root, Input::is_touch_panel) {
+        Some(names) => Finding::good(WHAT, format!("{names}.")),
+        None => Finding::wrong(
             WHAT,
             "There is no touch panel.",
             "Push the touch panel's plug home: it has a cable of its own on many displays. If it stays so: \
              journalctl -k",
-        );
+        ),
     }
-    Finding::good(WHAT, format!("{}.", inputs::names(&panels)))
 }

@@ -219,10 +219,7 @@ pub fn show(bay: &Bay, view: &CalibrateView) {
         _ => bay.holds_before().map(|volume| bay.level_shown(volume)),
     };
     view.set_holds_before(offered.unwrap_or_default().into());
-    let measured = bay
-        .draft_sprayer()
-        .and_then(|sprayer| bay.calibration(&sprayer.id));
-    view.set_holds_by_setup(measured.is_none_or(|calibration| calibration.holds.is_none()));
+    view.set_holds_by_setup(!bay.container_was_measured());
     view.set_holds(
         draft
             .holds

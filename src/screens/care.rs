@@ -128,13 +128,14 @@ pub fn show(bay: &Bay, view: &CareView) {
     let may = bay.may_put_off();
     view.set_may_put_off(may.is_some());
     view.set_may_throw_away(may.is_none() && bay.calibrating().is_some());
-    view.set_put_off_note(match may {
-        Some(_) => washes(limits.put_off_washes).into(),
-        None if bay.nags(sprayer) => tr!("no more").into(),
-        None if matches!(bay.standing(sprayer), Standing::Void(_)) => tr!("it is void").into(),
-        None if bay.standing(sprayer) == Standing::None && !direct => tr!("no figure").into(),
-        None => tr!("not due").into(),
-    });
+    let note = match (may, bay.standing(sprayer)) {
+        (Some(_), _) => washes(limits.put_off_washes),
+        (None, _) if bay.nags(sprayer) => tr!("no more"),
+        (None, Standing::Void(_)) => tr!("it is void"),
+        (None, Standing::None) if !direct => tr!("no figure"),
+        (None, _) => tr!("not due"),
+    };
+    view.set_put_off_note(note.into());
 }
 
 /// What is pressed on the care screens.

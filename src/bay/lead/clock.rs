@@ -3,7 +3,7 @@
 
 use super::super::action::Effect;
 use super::super::at_work::Bay;
-use super::super::records::Happening;
+use super::super::records::{Happening, newest_beyond};
 use crate::text;
 use chrono::{DateTime, FixedOffset};
 
@@ -16,7 +16,7 @@ impl Bay {
     /// The newest date in the records where the clock shows less: one of the two is wrong. `None` where
     /// the clock can be believed.
     pub fn newest_beyond_the_clock(&self) -> Option<DateTime<FixedOffset>> {
-        self.newest.filter(|_| !self.clock_is_plausible())
+        newest_beyond(self.now.wall, self.newest)
     }
 
     /// The shift lead says that the time shown is right: later dates are not believed any more.
