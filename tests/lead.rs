@@ -481,7 +481,7 @@ fn every_tile_leads_there_and_the_session_stays() {
         ("Changes of the bay", Page::Changes),
         ("Records", Page::Reports),
         ("Stock", Page::Stock),
-        ("Choose the loudspeaker", Page::Loudspeakers),
+        ("The panel that the wall runs on", Page::Panel),
         ("Clock and soundness of the records", Page::Clock),
         ("Change the PIN", Page::Pin),
     ] {

@@ -80,6 +80,8 @@ pub enum Page {
     TakeAway,
     /// On the shift lead's side: whether the clock and the records can be believed.
     Clock,
+    /// On the shift lead's side: the panel that the wall runs on.
+    Panel,
 }
 
 /// A key of the number pad.

@@ -505,7 +505,7 @@ impl Bay {
             Page::Trend => Page::Sure,
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
-            Page::Clock => Page::Lead,
+            Page::Clock | Page::Panel => Page::Lead,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),

@@ -126,6 +126,7 @@ pub fn connect(view: &LeadView, hands: &Hands) {
     let does = |action: LeadAction| hands.on(move || Action::Lead(action));
     view.on_enter(does(LeadAction::Enter));
     view.on_clock(to(Page::Clock));
+    view.on_panel(to(Page::Panel));
     view.on_clock_is_right(does(LeadAction::ClockIsRight));
     view.on_day(to(Page::Day));
     view.on_edit(to(Page::Edit));

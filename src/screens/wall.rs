@@ -567,7 +567,9 @@ impl Inner {
             Page::Emergency => emergency::show(bay, &wall.global::<EmergencyView>()),
             Page::Ways => ways::show(bay, &wall.global::<WaysView>()),
             Page::Check => check::show(bay, &wall.global::<CheckView>()),
-            Page::Pin | Page::Lead | Page::Clock => lead::show(bay, &wall.global::<LeadView>()),
+            Page::Pin | Page::Lead | Page::Clock | Page::Panel => {
+                lead::show(bay, &wall.global::<LeadView>())
+            }
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())
@@ -620,6 +622,7 @@ impl Inner {
             Page::Pin => PageName::Pin,
             Page::Lead => PageName::Lead,
             Page::Clock => PageName::Clock,
+            Page::Panel => PageName::Panel,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,

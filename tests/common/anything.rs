@@ -384,6 +384,7 @@ pub fn anybody() -> impl Strategy<Value = Does> {
         Page::Edit,
         Page::Changes,
         Page::Clock,
+        Page::Panel,
     ];
     prop_oneof![
         40 => anything().prop_map(Does::Acts),

@@ -1379,6 +1379,8 @@ pub fn leads_side(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     see("lead");
     window.press(&["Clock and soundness of the records"]);
     see("clock");
+    window.press(&["Back", "The panel that the wall runs on"]);
+    see("panel");
     window.press(&["Back", "Change the PIN"]);
     see("pin-old");
     type_in(&window, super::lead::PIN);

@@ -11,7 +11,13 @@ use super::LeadAction;
 pub const fn lead_only(page: Page) -> bool {
     matches!(
         page,
-        Page::Lead | Page::Day | Page::Edit | Page::Changes | Page::Loudspeakers | Page::Clock
+        Page::Lead
+            | Page::Day
+            | Page::Edit
+            | Page::Changes
+            | Page::Loudspeakers
+            | Page::Clock
+            | Page::Panel
     )
 }
 

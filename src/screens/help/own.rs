@@ -19,7 +19,9 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Clock | Page::Day | Page::Edit | Page::Changes => leads(bay.help_for()),
+        Page::Lead | Page::Clock | Page::Panel | Page::Day | Page::Edit | Page::Changes => {
+            leads(bay.help_for())
+        }
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -340,6 +342,10 @@ fn leads(page_: Page) -> HelpPage {
                  Compare date and time with a watch. Where they are right, hold The time is right: what \
                  was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
+        ),
+        Page::Panel => page(
+            &tr!("The panel"),
+            tr!("What the wall runs on: the loudspeaker that it is heard through."),
         ),
         Page::Changes => page(
             &tr!("Changes of the bay"),
