@@ -27,7 +27,7 @@ pub fn write_table() {
         )
         .expect("text grows");
         for clip in listed(&folder) {
-            if clip.extension().is_some_and(|end| end == "wav") {
+            if clip.extension().is_some_and(|end| end == "ogg") {
                 writeln!(
                     table,
                     "({:?}, include_bytes!({clip:?}).as_slice()),",

@@ -15,11 +15,13 @@ pub mod player;
 pub mod protocol;
 pub mod render;
 pub mod speaker;
+mod speaking;
 pub mod standins;
 mod supervisor;
 pub mod tones;
 pub mod voice;
 pub mod voices;
+mod vorbis;
 pub mod wav;
 
 pub use player::Player;

@@ -4,6 +4,7 @@ use super::finding::Finder;
 use super::meter::Meter;
 use super::protocol::{Frame, Kind, Trouble};
 use super::speaker::Speaker;
+use super::speaking::{Speaking, Wanted};
 use super::supervisor::{Event, Status, Supervisor};
 use super::voices::Voices;
 use super::{render, tones};
@@ -14,6 +15,7 @@ use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 use std::ffi::OsString;
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -48,7 +50,9 @@ impl Program {
 #[derive(Debug)]
 pub struct Player {
     voice: Voice,
-    speaker: Box<dyn Speaker>,
+    speaker: Arc<dyn Speaker>,
+    /// `None` where there is nothing to be heard.
+    speaking: Option<Speaking>,
     volume_percent: u8,
     language: Language,
     loudspeaker: Option<String>,
@@ -83,14 +87,19 @@ impl Player {
                 supervisor.work();
             });
             if let Err(e) = thread {
-                let reason = format!("no thread for the sound: {e}");
-                status.no_device(Trouble::new(Why::NoAnswer, reason));
+                status.no_device(no_thread(&e));
             }
             ended
         });
+        let speaking = ended.as_ref().and_then(|_| {
+            Speaking::new(events.clone(), meter.clone())
+                .inspect_err(|e| status.no_device(no_thread(e)))
+                .ok()
+        });
         Self {
             voice,
-            speaker: Box::<Voices>::default(),
+            speaker: Arc::<Voices>::default(),
+            speaking,
             volume_percent,
             language: Language::default(),
             loudspeaker: None,
@@ -104,7 +113,7 @@ impl Player {
 
     /// Speaks with this instead of the voice that the program carries.
     pub fn with_speaker(mut self, speaker: Box<dyn Speaker>) -> Self {
-        self.speaker = speaker;
+        self.speaker = Arc::from(speaker);
         self
     }
 
@@ -119,17 +128,27 @@ impl Player {
     }
 
     fn play(&self, kind: Kind, asked: Instant, samples: &[i16]) {
-        if self.voice == Voice::Off {
+        let Some(speaking) = &self.speaking else {
             return;
-        }
+        };
         let frame = Frame {
             kind,
             number: self.meter.asked(kind, asked),
             samples: render::at_volume(samples, self.volume_percent),
         };
-        // Without a supervisor nobody listens, and the state says so already.
-        let _ = self.events.send(Event::Play(frame));
+        let send = || {
+            // Without a supervisor nobody listens, and the state says so already.
+            let _ = self.events.send(Event::Play(frame));
+        };
+        match kind {
+            Kind::Click => send(),
+            Kind::Speech | Kind::Tone | Kind::Hush => speaking.end(send),
+        }
     }
+}
+
+fn no_thread(e: &std::io::Error) -> Trouble {
+    Trouble::new(Why::NoAnswer, format!("no thread for the sound: {e}"))
 }
 
 impl Announcer for Player {
@@ -151,11 +170,17 @@ impl Announcer for Player {
         }
     }
     fn say(&mut self, announcement: &Announcement, pace: Pace) {
-        let asked = Instant::now();
-        let samples = self
-            .speaker
-            .samples(announcement, self.language, self.voice, pace);
-        self.play(Kind::Speech, asked, &samples);
+        if let Some(speaking) = &self.speaking {
+            speaking.say(Wanted {
+                speaker: Arc::clone(&self.speaker),
+                announcement: announcement.clone(),
+                language: self.language,
+                voice: self.voice,
+                pace,
+                volume_percent: self.volume_percent,
+                asked: Instant::now(),
+            });
+        }
     }
     fn tone(&mut self, tone: Tone) {
         let asked = Instant::now();

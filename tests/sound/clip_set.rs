@@ -4,8 +4,8 @@ use super::loudness::active_dbfs;
 use fillcall::bay::ports::Pace;
 use fillcall::bay::setup::Voice;
 use fillcall::sound::render::{self, SLOW_WORD_GAP_MS, WORD_GAP_MS};
+use fillcall::sound::samples_in_ms;
 use fillcall::sound::voice::Pack;
-use fillcall::sound::{samples_in_ms, wav};
 use fillcall::trade::announcement::Announcement;
 use fillcall::trade::units::Volume;
 use std::collections::BTreeSet;
@@ -36,8 +36,8 @@ fn the_lists_of_words_and_the_clips_are_the_same() {
 #[test]
 fn every_clip_is_whole_loud_enough_and_not_clipped() {
     for pack in Pack::all_built_in() {
-        for (word, file) in pack.clips() {
-            let samples = wav::samples(file).unwrap_or_else(|e| panic!("{word}: {e}"));
+        for (word, _) in pack.clips() {
+            let samples = pack.samples(word).expect("a clip");
             let ms = samples.len() * 1000 / 22_050;
             assert!((80..1300).contains(&ms), "{word} takes {ms} ms");
             let peak = samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
@@ -62,7 +62,7 @@ fn the_clips_are_the_pinned_ones() {
     let mut listing = String::new();
     for pack in Pack::all_built_in() {
         for (word, file) in pack.clips() {
-            let samples = wav::samples(file).unwrap_or_else(|e| panic!("{word}: {e}"));
+            let samples = pack.samples(word).expect("a clip");
             let (language, sum) = (&pack.language, fnv(file));
             listing.push_str(&format!("{language} {word} {} {sum:016x}\n", samples.len()));
         }

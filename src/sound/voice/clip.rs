@@ -1,7 +1,7 @@
-//! Is a file a clip that can be played?
+//! A file as a clip: its samples, and whether it can be played.
 
 use super::Wrong;
-use crate::sound::{RATE, samples_in_ms, wav};
+use crate::sound::{RATE, samples_in_ms, vorbis, wav};
 
 /// No word takes longer; a recording that does was not cut.
 pub const LONGEST_MS: u32 = 3000;
@@ -14,11 +14,23 @@ const SILENT_BELOW: u16 = 328;
 /// So many samples in a row at the end of the range are no chance peak.
 const CLIPPED_RUN: usize = 3;
 
+/// The samples of a clip, Ogg Vorbis or WAV, mono at [`RATE`].
+///
+/// # Errors
+/// What is wrong with the bytes, where they are no such file.
+pub fn samples(file: &[u8]) -> Result<Vec<i16>, String> {
+    if vorbis::is_ogg(file) {
+        vorbis::samples(file)
+    } else {
+        wav::samples(file).map_err(|fault| fault.wrong)
+    }
+}
+
 /// What is wrong with the bytes of a clip, if anything.
 pub fn wrong(file: &[u8]) -> Option<Wrong> {
-    let samples = match wav::samples(file) {
+    let samples = match samples(file) {
         Ok(samples) => samples,
-        Err(fault) => return Some(Wrong::Format(fault.wrong)),
+        Err(wrong) => return Some(Wrong::Format(wrong)),
     };
     // What stands still is not heard, wherever it stands.
     let sum: i64 = samples.iter().map(|s| i64::from(*s)).sum();
@@ -46,5 +58,6 @@ pub fn wrong(file: &[u8]) -> Option<Wrong> {
 /// The word that a file is the clip of when nothing else is said: its name, in lower case. `None`
 /// for a file that is no clip.
 pub fn word_of(file: &str) -> Option<String> {
-    file.strip_suffix(".wav").map(str::to_lowercase)
+    let (word, end) = file.rsplit_once('.')?;
+    ["ogg", "wav"].contains(&end).then(|| word.to_lowercase())
 }

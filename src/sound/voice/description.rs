@@ -1,5 +1,6 @@
 //! `voice.toml`: what a voice says of itself.
 
+use super::clip;
 use crate::trade::numbers::Numbers;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -58,9 +59,9 @@ impl Description {
             ));
         }
         for (word, file) in &written.clips {
-            if file.contains(['/', '\\']) || !file.ends_with(".wav") {
+            if file.contains(['/', '\\']) || clip::word_of(file).is_none() {
                 wrong.push(format!(
-                    "the clip of {word:?}, {file:?}, is not the name of a .wav file in this folder"
+                    "the clip of {word:?}, {file:?}, is not the name of a .wav or .ogg file in this folder"
                 ));
             }
         }

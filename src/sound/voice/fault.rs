@@ -19,7 +19,7 @@ pub enum Wrong {
     Unreadable(String),
     /// The description is not written as it must be, for this reason.
     Description(String),
-    /// It is no WAV file that can be played, for this reason.
+    /// It is no file that can be played, for this reason.
     Format(String),
     /// The recording was too loud: samples lie at the very end of the range.
     Clipped,
@@ -45,7 +45,8 @@ impl fmt::Display for Fault {
             ),
             Wrong::Format(cause) => write!(
                 f,
-                "{cause}; save it as WAV, mono, 16 bits, 22,050 samples a second"
+                "{cause}; save it as WAV, mono, 16 bits, 22,050 samples a second, or as Ogg Vorbis, \
+                 mono, 22,050 samples a second"
             ),
             Wrong::Clipped => write!(
                 f,

@@ -1,4 +1,4 @@
-//! Voices: a folder with a `voice.toml` and one WAV clip for each word, or the same carried inside
+//! Voices: a folder with a `voice.toml` and one clip for each word, Ogg Vorbis or WAV, or the same carried inside
 //! the program. The format is described in `sounds/README.md`.
 
 mod carried;
@@ -25,7 +25,7 @@ pub struct Pack {
     pub name: String,
     /// Its numbers, phrases and words. The words are just those that there are clips for.
     pub lexicon: Lexicon,
-    /// The WAV file of each word.
+    /// The file of each word.
     clips: BTreeMap<String, Cow<'static, [u8]>>,
 }
 
@@ -93,15 +93,16 @@ impl Pack {
         }
     }
 
-    /// The samples of a word's clip, mono at [`super::RATE`]; `None` where it has none.
+    /// The samples of a word's clip, mono at [`super::RATE`]; `None` where it has none. Read anew each
+    /// time: Vorbis takes about a millisecond, and all clips as samples would take 12 MB.
     pub fn samples(&self, word: &str) -> Option<Vec<i16>> {
         // Every clip was read once already, so a fault cannot come up here.
         self.clips
             .get(word)
-            .and_then(|file| super::wav::samples(file).ok())
+            .and_then(|file| clip::samples(file).ok())
     }
 
-    /// Each word with its WAV file, by the alphabet.
+    /// Each word with its file, by the alphabet.
     pub fn clips(&self) -> impl Iterator<Item = (&str, &[u8])> {
         self.clips
             .iter()
@@ -224,6 +225,28 @@ mod tests {
         assert!(missing.contains("potem") && missing.contains("7") && !missing.contains("6"));
     }
 
+    /// A file of the carried English voice.
+    fn english(word: &str) -> Vec<u8> {
+        let pack = Pack::built_in("en").expect("English");
+        pack.clips[word].to_vec()
+    }
+
+    #[test]
+    fn a_voice_may_have_vorbis_and_wav_and_wav_counts_where_both_are() {
+        let folder = Folder::new(&OWN.replace("gone.wav", "gone.ogg"));
+        let clip = tone(5000, 4000);
+        folder.put("gone.ogg", &english("then"));
+        folder.put("6.ogg", &english("six"));
+        folder.put("7.ogg", &english("seven"));
+        folder.put("7.wav", &wav::file(&clip));
+        let pack = folder.read().expect("a voice");
+        let own = Pack::built_in("en").expect("English");
+        assert_eq!(pack.samples("potem"), own.samples("then"));
+        assert_eq!(pack.samples("6"), own.samples("six"));
+        assert_eq!(pack.samples("7"), Some(clip));
+        assert!(own.samples("six").is_some_and(|six| six.len() > 4000));
+    }
+
     #[test]
     fn every_fault_is_told_at_once() {
         let folder = Folder::new(OWN);
@@ -236,6 +259,7 @@ mod tests {
         folder.put("0.wav", &wav::file(&tone(5000, 22_050 * 3 + 1)));
         folder.put("1.wav", &wav::file(&[]));
         folder.put("2.wav", &wav::file(&tone(5000, 22_050 * 3)));
+        folder.put("hose.ogg", &english("hose")[..3000]);
         let faults = folder.faults();
         for (at, part) in [
             "0.wav: it lasts 3.0 s",
@@ -244,6 +268,7 @@ mod tests {
             "7.wav: it is not a WAV",
             "8.wav: it is clipped",
             "9.wav: it is silent",
+            "hose.ogg: it is not a whole Ogg Vorbis file",
         ]
         .iter()
         .enumerate()
@@ -251,7 +276,7 @@ mod tests {
             assert!(faults[at].contains(part), "{part}: {}", faults[at]);
             assert!(faults[at].contains("; "), "no remedy: {}", faults[at]);
         }
-        assert_eq!(faults.len(), 6, "{faults:?}");
+        assert_eq!(faults.len(), 7, "{faults:?}");
     }
 
     #[test]
