@@ -13,5 +13,7 @@ mod latency;
 mod output;
 #[path = "sound/resampled.rs"]
 mod resampled;
+#[path = "sound/resting.rs"]
+mod resting;
 #[path = "sound/rig.rs"]
 mod rig;

@@ -301,13 +301,14 @@ fn no_device_is_shown_and_everything_else_goes_on() {
         .ears
         .state
         .set(SoundState::NoDevice(Why::InUse));
-    window.wait(Duration::from_secs(1) + Duration::from_millis(100));
+    // As its event lets the wall look.
+    window.act([Action::Tick]);
     let state = window.off.screen().wall().global::<WallState>();
     assert!(state.get_no_sound());
     window.press(&["Say it", "Filled", "Close", "Wash done"]);
     assert!(matches!(kept(&window).last(), Some(Happening::Wash { .. })));
     window.around.ears.state.set(SoundState::Working);
-    window.wait(Duration::from_secs(1) + Duration::from_millis(100));
+    window.act([Action::Tick]);
     assert!(!state.get_no_sound());
 }
 

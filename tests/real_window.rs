@@ -1,6 +1,9 @@
 //! The program itself in a real window, tapped with xdotool.
 
 mod common;
+#[path = "sound/device.rs"]
+#[allow(dead_code)] // another test uses the rest of it
+mod device;
 #[path = "real_window/redrawn.rs"]
 mod redrawn;
 
@@ -126,8 +129,16 @@ fn the_service_manager_hears_of_a_wall_at_work_and_not_of_one_that_is_stuck() {
         .env("WATCHDOG_USEC", "2000000")
         .spawn()
         .expect("the program starts");
-    let first = heard().expect("ready");
-    assert!(first.contains("READY=1"), "{first}");
+    // Before it is ready it may be slow, and is at work all the same.
+    let first = std::iter::from_fn(heard).find(|told| told.contains("READY"));
+    assert!(first.expect("ready").contains("READY=1"));
+    // The bare root window of Xvfb is black.
+    let pixels = display.pixels((800, 480));
+    let light = pixels.chunks(4).filter(|pixel| pixel[0] > 0x80).count();
+    assert!(
+        light > 100_000,
+        "ready before its first frame: {light} light pixels"
+    );
     wait_for_window(&display, &mut wall);
     for _ in 0..3 {
         let next = heard().expect("still at work");
@@ -147,6 +158,51 @@ fn the_service_manager_hears_of_a_wall_at_work_and_not_of_one_that_is_stuck() {
     assert!(
         within(Duration::from_secs(10), || heard().is_some()),
         "it goes on"
+    );
+    let _ = wall.kill();
+    let _ = wall.wait();
+}
+
+#[test]
+fn a_lost_loudspeaker_is_on_the_glass_within_two_seconds_though_nobody_looks() {
+    let _alone = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+    let folder = tempfile::tempdir().expect("a folder");
+    let bay = demo_bay(folder.path());
+    // The demonstration, whose home is shown: it is not asked again before half a minute is over.
+    std::fs::copy(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("kiosk-setup/demo-bay/bay.toml"),
+        bay.join("bay.toml"),
+    )
+    .expect("the set-up");
+    let device = device::Device::new();
+    device.plug_in();
+    let display = Display::start(800, 480);
+    let mut wall = display
+        .wall(&["--profile", "7in-800x480"], &bay)
+        .envs(device.environment())
+        .spawn()
+        .expect("the program starts");
+    wait_for_window(&display, &mut wall);
+    std::thread::sleep(Duration::from_secs(5));
+    let mut tasks = std::fs::read_dir(format!("/proc/{}/task", wall.id())).expect("its threads");
+    let output = tasks.find_map(|task| {
+        let children = std::fs::read_to_string(task.ok()?.path().join("children")).ok()?;
+        children.split_whitespace().next().map(str::to_owned)
+    });
+    let output = output.expect("an output process");
+    let before = display.pixels((800, 480));
+    let sent = std::process::Command::new("kill")
+        .args(["-ABRT", &output])
+        .status();
+    assert!(sent.expect("kill is there").success());
+    let lost = std::time::Instant::now();
+    let shown = within(Duration::from_secs(2), || {
+        display.pixels((800, 480)) != before
+    });
+    assert!(shown, "nothing is shown of it");
+    println!(
+        "a lost loudspeaker: on the glass after {:?}",
+        lost.elapsed()
     );
     let _ = wall.kill();
     let _ = wall.wait();

@@ -34,5 +34,6 @@ mod sounding;
 mod spoken;
 pub mod stock;
 pub mod stopwatch;
+mod ticking;
 pub mod tools;
 pub mod typed;

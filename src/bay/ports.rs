@@ -91,7 +91,13 @@ pub trait Announcer {
     /// The names of the loudspeakers that were found when last looked for; empty before that. Looks
     /// again, without waiting for the answer.
     fn loudspeakers(&mut self) -> Vec<String>;
+    /// Calls `news` whenever [`Self::state`] becomes another one, in whatever thread: nobody asks for it
+    /// in between. One whose state never changes has no news.
+    fn tell(&mut self, _news: News) {}
 }
+
+/// What is called when there is news; it returns at once.
+pub type News = Box<dyn Fn() + Send>;
 
 /// Time, passed in so that whole shifts run in tests without waiting.
 pub trait Clock {
@@ -188,7 +194,7 @@ pub trait SetupKeeper {
 /// Why the PIN could not be looked at or kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LockFault {
-    /// What went wrong and what to do, with the name of the file.
+    /// What went wrong and what to do, with the name of the file: for the journal.
     pub message: String,
     /// What of it the hand at the wall can do something about.
     pub cause: LockCause,

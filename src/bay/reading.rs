@@ -276,19 +276,6 @@ impl Bay {
         };
         format!("{:?} {stage}", self.page)
     }
-    /// How soon the screen should be asked again by a tick.
-    pub fn next_tick(&self) -> Duration {
-        match self.watch() {
-            Watch::Still if self.guards_a_notice() || self.waits_for_the_records() => {
-                Duration::from_millis(100)
-            }
-            // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.
-            Watch::Still if !self.is_silent() => Duration::from_millis(400),
-            Watch::Still => Duration::from_secs(1),
-            Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
-        }
-    }
-
     /// True where the bay makes no sound by its set-up.
     pub fn is_silent(&self) -> bool {
         self.setup.voice == Voice::Off

@@ -3,7 +3,7 @@
 
 use super::action::{Action, Effect, Page};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock, Pace, Practice, Sounding, Tone};
+use super::ports::{Announcer, Clock, News, Pace, Practice, Sounding, Tone};
 use crate::trade::text::Text;
 
 /// The bay, its clock and its voice.
@@ -100,6 +100,11 @@ impl Runner {
             self.bay.loudspeakers_are(self.announcer.loudspeakers());
         }
         self.bay.sound_is(self.announcer.state())
+    }
+
+    /// Calls `news` whenever something became of the sound: then a tick shows it.
+    pub fn tell(&mut self, news: News) {
+        self.announcer.tell(news);
     }
 
     /// Plays a tone that answers a press: what it is about is not the bay's business.

@@ -8,6 +8,7 @@ use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
 use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, Rescue, Restorable, WallScreen};
+use fillcall::sound::cards;
 use fillcall::sound::player::Program;
 use fillcall::sound::{Player, Silent};
 use fillcall::sticks::MemorySticks;
@@ -53,7 +54,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     if !windowed {
         screen.fill_the_screen();
     }
-    let _manager = service::Manager::tell();
+    let _manager = service::Manager::tell(screen.glass());
     screen.run().map_err(no_screen)
 }
 
@@ -88,7 +89,8 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let announcer: Box<dyn Announcer> = match (setup.voice, Program::this()) {
         (Voice::Off, _) | (_, Err(_)) => Box::new(Silent::default()),
         (voice, Ok(program)) => {
-            let player = Player::new(program, voice, setup.volume_percent);
+            let player = Player::new(program, voice, setup.volume_percent)
+                .with_cards(Path::new(cards::FOLDER));
             Box::new(player.with_speaker(Box::new(voices.unwrap_or_default())))
         }
     };

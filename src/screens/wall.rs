@@ -294,6 +294,18 @@ fn select(language: Language) {
     }
 }
 
+thread_local! {
+    /// The wall of this thread, for news that come out of another one.
+    static AT_WORK: RefCell<Weak<Inner>> = const { RefCell::new(Weak::new()) };
+}
+
+/// Lets the wall of this thread look at what happened.
+fn tick() {
+    if let Some(inner) = AT_WORK.with_borrow(Weak::upgrade) {
+        inner.act(Action::Tick);
+    }
+}
+
 impl Inner {
     fn lay_out(&self, panel: Panel) {
         let (width, height) = panel.profile.pixels();
@@ -485,8 +497,13 @@ impl Inner {
         }
     }
 
-    fn begin(self: &Rc<Self>, runner: Runner) {
+    fn begin(self: &Rc<Self>, mut runner: Runner) {
         self.tries.stop();
+        AT_WORK.set(Rc::downgrade(self));
+        runner.tell(Box::new(|| {
+            // Without an event loop nobody looks at the screen.
+            let _ = slint::invoke_from_event_loop(tick);
+        }));
         self.lay_out(runner.bay().setup().panel);
         *self.runner.borrow_mut() = Some(runner);
         *self.faults.borrow_mut() = None;

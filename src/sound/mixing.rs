@@ -1,8 +1,11 @@
 //! What sounds at this moment: one announcement, one tone, and clicks beside them.
 //!
 //! The desk is one endless source at the device's own rate. It runs in the device's thread, so it
-//! takes orders from a channel and never waits; it also counts that it is asked for samples, which
+//! takes orders from a channel; it also counts that it is asked for samples, which
 //! is the only sign that a device still plays.
+//!
+//! After a while of silence it rests: it lets the device's thread wait for the next order, so that the
+//! device runs dry and nothing wakes the machine a hundred times a second.
 
 use super::protocol::Kind;
 use std::num::NonZero;
@@ -32,6 +35,22 @@ pub struct Began {
     /// When.
     pub at: Instant,
 }
+
+/// What the desk tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum News {
+    /// An order began.
+    Began(Began),
+    /// It was silent for a while: it asks for nothing more and gives nothing until the next order.
+    Rests,
+    /// It goes on.
+    Wakes,
+}
+
+/// So long it is silent before it rests.
+pub const SILENT: Duration = Duration::from_secs(10);
+/// Of a device that does not say how large its pieces are, no more than this is lost at its waking.
+const LONG_PIECE: Duration = Duration::from_millis(100);
 
 /// Orders are looked for once in so many frames: about a millisecond.
 const LOOK_EVERY: u32 = 64;
@@ -113,7 +132,13 @@ pub struct Desk {
     rate: NonZero<u32>,
     orders: Receiver<Order>,
     taken: Arc<AtomicU64>,
-    began: Sender<Began>,
+    news: Sender<News>,
+    /// Frames of a piece of the device.
+    piece: u32,
+    /// Frames since something sounded.
+    silent: u64,
+    /// Frames to leave out before anything sounds.
+    lead: u32,
     speech: Playing,
     tone: Playing,
     /// Clicks, and what is fading.
@@ -125,20 +150,23 @@ pub struct Desk {
 
 impl Desk {
     /// A desk for a device with these channels and this rate. `taken` counts up as long as the
-    /// device takes samples; `began` hears of every order when its first sample goes out.
+    /// device takes samples; `news` hears of every order when its first sample goes out, and of rest.
     pub fn new(
         channels: NonZero<u16>,
         rate: NonZero<u32>,
         orders: Receiver<Order>,
         taken: Arc<AtomicU64>,
-        began: Sender<Began>,
+        news: Sender<News>,
     ) -> Self {
         Self {
+            piece: (LONG_PIECE.as_secs_f64() * f64::from(rate.get())) as u32,
+            silent: 0,
+            lead: 0,
             channels,
             rate,
             orders,
             taken,
-            began,
+            news,
             speech: Playing::default(),
             tone: Playing::default(),
             beside: Vec::new(),
@@ -146,6 +174,31 @@ impl Desk {
             until_look: 0,
             now: 0.0,
         }
+    }
+
+    /// The same for a device that takes so many frames at a time.
+    pub const fn in_pieces_of(mut self, frames: u32) -> Self {
+        self.piece = frames;
+        self
+    }
+
+    /// Waits for the next order, with the thread of the device.
+    fn rest(&mut self) {
+        // Nobody listens any more: then nobody wants to know, here and below.
+        let _ = self.news.send(News::Rests);
+        let order = self.orders.recv();
+        let _ = self.news.send(News::Wakes);
+        self.silent = 0;
+        // The device ran dry, and throws away the piece that is being filled: what is to be heard begins
+        // behind it.
+        self.lead = self.piece * 2;
+        if let Ok(order) = order {
+            self.obey(order);
+        }
+    }
+
+    fn is_silent(&self) -> bool {
+        self.tone.done() && self.speech.done() && self.beside.is_empty()
     }
 
     fn end_speech(&mut self) {
@@ -169,10 +222,10 @@ impl Desk {
 
     fn tell(&self, number: u32) {
         // Nobody listens any more: then nobody wants to know.
-        let _ = self.began.send(Began {
+        let _ = self.news.send(News::Began(Began {
             number,
             at: Instant::now(),
-        });
+        }));
     }
 
     fn obey(&mut self, order: Order) {
@@ -193,6 +246,7 @@ impl Desk {
                 self.end_speech();
                 self.tell(number);
             }
+            Kind::Wake => {}
         }
     }
 
@@ -202,9 +256,21 @@ impl Desk {
             self.taken.fetch_add(1, Ordering::Relaxed);
             while let Ok(order) = self.orders.try_recv() {
                 self.obey(order);
+                self.silent = 0;
+            }
+            if self.silent >= SILENT.as_secs() * u64::from(self.rate.get()) {
+                self.rest();
             }
         }
         self.until_look -= 1;
+        if self.lead > 0 {
+            self.lead -= 1;
+            return 0.0;
+        }
+        self.silent = match self.is_silent() {
+            true => self.silent + 1,
+            false => 0,
+        };
         // Speech never covers a tone: it waits.
         let playing = match self.tone.done() {
             true => &mut self.speech,
@@ -267,16 +333,16 @@ mod tests {
         let (orders, desk, taken, _) = desk_and_news(channels);
         (orders, desk, taken)
     }
-    fn desk_and_news(channels: u16) -> (Sender<Order>, Desk, Arc<AtomicU64>, Receiver<Began>) {
+    fn desk_and_news(channels: u16) -> (Sender<Order>, Desk, Arc<AtomicU64>, Receiver<News>) {
         let (orders, receiver) = channel();
-        let (began, news) = channel();
+        let (teller, news) = channel();
         let taken = Arc::new(AtomicU64::new(0));
         let desk = Desk::new(
             NonZero::new(channels).expect("channels"),
             RATE,
             receiver,
             taken.clone(),
-            began,
+            teller,
         );
         (orders, desk, taken, news)
     }
@@ -299,6 +365,39 @@ mod tests {
         let before = taken.load(Ordering::Relaxed);
         look(&mut desk);
         assert_eq!(taken.load(Ordering::Relaxed), before + 1);
+    }
+
+    #[test]
+    fn after_a_while_of_silence_it_waits_for_the_next_order_and_loses_nothing_of_it() {
+        let (orders, desk, _, news) = desk_and_news(1);
+        let mut desk = desk.in_pieces_of(10);
+        // What sounds keeps it at work.
+        orders.send(order(Kind::Tone, 0.25, 15_000)).expect("sent");
+        assert!(desk.by_ref().take(15_000).all(|s| s == 0.25));
+        news.try_iter().for_each(drop);
+        assert!(desk.by_ref().take(9_900).all(|s| s == 0.0));
+        assert_eq!(news.try_iter().count(), 0, "not yet");
+        let played = std::thread::spawn(move || {
+            let mut sounded = Vec::new();
+            while sounded.len() < 3_000 {
+                sounded.extend(desk.next());
+            }
+            sounded
+        });
+        let soon = Duration::from_secs(2);
+        assert_eq!(news.recv_timeout(soon), Ok(News::Rests));
+        assert!(news.recv_timeout(Duration::from_millis(200)).is_err());
+        assert!(!played.is_finished(), "it waits");
+        orders.send(order(Kind::Speech, 0.5, 30)).expect("sent");
+        assert_eq!(news.recv_timeout(soon), Ok(News::Wakes));
+        assert!(matches!(news.recv_timeout(soon), Ok(News::Began(_))));
+        let played = played.join().expect("it played on");
+        let begins = played.iter().position(|s| *s != 0.0).expect("heard");
+        // It looks once in 64 frames, so it rested behind frame 25,024 of all.
+        assert_eq!(begins, 25_024 - 24_900 + 20, "the first pieces are lost");
+        assert_eq!(played[begins..begins + 30], [0.5; 30]);
+        // To be woken is enough: it plays on, silently.
+        assert!(played[begins + 30..].iter().all(|s| *s == 0.0));
     }
 
     #[test]
@@ -380,7 +479,11 @@ mod tests {
             };
             orders.send(order).expect("sent");
         };
-        let heard = || news.try_iter().map(|n| n.number).collect::<Vec<_>>();
+        let number = |told| match told {
+            News::Began(began) => began.number,
+            other => panic!("{other:?}"),
+        };
+        let heard = || news.try_iter().map(number).collect::<Vec<_>>();
         send(1, Kind::Tone, 70);
         send(2, Kind::Speech, 100);
         send(3, Kind::Click, 5);

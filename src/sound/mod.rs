@@ -5,6 +5,7 @@
 //! away, so it lives in a child process of the same program ([`output`]); the player only feeds
 //! it, watches it and starts it again.
 
+pub mod cards;
 mod finding;
 pub mod loudspeakers;
 pub mod meter;

@@ -7,7 +7,7 @@
 use super::RATE;
 use super::finding::END;
 use super::loudspeakers;
-use super::mixing::{Began, Desk, Order};
+use super::mixing::{Desk, News, Order};
 use super::patience::{LOOK_EVERY, Patience};
 use super::protocol::{Frame, Report, Trouble, Wanted};
 use crate::bay::ports::Why;
@@ -31,6 +31,8 @@ pub const LIST: &str = "--list";
 
 /// Between two reports of a device that works.
 pub(super) const REPORT_EVERY: Duration = Duration::from_millis(250);
+/// Between two reports of one that rests: the process itself is alive.
+const RESTING_EVERY: Duration = Duration::from_secs(30);
 /// A device that takes nothing for so long is given up. A card that is well takes a piece every few
 /// hundredths of a second; one that comes out of a hiccup sooner than this is left in peace.
 const STALLED: Duration = Duration::from_secs(1);
@@ -70,7 +72,7 @@ pub fn run() -> ExitCode {
         Err(reason) => return gone(Trouble::new(Why::NoAnswer, reason)),
     };
     let (orders, desk_orders) = mpsc::channel();
-    let (began, news) = mpsc::channel();
+    let (teller, news) = mpsc::channel();
     let signs = Signs::default();
     // Reading begins before the device is opened: opening may hang, and the end of the line must
     // be seen even then.
@@ -85,7 +87,7 @@ pub fn run() -> ExitCode {
         let reason = format!("no thread to read orders: {e}");
         return gone(Trouble::new(Why::NoAnswer, reason));
     }
-    match open(&wanted, desk_orders, began, &signs) {
+    match open(&wanted, desk_orders, teller, &signs) {
         Ok(sink) => {
             let last = report_while_it_plays(&signs, &news, wanted.piece);
             // Closing a device that stalls would hang.
@@ -127,7 +129,7 @@ fn ended_with(report: &Report) -> ExitCode {
 fn open(
     wanted: &Wanted,
     orders: Receiver<Order>,
-    began: Sender<Began>,
+    news: Sender<News>,
     signs: &Signs,
 ) -> Result<MixerDeviceSink, Trouble> {
     let name = wanted.loudspeaker.as_deref();
@@ -148,8 +150,11 @@ fn open(
     sink.log_on_drop(false);
     let (channels, rate) = (sink.config().channel_count(), sink.config().sample_rate());
     let taken = Arc::clone(&signs.taken);
-    sink.mixer()
-        .add(Desk::new(channels, rate, orders, taken, began));
+    let mut desk = Desk::new(channels, rate, orders, taken, news);
+    if let BufferSize::Fixed(frames) = sink.config().buffer_size() {
+        desk = desk.in_pieces_of(*frames);
+    }
+    sink.mixer().add(desk);
     signs.open.store(true, Ordering::Release);
     Ok(sink)
 }
@@ -295,40 +300,28 @@ fn refused(name: Option<&str>, error: &DeviceSinkError) -> Refused {
 
 /// Reports for as long as anybody reads and the device plays; then says what is to be reported last,
 /// if anybody reads it.
-fn report_while_it_plays(signs: &Signs, news: &Receiver<Began>, piece: Duration) -> Option<Report> {
-    let begun = Instant::now();
-    let (mut patience, mut before) = (Patience::new(begun), 0);
-    let (mut next_report, mut hurry) = (begun, Hurry::new(begun));
+fn report_while_it_plays(signs: &Signs, news: &Receiver<News>, piece: Duration) -> Option<Report> {
+    let mut looks = Looks::new(piece);
     loop {
-        let until = patience.next_look();
-        let report = match news.recv_timeout(until.saturating_duration_since(Instant::now())) {
-            Ok(began) => Report::Began {
+        let report = match news.recv_timeout(looks.next_in()) {
+            Ok(News::Began(began)) => Report::Began {
                 number: began.number,
                 ago: began.at.elapsed(),
             },
-            Err(RecvTimeoutError::Timeout) => {
-                let now = Instant::now();
-                let taken = signs.taken.load(Ordering::Relaxed);
-                if taken == before {
-                    patience.look(now);
-                } else {
-                    patience = Patience::new(now);
-                }
-                before = taken;
-                if patience.is_over(STALLED.max(piece * 4)) {
-                    let reason = "the loudspeaker takes no samples";
-                    return Some(Report::Gone(Trouble::new(Why::NoAnswer, reason)));
-                }
-                let missed = signs.missed.load(Ordering::Relaxed);
-                if hurry.is_too_much(missed, now) && piece < Wanted::LONGEST {
-                    return Some(Report::Hurried);
-                }
-                if taken == 0 || now < next_report {
-                    continue;
-                }
-                next_report = now + REPORT_EVERY - LOOK_EVERY / 2;
-                Report::Working
+            Ok(News::Rests) => {
+                looks.rests = true;
+                Report::Resting
             }
+            Ok(News::Wakes) => {
+                looks = Looks::new(piece);
+                continue;
+            }
+            Err(RecvTimeoutError::Timeout) if looks.rests => Report::Resting,
+            Err(RecvTimeoutError::Timeout) => match looks.look(signs) {
+                Some(report) if report.is_last() => return Some(report),
+                Some(report) => report,
+                None => continue,
+            },
             // The desk is gone with its device, whose end is told elsewhere.
             Err(RecvTimeoutError::Disconnected) => {
                 thread::sleep(LOOK_EVERY);
@@ -341,6 +334,68 @@ fn report_while_it_plays(signs: &Signs, news: &Receiver<Began>, piece: Duration)
     }
 }
 
+/// Looks again and again whether the device plays, as long as it should.
+struct Looks {
+    piece: Duration,
+    patience: Patience,
+    taken: u64,
+    next_report: Instant,
+    hurry: Option<Hurry>,
+    rests: bool,
+}
+
+impl Looks {
+    fn new(piece: Duration) -> Self {
+        let now = Instant::now();
+        Self {
+            piece,
+            patience: Patience::new(now),
+            taken: 0,
+            next_report: now,
+            hurry: None,
+            rests: false,
+        }
+    }
+
+    /// From now to the next look.
+    fn next_in(&self) -> Duration {
+        match self.rests {
+            true => RESTING_EVERY,
+            false => self
+                .patience
+                .next_look()
+                .saturating_duration_since(Instant::now()),
+        }
+    }
+
+    /// What is to be reported, if anything is.
+    fn look(&mut self, signs: &Signs) -> Option<Report> {
+        let now = Instant::now();
+        let taken = signs.taken.load(Ordering::Relaxed);
+        if taken == self.taken {
+            self.patience.look(now);
+        } else {
+            self.patience = Patience::new(now);
+        }
+        self.taken = taken;
+        if self.patience.is_over(STALLED.max(self.piece * 4)) {
+            let reason = "the loudspeaker takes no samples";
+            return Some(Report::Gone(Trouble::new(Why::NoAnswer, reason)));
+        }
+        let missed = signs.missed.load(Ordering::Relaxed);
+        // That it ran dry while it rested is not counted.
+        let hurry = self.hurry.get_or_insert_with(|| Hurry::new(now, missed));
+        if hurry.is_too_much(missed, now) && self.piece < Wanted::LONGEST {
+            return Some(Report::Hurried);
+        }
+        if taken == 0 || now < self.next_report {
+            return None;
+        }
+        self.next_report = now + REPORT_EVERY - LOOK_EVERY / 2;
+        Some(Report::Working)
+    }
+}
+
 /// How often the device went without samples lately.
 struct Hurry {
     since: Instant,
@@ -348,21 +403,15 @@ struct Hurry {
 }
 
 impl Hurry {
-    fn new(now: Instant) -> Self {
-        Self {
-            since: now,
-            before: 0,
-        }
+    fn new(now: Instant, before: u32) -> Self {
+        Self { since: now, before }
     }
     fn is_too_much(&mut self, missed: u32, now: Instant) -> bool {
         if missed - self.before >= HURRIED {
             return true;
         }
         if now - self.since >= HURRY_WITHIN {
-            *self = Self {
-                since: now,
-                before: missed,
-            };
+            *self = Self::new(now, missed);
         }
         false
     }
@@ -395,7 +444,7 @@ mod tests {
     #[test]
     fn a_device_without_samples_now_and_then_is_no_hurry() {
         let begun = Instant::now();
-        let mut hurry = Hurry::new(begun);
+        let mut hurry = Hurry::new(begun, 0);
         for second in 0..60 {
             let now = begun + Duration::from_secs(second);
             assert!(!hurry.is_too_much(second as u32 / 3, now), "{second}");

@@ -1,5 +1,6 @@
 //! Plays announcements and tones through an output process.
 
+use super::cards;
 use super::finding::Finder;
 use super::meter::Meter;
 use super::protocol::{Frame, Kind, Trouble};
@@ -8,13 +9,13 @@ use super::speaking::{Speaking, Wanted};
 use super::supervisor::{Event, Status, Supervisor};
 use super::voices::Voices;
 use super::{render, tones};
-use crate::bay::ports::{Announcer, Pace, SoundState, Sounding, Tone, Why};
+use crate::bay::ports::{Announcer, News, Pace, SoundState, Sounding, Tone, Why};
 use crate::bay::setup::Voice;
 use crate::trade::announcement::Announcement;
 use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::thread;
@@ -117,6 +118,15 @@ impl Player {
         self
     }
 
+    /// Hears of it when sound cards come or go, by their files in `folder` ([`cards::FOLDER`]).
+    pub fn with_cards(self, folder: &Path) -> Self {
+        if self.voice != Voice::Off {
+            let events = self.events.clone();
+            cards::watch(folder, move || events.send(Event::Cards).is_ok());
+        }
+        self
+    }
+
     /// Why there is no device, and what to do, in more words than the state; `None` while all is well.
     pub fn reason(&self) -> Option<String> {
         self.status.reason()
@@ -195,6 +205,9 @@ impl Announcer for Player {
     }
     fn state(&mut self) -> SoundState {
         self.status.state()
+    }
+    fn tell(&mut self, news: News) {
+        self.status.tell(news);
     }
 }
 

@@ -82,14 +82,17 @@ pub enum Kind {
     Click,
     /// End speech; no samples.
     Hush,
+    /// Have the device play again where it rests, so that it is seen whether it does; no samples.
+    Wake,
 }
 
 impl Kind {
-    const ALL: [(u8, Self); 4] = [
+    const ALL: [(u8, Self); 5] = [
         (b'S', Self::Speech),
         (b'T', Self::Tone),
         (b'C', Self::Click),
         (b'H', Self::Hush),
+        (b'W', Self::Wake),
     ];
 
     fn byte(self) -> u8 {
@@ -98,6 +101,7 @@ impl Kind {
             Self::Tone => b'T',
             Self::Click => b'C',
             Self::Hush => b'H',
+            Self::Wake => b'W',
         }
     }
     fn from_byte(byte: u8) -> Option<Self> {
@@ -222,6 +226,9 @@ pub enum Report {
         /// So long before this report.
         ago: Duration,
     },
+    /// Nothing sounded for a while: the device takes no samples, and no report comes, until the next order.
+    /// Said again now and then.
+    Resting,
     /// The device went without samples again and again: it needs longer pieces. The output ends.
     Hurried,
     /// No device, or it went away, and why. The output ends.
@@ -229,6 +236,11 @@ pub enum Report {
 }
 
 impl Report {
+    /// True where the output ends with it.
+    pub const fn is_last(&self) -> bool {
+        matches!(self, Self::Hurried | Self::Gone(_))
+    }
+
     /// Writes it as a line, at once.
     ///
     /// # Errors
@@ -236,6 +248,7 @@ impl Report {
     pub fn write(&self, to: &mut impl Write) -> io::Result<()> {
         match self {
             Self::Working => writeln!(to, "working")?,
+            Self::Resting => writeln!(to, "resting")?,
             Self::Began { number, ago } => writeln!(to, "began {number} {}", ago.as_micros())?,
             Self::Hurried => writeln!(to, "hurried")?,
             Self::Gone(trouble) => writeln!(
@@ -256,6 +269,7 @@ impl Report {
             .unwrap_or((line.trim_end(), ""));
         match what {
             "working" => Some(Self::Working),
+            "resting" => Some(Self::Resting),
             "hurried" => Some(Self::Hurried),
             "began" => {
                 let (number, ago) = rest.split_once(' ')?;
@@ -334,7 +348,7 @@ mod tests {
             ago: Duration::from_micros(345),
         };
         let gone = |(_, why)| Report::Gone(Trouble::new(why, "no\ndevice"));
-        for report in [Report::Working, began, Report::Hurried]
+        for report in [Report::Working, Report::Resting, began, Report::Hurried]
             .into_iter()
             .chain(Trouble::WORDS.map(gone))
         {

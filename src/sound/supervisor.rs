@@ -5,7 +5,7 @@ use super::output;
 use super::patience::Patience;
 use super::player::Program;
 use super::protocol::{Frame, Kind, Report, Trouble, Wanted};
-use crate::bay::ports::{SoundState, Why};
+use crate::bay::ports::{News, SoundState, Why};
 use std::io::{BufRead, BufReader, Write};
 use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
@@ -15,18 +15,21 @@ use std::time::{Duration, Instant};
 
 /// After this long without a report from an output process that worked it is given up. A device that
 /// stalls is reported by the process itself, sooner than this; here it hangs as a whole. What is known
-/// here is shown when the wall asks next, and within two seconds all the same: its question may come
-/// half a second later. Four reports have to be missing, so a hiccup of the machine is none.
+/// here is shown at once, and so within two seconds. Four reports have to be missing, so a hiccup of the machine is none.
 const SILENT: Duration = Duration::from_millis(1200);
 /// A device that is not open after this long is as good as none; it may still become one. It has to
 /// be shown within two seconds too.
 const SLOW_TO_OPEN: Duration = Duration::from_millis(1200);
 /// A device that is not open after this long will not be.
 const OPENING: Duration = Duration::from_secs(8);
+/// An output process that rests reports every half minute. After this long without a report it is asked to
+/// play, and then looked at as one that does.
+const RESTS_SILENT: Duration = Duration::from_secs(70);
 /// From the end of one output process to the start of the next, at first.
 const RETRY_FIRST: Duration = Duration::from_secs(1);
-/// The same after several in vain.
-const RETRY_SLOWEST: Duration = Duration::from_secs(6);
+/// The same after several in vain. A card that comes, and whoever wants to hear something, is not kept
+/// waiting by it.
+const RETRY_SLOWEST: Duration = Duration::from_secs(60);
 /// A device that worked this long was a good one: the next failure is a new story.
 const SETTLED: Duration = Duration::from_secs(10);
 /// What was said before the device was open is still worth hearing so long after.
@@ -35,29 +38,57 @@ const STILL_FRESH: Duration = Duration::from_secs(2);
 const ENDING: Duration = Duration::from_millis(300);
 
 /// What is known of the loudspeaker, for whoever asks.
-#[derive(Debug, Clone)]
-pub(super) struct Status(Arc<Mutex<(SoundState, Option<String>)>>);
+#[derive(Clone)]
+pub(super) struct Status(Arc<Mutex<Known>>);
+
+struct Known {
+    state: SoundState,
+    reason: Option<String>,
+    news: Option<News>,
+}
 
 impl Default for Status {
     fn default() -> Self {
-        Self(Arc::new(Mutex::new((SoundState::Off, None))))
+        Self(Arc::new(Mutex::new(Known {
+            state: SoundState::Off,
+            reason: None,
+            news: None,
+        })))
+    }
+}
+
+impl std::fmt::Debug for Status {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:?}", self.state())
     }
 }
 
 impl Status {
     pub(super) fn set(&self, state: SoundState) {
-        *self.locked() = (state, None);
+        self.change(state, None);
     }
     pub(super) fn no_device(&self, trouble: Trouble) {
-        *self.locked() = (SoundState::NoDevice(trouble.why), Some(trouble.reason));
+        self.change(SoundState::NoDevice(trouble.why), Some(trouble.reason));
     }
     pub(super) fn state(&self) -> SoundState {
-        self.locked().0
+        self.locked().state
     }
     pub(super) fn reason(&self) -> Option<String> {
-        self.locked().1.clone()
+        self.locked().reason.clone()
     }
-    fn locked(&self) -> MutexGuard<'_, (SoundState, Option<String>)> {
+    /// From now on `news` is called when the state becomes another one; it returns at once.
+    pub(super) fn tell(&self, news: News) {
+        self.locked().news = Some(news);
+    }
+    fn change(&self, state: SoundState, reason: Option<String>) {
+        let mut known = self.locked();
+        let before = std::mem::replace(&mut known.state, state);
+        known.reason = reason;
+        if let Some(news) = known.news.as_ref().filter(|_| before != state) {
+            news();
+        }
+    }
+    fn locked(&self) -> MutexGuard<'_, Known> {
         // A panic elsewhere leaves a whole value behind, so it is as good as ever.
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -74,6 +105,8 @@ pub(super) enum Event {
     Reported(u64, Report),
     /// An output process is over.
     Ended(u64),
+    /// Sound cards came or went.
+    Cards,
     /// Come to an end.
     Quit,
 }
@@ -87,6 +120,27 @@ struct Output {
     frames: Sender<Frame>,
     patience: Patience,
     working_since: Option<Instant>,
+    /// Since when it rests, or said so again: then it is not looked at.
+    rests: Option<Instant>,
+}
+
+impl Output {
+    /// When it is to be looked at next.
+    fn next_look(&self) -> Instant {
+        match self.rests {
+            Some(since) => since + RESTS_SILENT,
+            None => self.patience.next_look(),
+        }
+    }
+
+    /// Hands it something to do, and looks at it from now on. A writer that has ended is about to be
+    /// followed by the process's own end.
+    fn hand(&mut self, frame: Frame) {
+        let _ = self.frames.send(frame);
+        if self.rests.take().is_some() {
+            self.patience = Patience::new(Instant::now());
+        }
+    }
 }
 
 /// Owns the output process.
@@ -139,7 +193,7 @@ impl Supervisor {
     pub(super) fn work(mut self) {
         loop {
             let deadline = match &self.output {
-                Some(output) => output.patience.next_look(),
+                Some(output) => output.next_look(),
                 None => self.next_start,
             };
             let left = deadline.saturating_duration_since(Instant::now());
@@ -154,6 +208,7 @@ impl Supervisor {
                 }
                 // From a process that was given up already.
                 Ok(Event::Reported(..) | Event::Ended(_)) => {}
+                Ok(Event::Cards) => self.cards_changed(),
                 Ok(Event::Quit) | Err(RecvTimeoutError::Disconnected) => break,
                 Err(RecvTimeoutError::Timeout) if self.output.is_some() => self.look(),
                 Err(RecvTimeoutError::Timeout) => self.start(),
@@ -169,11 +224,8 @@ impl Supervisor {
     }
 
     fn play(&mut self, frame: Frame) {
-        match &self.output {
-            Some(output) if output.working_since.is_some() => {
-                // A writer that has ended is about to be followed by the process's own end.
-                let _ = output.frames.send(frame);
-            }
+        match &mut self.output {
+            Some(output) if output.working_since.is_some() => output.hand(frame),
             open => match frame.kind {
                 Kind::Speech => {
                     if open.is_none() {
@@ -183,8 +235,32 @@ impl Supervisor {
                     self.waiting = Some((frame, Instant::now()));
                 }
                 Kind::Tone | Kind::Hush => self.waiting = None,
-                Kind::Click => {}
+                Kind::Click | Kind::Wake => {}
             },
+        }
+    }
+
+    /// A device that rests does not notice that it went: it is to play, and says so then. One that is not
+    /// there may have come.
+    fn cards_changed(&mut self) {
+        if self.output.is_some() {
+            self.wake();
+        } else {
+            self.delay = RETRY_FIRST;
+            let soon = Instant::now().max(self.ended + RETRY_FIRST);
+            self.next_start = self.next_start.min(soon);
+        }
+    }
+
+    fn wake(&mut self) {
+        if let Some(output) = &mut self.output
+            && output.working_since.is_some()
+        {
+            output.hand(Frame {
+                kind: Kind::Wake,
+                number: 0,
+                samples: Vec::new(),
+            });
         }
     }
 
@@ -208,6 +284,13 @@ impl Supervisor {
 
     /// No report since the last look.
     fn look(&mut self) {
+        if self
+            .output
+            .as_ref()
+            .is_some_and(|output| output.rests.is_some())
+        {
+            return self.wake();
+        }
         let Some(output) = &mut self.output else {
             return;
         };
@@ -231,7 +314,15 @@ impl Supervisor {
             return;
         };
         let now = Instant::now();
+        if output
+            .working_since
+            .is_some_and(|since| now - since >= SETTLED)
+        {
+            self.delay = RETRY_FIRST;
+        }
+        output.rests = (report == Report::Resting).then_some(now);
         match report {
+            Report::Resting => {}
             // Its end is not waited for: leaving may hang as well.
             Report::Gone(trouble) => self.give_up(trouble),
             Report::Hurried => {
@@ -248,17 +339,13 @@ impl Supervisor {
             }
             Report::Working => {
                 output.patience = Patience::new(now);
-                match output.working_since {
-                    Some(since) if now - since >= SETTLED => self.delay = RETRY_FIRST,
-                    Some(_) => {}
-                    None => {
-                        output.working_since = Some(now);
-                        self.status.set(SoundState::Working);
-                        if let Some((frame, said)) = self.waiting.take()
-                            && now - said <= STILL_FRESH
-                        {
-                            self.play(frame);
-                        }
+                if output.working_since.is_none() {
+                    output.working_since = Some(now);
+                    self.status.set(SoundState::Working);
+                    if let Some((frame, said)) = self.waiting.take()
+                        && now - said <= STILL_FRESH
+                    {
+                        self.play(frame);
                     }
                 }
             }
@@ -293,6 +380,7 @@ impl Supervisor {
                     frames,
                     patience: Patience::new(Instant::now()),
                     working_since: None,
+                    rests: None,
                 });
             }
             Err(e) => {

@@ -88,13 +88,12 @@ impl FileLock {
     }
 
     fn unreadable(&self) -> LockFault {
-        LockFault {
-            message: format!(
-                "{} is damaged. Put an empty file {FORGET_FILE} beside it, then choose a PIN anew.",
-                self.pin_path().display()
-            ),
-            cause: LockCause::Damaged,
-        }
+        let file = self.pin_path();
+        let message = format!(
+            "{} is damaged. Put an empty file {FORGET_FILE} beside it, then choose a PIN anew.",
+            file.display()
+        );
+        faulty(message, LockCause::Damaged)
     }
 
     /// Removes a file; false where there is none.
@@ -108,18 +107,20 @@ impl FileLock {
     }
 }
 
+/// A fault, whose message goes into the journal: the wall has no room for names of files, and who mends
+/// them reads it there.
+fn faulty(message: String, cause: LockCause) -> LockFault {
+    eprintln!("fillcall: {message}");
+    LockFault { message, cause }
+}
+
 fn told(fault: &StoreFault) -> LockFault {
-    LockFault {
-        message: format!("{fault}."),
-        cause: LockCause::File,
-    }
+    faulty(format!("{fault}."), LockCause::File)
 }
 
 fn not_hashed(error: impl std::fmt::Display) -> LockFault {
-    LockFault {
-        message: format!("The PIN could not be hashed: {error}. Start the wall again."),
-        cause: LockCause::Hash,
-    }
+    let message = format!("The PIN could not be hashed: {error}. Start the wall again.");
+    faulty(message, LockCause::Hash)
 }
 
 impl LeadLock for FileLock {
@@ -242,6 +243,30 @@ mod tests {
             let fault = lock.opens("4711").expect_err("damaged");
             assert!(fault.message.contains(FORGET_FILE), "{}", fault.message);
         }
+    }
+
+    #[test]
+    fn what_the_wall_has_no_room_for_stands_in_the_journal() {
+        const IN_ITSELF: &str = "FILLCALL_DAMAGED_PIN";
+        if let Some(dir) = std::env::var_os(IN_ITSELF) {
+            assert!(lock(Path::new(&dir)).opens("4711").is_err());
+            return;
+        }
+        let dir = tempfile::tempdir().expect("folder");
+        fs::write(dir.path().join(PIN_FILE), "4711\n").expect("file");
+        let this = std::env::current_exe().expect("this program");
+        let done = std::process::Command::new(this)
+            .args(["--nocapture", "what_the_wall_has_no_room_for_stands"])
+            .env(IN_ITSELF, dir.path())
+            .output()
+            .expect("it runs");
+        assert!(done.status.success());
+        let journal = String::from_utf8_lossy(&done.stderr);
+        let named = dir.path().join(PIN_FILE).display().to_string();
+        assert!(
+            journal.contains(&named) && journal.contains(FORGET_FILE),
+            "{journal}"
+        );
     }
 
     #[test]

@@ -15,8 +15,8 @@ use std::time::{Duration, Instant};
 
 /// The sign on the screen is right after this long.
 pub const SOON: Duration = Duration::from_secs(2);
-/// The wall asks for the state so often.
-pub const ASKED_EVERY: Duration = Duration::from_millis(400);
+/// From knowing it to showing it, at the most.
+const SHOWING: Duration = Duration::from_millis(400);
 
 static MACHINE: RwLock<()> = RwLock::new(());
 
@@ -65,9 +65,9 @@ pub fn wait_for(player: &mut Player, state: SoundState, most: Duration) -> Durat
 }
 
 /// Waits until there is no device, for this reason, and returns how long that took. It has to be known
-/// so soon that a wall that asks only now and then still shows it in time.
+/// so soon that a wall that is held up still shows it in time.
 pub fn wait_for_none(player: &mut Player, why: Why) -> Duration {
-    wait_for(player, SoundState::NoDevice(why), SOON - ASKED_EVERY)
+    wait_for(player, SoundState::NoDevice(why), SOON - SHOWING)
 }
 
 /// The samples of an announcement, at full volume.

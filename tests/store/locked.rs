@@ -104,11 +104,15 @@ impl Wall {
     /// Time goes by as it does at the wall, which asks how often it is to look.
     fn wait(&mut self, time: Duration) {
         let until = self.clock.0.get() + time;
-        while self.clock.0.get() < until {
-            let step = self.runner.bay().next_tick();
-            self.clock.0.set(self.clock.0.get() + step);
+        loop {
+            let next = self.clock.0.get() + self.runner.bay().next_tick();
+            if next > until {
+                break;
+            }
+            self.clock.0.set(next);
             self.act(Action::Tick);
         }
+        self.clock.0.set(until);
     }
     fn notice(&self) -> String {
         let notice = self.runner.bay().notice();

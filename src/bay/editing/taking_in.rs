@@ -67,8 +67,12 @@ impl Bay {
         }
     }
 
-    /// True where what was changed needs the bay to be opened anew, the panel or how it speaks, and
-    /// nobody is at the wall who would lose something by it.
+    /// True where what was changed needs the bay to be opened anew, the panel or how it speaks.
+    pub(in crate::bay) const fn is_to_be_reopened(&self) -> bool {
+        self.editing.wants_reopening
+    }
+
+    /// True where the bay is to be opened anew, and nobody is at the wall who would lose something by it.
     pub fn wants_reopening(&self) -> bool {
         let left = self.now.monotonic.saturating_sub(self.last_input) >= LEFT_OPEN;
         let nothing_in_hand = self.watch() == Watch::Still
@@ -76,7 +80,7 @@ impl Bay {
             && self.void_allowed.is_none()
             && self.unsettled.is_none()
             && self.notices.is_empty();
-        self.editing.wants_reopening
+        self.is_to_be_reopened()
             && self.page == Page::Fill
             && left
             && nothing_in_hand

@@ -47,6 +47,11 @@ pub(super) struct Lead {
 }
 
 impl Lead {
+    /// True while the session is open, or is over and not closed yet.
+    pub(super) const fn is_open(&self) -> bool {
+        self.session.is_some()
+    }
+
     /// After a start: the tries before it count, and their wait begins again.
     pub(super) fn after(wrong: u32, now: Duration) -> Self {
         Self {

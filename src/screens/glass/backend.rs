@@ -4,7 +4,7 @@
 //! were written for is pinned in the manifest.
 
 use std::cell::RefCell;
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::time::Duration;
 
 use i_slint_backend_winit::winit::event::{TouchPhase, WindowEvent};
@@ -33,6 +33,8 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
     if let Some(name) = choice {
         selector = selector.backend_name(name.to_owned());
     }
+    let named = choice.map_or_else(|| std::env::var_os(CHOICE).unwrap_or_default(), Into::into);
+    glass.0.undrawn.set(is_of_a_server(&named));
     let glass = glass.clone();
     let chord = RefCell::new(Chord::default());
     selector
@@ -78,6 +80,11 @@ pub fn take_window_event(glass: &Glass, scale_factor: f32, event: &WindowEvent) 
             }
             EventResult::PreventDefault
         }
+        WindowEvent::RedrawRequested => {
+            // It is drawn before anything else is done.
+            glass.0.undrawn.set(false);
+            EventResult::Propagate
+        }
         // The server moves the mouse along with the oldest contact. Were that a resting drop, its
         // place would drag the pointer away from under the finger that presses elsewhere.
         WindowEvent::CursorMoved { .. } | WindowEvent::CursorLeft { .. } if glass.touched() => {
@@ -97,6 +104,11 @@ fn backend_for(variable: impl Fn(&str) -> Option<OsString>) -> Option<&'static s
     } else {
         Some("linuxkms-software")
     }
+}
+
+/// True for a back end, by its name, that draws when a display server asks for it.
+fn is_of_a_server(back_end: &OsStr) -> bool {
+    back_end.as_encoded_bytes().starts_with(b"winit")
 }
 
 /// Takes the keys by which Slint's back end would end the wall, and tells whether it was one.
@@ -194,6 +206,17 @@ mod tests {
         assert_eq!(with(chosen), None);
         let empty = &[("DISPLAY", ":0"), ("SLINT_BACKEND", "")];
         assert_eq!(with(empty), Some("winit-software"));
+    }
+
+    #[test]
+    fn only_a_display_server_asks_for_frames() {
+        for (name, asks) in [
+            ("winit-software", true),
+            ("winit", true),
+            ("linuxkms-software", false),
+        ] {
+            assert_eq!(is_of_a_server(OsStr::new(name)), asks, "{name}");
+        }
     }
 
     #[test]

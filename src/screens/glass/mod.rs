@@ -109,6 +109,8 @@ struct Inner {
     /// When the timer is to come, and whether it was held up before.
     due: Cell<Duration>,
     looks_again: Cell<bool>,
+    /// A display server is to ask for the first frame, and did not yet.
+    undrawn: Cell<bool>,
     /// Wakes the filter. A dropped timer stops, so it lives here.
     timer: Timer,
 }
@@ -138,6 +140,7 @@ impl Glass {
             touched_at: Cell::new(Duration::ZERO),
             due: Cell::new(Duration::ZERO),
             looks_again: Cell::new(false),
+            undrawn: Cell::new(false),
             timer: Timer::default(),
         }))
     }
@@ -172,6 +175,13 @@ impl Glass {
             }
         })));
         backend::watch_window(component.window(), self);
+    }
+
+    /// True as long as nothing was drawn into the window of a display server. On a bare panel each turn of
+    /// the event loop draws what there is to be drawn.
+    #[must_use]
+    pub fn waits_to_be_drawn(&self) -> bool {
+        self.0.undrawn.get()
     }
 
     /// From now on `tell` hears of the hand before each event that the window gets, and of none
