@@ -1,6 +1,8 @@
 //! The program itself in a real window, tapped with xdotool.
 
 mod common;
+#[path = "real_window/killed.rs"]
+mod killed;
 #[path = "real_window/redrawn.rs"]
 mod redrawn;
 
