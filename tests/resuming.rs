@@ -23,6 +23,8 @@ use fillcall::bay::resuming::Place;
 use fillcall::bay::setup::{Panel, Profile};
 use fillcall::bay::stock::StockAction;
 use fillcall::bay::stopwatch::Watch;
+use fillcall::screens::offscreen::Offscreen;
+use fillcall::screens::wall::Faults;
 use fillcall::store::records::SqliteRecords;
 use fillcall::store::records_path;
 use fillcall::store::setup_file::write_first;
@@ -587,6 +589,17 @@ fn the_first_set_up_comes_back_at_every_question_with_what_is_half_typed() {
             w.press(goes_on);
         }
     }
+    // Who chooses the PIN comes back to the question, without its digits.
+    w.act([Action::Back]);
+    w.press(&["Set a PIN"]);
+    w.act(keys("73914"));
+    w.wait(Duration::from_secs(1));
+    assert_eq!(page(&w), Page::Pin);
+    let written = depot.places.text.borrow().clone().expect("written");
+    assert!(!written.contains("7391"), "{written}");
+    w = killed(&depot, w);
+    assert_eq!(page(&w), Page::FirstRun);
+    settle(&w);
     // Back among the questions that were answered.
     w.act([Action::Back, Action::Back, Action::Back]);
     let title = with(&w, |bay| bay.edit_scene().title.to_string());
@@ -899,6 +912,41 @@ fn a_stick_is_not_written_again() {
         (page(&w), stage, puts()),
         (Page::TakeAway, TakeStage::What, 1)
     );
+}
+
+/// A set-up that is mended, or a disk that comes late: the fault page opens the bay by itself.
+#[test]
+fn a_bay_that_opens_late_is_come_back_to_all_the_same() {
+    let depot = Depot::demonstration();
+    let w = depot.window();
+    lance(&w);
+    to_poured(&w, "25");
+    w.wait(Duration::from_secs(1));
+    drop(w);
+    let file = fillcall::store::setup_path(depot.folder.path());
+    let aside = file.with_extension("aside");
+    std::fs::rename(&file, &aside).expect("moved");
+    let (folder, around, places) = (
+        depot.folder.path().to_owned(),
+        depot.around.clone(),
+        depot.places.clone(),
+    );
+    let open = move || match file.exists() {
+        true => Ok(common::places::open(&folder, &around, &places)),
+        false => Err(Faults {
+            title: "No set-up".into(),
+            faults: Vec::new(),
+        }),
+    };
+    let w = Window {
+        off: Offscreen::new(Panel::usual(Profile::Seven800), Box::new(open)).expect("a window"),
+        around: depot.around.clone(),
+    };
+    assert!(w.off.screen().with_bay(|_| ()).is_none());
+    std::fs::rename(&aside, aside.with_extension("toml")).expect("moved back");
+    w.wait(Duration::from_secs(11));
+    let typed = with(&w, |bay| bay.mixing().typed().text().to_owned());
+    assert_eq!((page(&w), typed.as_str()), (Page::Mix, "25"));
 }
 
 /// A press does not wait for the file, nothing is written where nothing changed, and at home time alone

@@ -107,13 +107,6 @@ impl Place {
     }
 }
 
-/// What became of coming back.
-#[derive(Default)]
-struct CameBack {
-    /// A run or a check was cut off in the middle.
-    is_cut: bool,
-}
-
 impl Bay {
     /// Where the hand is.
     pub fn place(&self) -> Place {
@@ -177,17 +170,17 @@ impl Bay {
     pub fn resume(&mut self, place: &Place) {
         // What was said at the start is to be read all the same.
         let said = std::mem::take(&mut self.notices);
-        let mut came = CameBack::default();
+        let mut is_cut = false;
         if self.setup.sprayer(&place.sprayer).is_some() {
             self.sprayer.clone_from(&place.sprayer);
-            match place.kept == self.kept {
-                true => self.take_place(place, &mut came),
-                false => self.take_draft_alone(place, &mut came),
-            }
+            is_cut = match place.kept == self.kept {
+                true => self.take_place(place),
+                false => self.take_draft_alone(place),
+            };
         }
         self.keep_to_the_first_run();
         self.notices.clear();
-        self.tell_of_the_start(&came);
+        self.tell_of_the_start(is_cut);
         if let Some(notice) = self.notices.last_mut().filter(|_| !said.is_empty()) {
             // It comes up behind them.
             notice.until += UNDO_TIME;
@@ -195,8 +188,8 @@ impl Bay {
         self.notices.extend(said);
     }
 
-    fn tell_of_the_start(&mut self, came: &CameBack) {
-        match (came.is_cut, self.page) {
+    fn tell_of_the_start(&mut self, is_cut: bool) {
+        match (is_cut, self.page) {
             (true, Page::Calibrate) => {
                 self.refuse("The run was cut off. Empty the bucket, and fill to the line again.");
             }
@@ -208,25 +201,31 @@ impl Bay {
     }
 
     /// Something was kept after the place was: of a calibration the records have what counts.
-    fn take_draft_alone(&mut self, place: &Place, came: &mut CameBack) {
-        let is_its = |c: &Calibrating| c.draft.sprayer == place.sprayer;
-        if place.page_behind() == Page::Calibrate && self.calibrating.as_ref().is_some_and(is_its) {
-            came.is_cut = self.calibrating.as_ref().is_some_and(|c| c.cut_off);
-            self.calibrate();
-        }
+    /// True where its run was cut off.
+    fn take_draft_alone(&mut self, place: &Place) -> bool {
+        let is_its = |c: &&Calibrating| c.draft.sprayer == place.sprayer;
+        let of = self.calibrating.as_ref().filter(is_its);
+        let Some(of) = of.filter(|_| place.page_behind() == Page::Calibrate) else {
+            return false;
+        };
+        let is_cut = of.cut_off;
+        self.calibrate();
+        is_cut
     }
 
-    fn take_place(&mut self, place: &Place, came: &mut CameBack) {
+    /// True where a run or a check was cut off.
+    fn take_place(&mut self, place: &Place) -> bool {
+        let mut is_cut = false;
         self.part = place.part;
         let same = self.offered() == place.offered;
         if !same {
             self.part = Part::Full;
         }
         if let Some(of) = &place.calibrating {
-            came.is_cut |= self.calibrating_resume(of);
+            is_cut |= self.calibrating_resume(of);
         }
         if let Some(of) = place.checking.as_ref().filter(|_| same) {
-            came.is_cut |= self.checking_resume(of);
+            is_cut |= self.checking_resume(of);
         }
         if let Some(of) = &place.stock {
             self.stock_resume(of);
@@ -237,12 +236,11 @@ impl Bay {
         let behind = place.page_behind();
         if !self.come_back_to(behind, place, same) {
             self.page = Page::Fill;
-            return;
-        }
-        if place.page == Page::Help {
+        } else if place.page == Page::Help {
             self.help_from = behind;
             self.page = Page::Help;
         }
+        is_cut
     }
 
     /// Shows the page as it was; false where what it was about is not there any more.

@@ -172,6 +172,18 @@ fn what_is_old_foreign_or_no_place_is_passed_over() {
     )
     .expect("written");
     assert_eq!(machine.start().found(), None, "another version");
+    for (was, is) in [
+        ("\"text\":\"75\"", "\"text\":\"7.5.1\""),
+        ("\"text\":\"75\"", "\"text\":\"7x\""),
+        ("\"text\":\"75\"", "\"text\":\"7512345\""),
+        ("\"starts\":0", "\"starts\":-1"),
+        ("\"starts\":0", "\"starts\":0,\"more\":0"),
+        ("\"page\":\"Mix\"", "\"page\":\"Attic\""),
+    ] {
+        assert!(text.contains(was), "{was} in {text}");
+        fs::write(machine.file(), text.replace(was, is)).expect("written");
+        assert_eq!(machine.start().found(), None, "{is}");
+    }
     // As large as it may be, and larger.
     for (spaces, found) in [(64 * 1024 - text.len(), true), (64 * 1024, false)] {
         fs::write(machine.file(), format!("{text}{}", " ".repeat(spaces))).expect("written");
