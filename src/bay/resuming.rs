@@ -155,12 +155,8 @@ impl Bay {
                 plan.pour.water_shown(),
                 plan.pour.strength.shown()
             ),
-            Offer::Rinse(first) => format!("rinse {}", first.was),
-            Offer::Uncalibrated => "uncalibrated".into(),
-            Offer::Void { .. } => "void".into(),
-            Offer::OutOfReach { .. } => "out of reach".into(),
-            Offer::Unmeasurable { .. } => "unmeasurable".into(),
-            Offer::AboveBand { .. } => "above the band".into(),
+            Offer::Rinse(first) => first.was,
+            other => format!("{:?}", std::mem::discriminant(&other)),
         };
         format!("{}: {offered}", self.chemical().id)
     }
