@@ -810,7 +810,9 @@ fn what_was_kept_already_is_not_in_hand_again() {
 /// What is in the way of the place goes home: another set-up, another figure.
 #[test]
 fn what_does_not_fit_any_more_is_dropped() {
-    let edits: [(&str, &dyn Fn(&Window), &[(&str, &str)], Page); 6] = [
+    type Go<'a> = &'a dyn Fn(&Window);
+    type Changes<'a> = &'a [(&'a str, &'a str)];
+    let edits: [(&str, Go<'_>, Changes<'_>, Page); 6] = [
         (
             "the sprayer was taken out",
             &|w| {
