@@ -4,6 +4,8 @@ mod common;
 #[path = "sound/device.rs"]
 #[allow(dead_code)] // another test uses the rest of it
 mod device;
+#[path = "real_window/killed.rs"]
+mod killed;
 #[path = "real_window/redrawn.rs"]
 mod redrawn;
 

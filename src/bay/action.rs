@@ -16,10 +16,11 @@ use crate::trade::fill_plan::Part;
 use crate::trade::language::Language;
 use crate::trade::reminder::VoidCause;
 use crate::trade::text::Text;
+use serde::{Deserialize, Serialize};
 use std::time::Duration;
 
 /// Which screen is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Page {
     /// The fill figure: home.
     #[default]

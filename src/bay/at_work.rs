@@ -111,6 +111,8 @@ pub struct Bay {
     pub(super) mixing: Mixing,
     pub(super) stock: Stock,
     pub(super) reporting: Reporting,
+    /// The number of what was kept last.
+    pub(super) kept: Entry,
     /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -129,6 +131,7 @@ impl Bay {
         now: Now,
     ) -> Result<Self, RecordsFault> {
         let past = records.past()?;
+        let kept = records.last()?;
         let day = Day::new(&past);
         let sprayer = past
             .last_sprayer
@@ -182,6 +185,7 @@ impl Bay {
             mixing: Mixing::default(),
             stock: Stock::default(),
             reporting: Reporting::default(),
+            kept,
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -552,6 +556,9 @@ impl Bay {
 
     pub(super) fn keep(&mut self, happening: Happening) -> Result<Entry, RecordsFault> {
         let entry = self.records.keep(self.now.wall, &happening)?;
+        // What was added to a mispoured fill has the number behind it.
+        let and_added = matches!(&happening, Happening::Mispoured { added: Some(_), .. });
+        self.kept = entry + Entry::from(and_added);
         self.stock.ledger.see(&happening);
         self.newest = Some(
             self.newest

@@ -325,6 +325,14 @@ impl Calibrating {
         has_pad && self.typed.press(key)
     }
 
+    /// Takes what was half typed for the step in hand; another unit than the step has is another step's.
+    pub(super) fn take_half_typed(&mut self, typed: &Typed) {
+        let unit = unit_of(self.step(), &self.tools);
+        if [unit, unit.other()].contains(&typed.unit()) {
+            self.typed = typed.clone();
+        }
+    }
+
     /// Takes what is typed for the other unit of its kind.
     pub(super) fn switch_unit(&mut self) -> bool {
         self.typed.switch_unit()

@@ -16,10 +16,11 @@ use crate::trade::timed_check::{
     self, TimedCheck, TimedCheckError, Verdict, WithMix, band, lasts, scatter_of_time,
 };
 use crate::trade::units::Volume;
+use serde::{Deserialize, Serialize};
 use std::time::Duration;
 
 /// How far a check has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum CheckStage {
     /// Choose what it is filled with.
     Fluid,

@@ -26,6 +26,7 @@ mod reading;
 pub mod records;
 pub(crate) mod reminding;
 pub mod reporting;
+pub mod resuming;
 pub mod runner;
 mod scene;
 pub mod setup;

@@ -1,6 +1,7 @@
 //! What the bay needs from outside, as traits: the sound, the records and the clock.
 
 use super::records::Step;
+use super::resuming::Place;
 use super::setup::Setup;
 use super::setup_change::{Edit, SetupChange};
 use crate::text;
@@ -9,6 +10,8 @@ use crate::trade::calibration::Way;
 use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 use crate::trade::text::Text;
+use std::cell::RefCell;
+use std::rc::Rc;
 use std::time::Duration;
 
 /// A short sound with one meaning.
@@ -105,6 +108,26 @@ pub trait Clock {
     fn monotonic(&self) -> Duration;
     /// The date and time of day, which a wall screen may have wrong after a power cut.
     fn wall(&self) -> chrono::DateTime<chrono::FixedOffset>;
+}
+
+/// Keeps where a hand is, for the program that starts anew where this one ends in the middle. What cannot
+/// be kept or read is no fault: the wall begins at home then.
+pub trait Places {
+    /// Where the hand was when the program ended; `None` where nobody knows, where that is too long ago,
+    /// and when asked again.
+    fn found(&mut self) -> Option<Place>;
+    /// The hand is here. Nothing is written where that was kept already.
+    fn keep(&mut self, place: &Place);
+}
+
+/// Several bays one after another, in one program, go on with the same.
+impl<P: Places> Places for Rc<RefCell<P>> {
+    fn found(&mut self) -> Option<Place> {
+        self.borrow_mut().found()
+    }
+    fn keep(&mut self, place: &Place) {
+        self.borrow_mut().keep(place);
+    }
 }
 
 /// What is being done at the sprayer just now, as the wall knows it.

@@ -10,6 +10,7 @@ use crate::trade::text::Text;
 use crate::trade::units::{Strength, Volume};
 use crate::trade::weighing::Weighed;
 use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
@@ -169,7 +170,7 @@ pub struct CalibrationRecord {
 
 /// The steps of a guided calibration. Which of them a run goes through is told by
 /// [`Step::path`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Step {
     /// Measure what the container holds, pick-up tube in.
     Holds,
@@ -726,6 +727,12 @@ pub trait Records {
         at: DateTime<FixedOffset>,
         happening: &Happening,
     ) -> Result<Entry, RecordsFault>;
+
+    /// The number given last; 0 where none was.
+    ///
+    /// # Errors
+    /// The records cannot be read.
+    fn last(&mut self) -> Result<Entry, RecordsFault>;
 
     /// All that the bay needs to go on.
     ///

@@ -3,7 +3,7 @@
 
 use super::action::{Action, Effect, Page};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock, News, Pace, Practice, Sounding, Tone};
+use super::ports::{Announcer, Clock, News, Pace, Places, Practice, Sounding, Tone};
 use crate::trade::text::Text;
 
 /// The bay, its clock and its voice.
@@ -13,6 +13,7 @@ pub struct Runner {
     sounding: Option<Sounding>,
     clock: Box<dyn Clock>,
     practice: Option<Box<dyn Practice>>,
+    places: Option<Box<dyn Places>>,
     seen: Text,
 }
 
@@ -25,6 +26,7 @@ impl Runner {
             sounding: None,
             clock,
             practice: None,
+            places: None,
             seen: Text::default(),
         };
         runner.sound_as_wanted();
@@ -36,6 +38,29 @@ impl Runner {
         self.practice = Some(practice);
         self.look();
         self
+    }
+
+    /// Comes back to where the hand was when the program ended, and keeps where it is from now on.
+    pub fn with_places(mut self, mut places: Box<dyn Places>) -> Self {
+        if let Some(place) = places.found() {
+            self.bay.resume(&place);
+        }
+        places.keep(&self.bay.place());
+        self.places = Some(places);
+        self.look();
+        self
+    }
+
+    /// True where it is kept where the hand is.
+    pub fn keeps_places(&self) -> bool {
+        self.places.is_some()
+    }
+
+    /// Keeps where the hand is. To be called after what was done is shown: a press does not wait for it.
+    pub fn keep_place(&mut self) {
+        if let Some(places) = &mut self.places {
+            places.keep(&self.bay.place());
+        }
     }
 
     /// True where this is training.

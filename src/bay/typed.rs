@@ -6,9 +6,10 @@ use super::setup::EntryUnits;
 use crate::trade::units::{
     ML_PER_UK_FL_OZ, ML_PER_UK_GAL, ML_PER_US_FL_OZ, ML_PER_US_GAL, Volume, trim_number,
 };
+use serde::{Deserialize, Serialize};
 
 /// The unit of what is typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum TypedUnit {
     /// Millilitres.
     Ml,
@@ -105,12 +106,46 @@ impl TypedUnit {
 }
 
 /// A number being typed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "WrittenDown")]
 pub struct Typed {
     text: String,
     unit: TypedUnit,
     /// It was refused, or asked about: the next digit begins anew.
     refused: bool,
+}
+
+/// The same, as it was written down: it may be anything.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenDown {
+    text: String,
+    unit: TypedUnit,
+    refused: bool,
+}
+
+impl TryFrom<WrittenDown> for Typed {
+    type Error = &'static str;
+
+    fn try_from(down: WrittenDown) -> Result<Self, Self::Error> {
+        let WrittenDown {
+            text,
+            unit,
+            refused,
+        } = down;
+        let signs = text
+            .bytes()
+            .all(|sign| sign.is_ascii_digit() || sign == b'.');
+        let points = text.bytes().filter(|sign| *sign == b'.').count();
+        let can_be = signs && points <= 1 && text.len() <= MOST_KEYS && !text.starts_with('.');
+        can_be
+            .then_some(Self {
+                text,
+                unit,
+                refused,
+            })
+            .ok_or("no keys of the number pad come to that")
+    }
 }
 
 /// More digits than any container here needs are a stuck key.

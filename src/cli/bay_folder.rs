@@ -24,6 +24,10 @@ impl Records for ReadOnly {
     fn keep(&mut self, _: DateTime<FixedOffset>, _: &Happening) -> Result<Entry, RecordsFault> {
         Err(RecordsFault::new("This command only looks at the records."))
     }
+    fn last(&mut self) -> Result<Entry, RecordsFault> {
+        // No command that only looks comes back to where a hand was.
+        Ok(0)
+    }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         Ok(self.past.clone())
     }

@@ -14,6 +14,7 @@ use fillcall::sound::{Player, Silent};
 use fillcall::sticks::MemorySticks;
 use fillcall::store::backup;
 use fillcall::store::lead_lock::FileLock;
+use fillcall::store::place_file::PlaceFile;
 use fillcall::store::records::{SqliteRecords, are_lost};
 use fillcall::store::setup_file::{FileKeeper, read_bay, text_of, write_first};
 use fillcall::store::{SETUP_FILE, SetupFault, WALL_LOCK_FILE, parts, plain, records_path};
@@ -21,6 +22,7 @@ use fillcall::training::{Counted, Trainer};
 use std::cell::RefCell;
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let panel = profile
@@ -32,6 +34,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let training = simulate::seed_of(dir)?;
     let dir = dir.to_owned();
     let for_rescue = dir.clone();
+    let places = places_of(&dir);
     // Held as long as the wall is open.
     let lock = RefCell::new(None);
     let open = move || {
@@ -46,7 +49,11 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
                 parts::clear(&dir);
             }
         }
-        open(&dir, profile, training)
+        let runner = open(&dir, profile, training)?;
+        Ok(match places.clone() {
+            Some(places) => runner.with_places(Box::new(places)),
+            None => runner,
+        })
     };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;
     screen.mark_training(training.is_some());
@@ -56,6 +63,15 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     }
     let _manager = service::Manager::tell(screen.glass());
     screen.run().map_err(no_screen)
+}
+
+/// Where a hand is, is kept where the service manager gives this program a folder in memory, which it
+/// finds again when it is started anew. A window on a desk begins at home.
+fn places_of(dir: &Path) -> Option<Rc<RefCell<PlaceFile>>> {
+    let folders = std::env::var_os("RUNTIME_DIRECTORY")?;
+    let first = std::env::split_paths(&folders).next()?;
+    let file = PlaceFile::new(&first, dir)?;
+    Some(Rc::new(RefCell::new(file)))
 }
 
 fn no_screen(error: slint::PlatformError) -> String {

@@ -265,9 +265,10 @@ fn show_entry(bay: &Bay, calibrating: &Calibrating, view: &CalibrateView) {
     let (step, typed) = (calibrating.step(), &calibrating.typed);
     let unit = typed.unit();
     let has_loads = matches!(step, Step::Left | Step::Catch);
-    // What is left is a part load most often, the catch is full loads. A keyboard types at once.
+    // What is left is a part load most often, the catch is full loads. A keyboard types at once, and
+    // what is half typed is seen.
     if view.get_step() != step_name(step) {
-        view.set_types(step == Step::Left);
+        view.set_types(step == Step::Left || !typed.text().is_empty());
     } else if view.get_typed().is_empty() && !typed.text().is_empty() {
         view.set_types(true);
     }

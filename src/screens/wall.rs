@@ -41,6 +41,9 @@ const TRY_AGAIN: Duration = Duration::from_secs(10);
 /// What became of a press on the fault page is read before that.
 const READ_FIRST: Duration = Duration::from_secs(60);
 
+/// Where the hand is, is kept so long after something was done: a frame or two later.
+const KEPT_AFTER: Duration = Duration::from_millis(100);
+
 /// Why the bay cannot be opened, for the fault page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Faults {
@@ -104,6 +107,8 @@ struct Inner {
     open_again: Cell<Duration>,
     /// The leaf that is shown.
     leaf: RefCell<String>,
+    /// Keeps where the hand is, once what was done is on the glass.
+    keeps: Timer,
 }
 
 /// What the screens' callbacks act with.
@@ -178,6 +183,7 @@ impl WallScreen {
             training: Cell::new(false),
             open_again: Cell::new(Duration::ZERO),
             leaf: RefCell::default(),
+            keeps: Timer::default(),
         });
         inner.lay_out(panel);
         inner.connect();
@@ -524,18 +530,54 @@ impl Inner {
     }
 
     fn act(self: &Rc<Self>, action: Action) {
+        let is_tick = action == Action::Tick;
+        let still_at_home;
         let (next, reopen) = {
             let mut runner = self.runner.borrow_mut();
             let Some(runner) = runner.as_mut() else {
                 return;
             };
+            let before = runner.bay().page();
             runner.act(action);
-            (runner.bay().next_tick(), runner.bay().wants_reopening())
+            let bay = runner.bay();
+            still_at_home = is_tick && before == Page::Fill && bay.page() == Page::Fill;
+            (bay.next_tick(), bay.wants_reopening())
         };
         self.show();
         self.keep_time(next);
+        match is_tick {
+            // At home time changes nothing of where the hand is, and asking costs more than the tick.
+            true if still_at_home => {}
+            true => self.keep_place(),
+            false => self.keep_place_soon(),
+        }
         if reopen {
             self.reopen_bay();
+        }
+    }
+
+    /// Not before the next frame: a press does not wait for a file.
+    fn keep_place_soon(self: &Rc<Self>) {
+        let is_kept = self
+            .runner
+            .borrow()
+            .as_ref()
+            .is_some_and(Runner::keeps_places);
+        if !is_kept || self.keeps.running() {
+            return;
+        }
+        let inner = Rc::downgrade(self);
+        self.keeps
+            .start(TimerMode::SingleShot, KEPT_AFTER, move || {
+                if let Some(inner) = inner.upgrade() {
+                    inner.keep_place();
+                }
+            });
+    }
+
+    fn keep_place(&self) {
+        if let Some(runner) = self.runner.borrow_mut().as_mut() {
+            runner.keep_place();
         }
     }
 

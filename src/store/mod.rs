@@ -10,6 +10,7 @@ pub mod fault;
 pub mod lead_lock;
 pub mod output;
 pub mod parts;
+pub mod place_file;
 pub mod plain;
 pub mod records;
 pub mod setup_file;

@@ -6,10 +6,11 @@ use super::text::Text;
 use super::units::{Flow, Volume, trim_number};
 use super::weighing::Weights;
 use crate::text;
+use serde::{Deserialize, Serialize};
 use std::time::Duration;
 
 /// How a run is done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Way {
     /// Until it runs dry; what is left all the same is measured after.
     #[default]

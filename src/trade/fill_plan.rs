@@ -10,9 +10,10 @@ use super::sprayer::{Kind, Sprayer};
 use super::text::Text;
 use super::units::{BottleRatio, Strength, Volume};
 use crate::text;
+use serde::{Deserialize, Serialize};
 
 /// How much of the container is made up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Part {
     /// A quarter.
     Quarter,

@@ -97,6 +97,9 @@ impl Records for Counted {
         }
         Ok(entry)
     }
+    fn last(&mut self) -> Result<Entry, RecordsFault> {
+        self.inner.last()
+    }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         self.inner.past()
     }

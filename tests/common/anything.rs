@@ -2,6 +2,7 @@
 
 use super::Around;
 use super::lead::{every_page, let_in_to};
+use super::places::{AWAY, Written, open};
 use fillcall::bay::action::{Action, PadKey, Page, TextKey};
 use fillcall::bay::at_work::Bay;
 use fillcall::bay::day::DayAction;
@@ -20,6 +21,7 @@ use fillcall::trade::fill_plan::Part;
 use fillcall::trade::language::Language;
 use fillcall::trade::reminder::VoidCause;
 use proptest::prelude::*;
+use std::path::Path;
 use std::time::Duration;
 use tempfile::TempDir;
 
@@ -83,7 +85,8 @@ pub struct Yard {
     pub around: Around,
     pub runner: Runner,
     /// Goes when the bay does.
-    _folder: TempDir,
+    folder: TempDir,
+    places: Written,
 }
 
 impl Yard {
@@ -107,8 +110,48 @@ impl Yard {
         Self {
             around,
             runner,
-            _folder: folder,
+            folder,
+            places: Written::default(),
         }
+    }
+
+    /// The same with its records on disk, and where the hand is kept all the time.
+    pub fn on_disk() -> Self {
+        let yard = Self::open();
+        Self {
+            runner: open(yard.folder.path(), &yard.around, &yard.places),
+            ..yard
+        }
+    }
+
+    /// The program ends in the middle, and starts anew a moment later.
+    pub fn start_anew(self) -> Self {
+        let Self {
+            mut runner,
+            folder,
+            around,
+            places,
+        } = self;
+        runner.keep_place();
+        drop(runner);
+        around.clock.go_on(AWAY);
+        let runner = open(folder.path(), &around, &places);
+        Self {
+            runner,
+            folder,
+            around,
+            places,
+        }
+    }
+
+    /// What was written down last of where the hand is.
+    pub fn written(&self) -> String {
+        self.places.text.borrow().clone().unwrap_or_default()
+    }
+
+    /// The folder of the bay.
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
     }
 
     pub fn bay(&self) -> &Bay {

@@ -30,6 +30,7 @@ pub mod hands;
 pub mod keeper;
 pub mod known;
 pub mod lead;
+pub mod places;
 pub mod walk;
 pub mod walk_editing;
 pub mod walk_jugs;
@@ -205,6 +206,9 @@ impl Records for MemoryRecords {
         }
         kept.happenings.push((at, happening.clone()));
         Ok(kept.happenings.len() as Entry)
+    }
+    fn last(&mut self) -> Result<Entry, RecordsFault> {
+        Ok(self.0.borrow().happenings.len() as Entry)
     }
     fn past(&mut self) -> Result<Past, RecordsFault> {
         let kept = self.0.borrow();

@@ -1,5 +1,6 @@
 //! A walk through every screen and every state of it, by real presses where there is a way.
 
+use super::places::Written;
 use super::window::{Window, window_of};
 use super::{Around, setup};
 use chrono::{DateTime, NaiveTime, TimeDelta};
@@ -11,7 +12,7 @@ use fillcall::bay::ports::{SoundState, Why};
 use fillcall::bay::records::{
     Broken, BrokenWhat, CalibrationRecord, Cause, Milestone, SprayerPast, Step,
 };
-use fillcall::bay::setup::{EntryUnits, Profile, QuietHours, Setup};
+use fillcall::bay::setup::{EntryUnits, Panel, Profile, QuietHours, Setup};
 use fillcall::bay::stopwatch::Watch;
 use fillcall::screens::offscreen::Offscreen;
 use fillcall::screens::wall::{Faults, Rescue, Restorable};
@@ -361,6 +362,48 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     mixing(profile, look);
     notices(profile, look);
     not_believed(profile, look);
+    started_anew(profile, look);
+}
+
+/// A wall that was killed in the middle, and is back where the hand was.
+fn started_anew(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    let go = |window: &Window, actions: &[Action]| window.act(actions.iter().cloned());
+    let mut killed = |name: &str, actions: &[Action]| {
+        let (own, around) = bay_with_vehicles(profile);
+        let places = Written::default();
+        let start = || {
+            let (own, inner, places) = (own.clone(), around.clone(), places.clone());
+            let open = move || {
+                let runner = inner.runner(own.clone());
+                Ok(runner.with_places(Box::new(places.clone())))
+            };
+            Window {
+                off: Offscreen::new(Panel::usual(profile), Box::new(open)).expect("a window"),
+                around: around.clone(),
+            }
+        };
+        let window = start();
+        go(&window, actions);
+        window.wait(Duration::from_secs(6));
+        drop(window);
+        look(Seen {
+            name,
+            window: &start(),
+        });
+    };
+    killed("anew-half", &[Action::ChoosePart(Part::Half)]);
+    let got = Action::Mix(MixAction::Open(MixStage::Got));
+    let digit = Action::Pad(PadKey::Digit(7));
+    killed("anew-typed", &[Action::Show(Page::Mix), got, digit.clone()]);
+    killed(
+        "anew-calibrating",
+        &[Action::CalibrateBy(Way::RunDry), digit],
+    );
+    let start = Action::StartStop {
+        ago: Duration::ZERO,
+    };
+    let begin = Action::BeginCheck { with_mix: false };
+    killed("anew-check-cut", &[Action::Show(Page::Check), begin, start]);
 }
 
 /// The longest notices over every kind of page, and the usual ones at home.

@@ -9,7 +9,7 @@ use fillcall::screens::offscreen::Offscreen;
 use fillcall::store::records::past_of;
 use fillcall::store::{records_path, setup_file::read_bay};
 use std::path::Path;
-use std::process::Child;
+use std::process::{Child, Command};
 use std::sync::PoisonError;
 use std::thread::sleep;
 use std::time::Duration;
@@ -18,23 +18,32 @@ const SIZE: (u16, u16) = (800, 480);
 /// Enough for Slint's cache of shaped texts to drop entries: it holds about a thousand.
 const SWITCHES: usize = 320;
 
+/// The program in a window that has the keys.
+pub(super) fn program(display: &Display, bay: &Path, own: impl Fn(&mut Command)) -> Child {
+    let mut command = display.wall(&["--profile", "7in-800x480"], bay);
+    own(&mut command);
+    let mut wall = command.spawn().expect("the program starts");
+    wait_for_window(display, &mut wall);
+    sleep(Duration::from_secs(2));
+    display.xdotool(&["search", "--name", "^fillcall$", "windowfocus"]);
+    wall
+}
+
 /// A program in a real window, and the same wall off-screen, which knows where the buttons are.
-struct Twin {
-    display: Display,
-    wall: Child,
-    off: Offscreen,
+pub(super) struct Twin {
+    pub display: Display,
+    pub wall: Child,
+    pub off: Offscreen,
 }
 
 impl Twin {
     fn start(bay: &Path) -> Self {
+        Self::start_with(bay, |_| {})
+    }
+    /// The same with something of its own about the program.
+    pub fn start_with(bay: &Path, own: impl Fn(&mut Command)) -> Self {
         let display = Display::start(SIZE.0.into(), SIZE.1.into());
-        let mut wall = display
-            .wall(&["--profile", "7in-800x480"], bay)
-            .spawn()
-            .expect("the program starts");
-        wait_for_window(&display, &mut wall);
-        sleep(Duration::from_secs(2));
-        display.xdotool(&["search", "--name", "^fillcall$", "windowfocus"]);
+        let wall = program(&display, bay, &own);
         let mut setup = read_bay(bay).expect("its set-up");
         setup.panel = Panel::usual(Profile::Seven800);
         let around = Around::default();
@@ -47,7 +56,7 @@ impl Twin {
         Self { display, wall, off }
     }
     /// Presses a button in both.
-    fn press(&self, label: &str) {
+    pub fn press(&self, label: &str) {
         let button = self.off.button(label).expect("a button");
         let (at, size) = (button.absolute_position(), button.size());
         let (x, y) = (at.x + size.width / 2.0, at.y + size.height / 2.0);
@@ -58,7 +67,7 @@ impl Twin {
         self.display.xdotool(&["mouseup", "1"]);
         sleep(Duration::from_millis(900));
     }
-    fn pixels(&self) -> Vec<u8> {
+    pub fn pixels(&self) -> Vec<u8> {
         self.display.pixels(SIZE)
     }
     /// True where some columns of the picture change once a second, left of those that change with each

@@ -3,6 +3,7 @@
 mod beside;
 mod in_force;
 mod inside;
+mod resuming;
 mod rinsing;
 mod setting;
 mod telling;
@@ -16,6 +17,7 @@ pub use beside::Beside;
 use chrono::NaiveDate;
 use in_force::{Aim, Settings};
 use inside::Inside;
+pub(super) use resuming::RinseOf;
 pub use rinsing::RinseFirst;
 pub use setting::{Consequence, DayDraft, DayStage};
 use std::collections::BTreeMap;

@@ -5,6 +5,7 @@ use crate::bay::setup::Setup;
 use crate::bay::setup_change::Place;
 use crate::text;
 use crate::trade::text::Text;
+use serde::{Deserialize, Serialize};
 
 /// A kind of thing in the set-up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,7 +25,7 @@ pub enum Kind {
 }
 
 /// One field of it. In the order in which a walk through them goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[allow(missing_docs)] // Each is the key of the set-up file that `Field::key` names.
 pub enum Field {
     Language,
@@ -95,7 +96,7 @@ pub enum Editor {
 }
 
 /// What a number is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Figure {
     /// A volume, in the units of the bay.
     Volume,

@@ -64,10 +64,10 @@ const BAND: [usize; 2] = [15, 16];
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::bay) struct FirstRun {
     /// Whoever is there has read what it is, and began.
-    begun: bool,
+    pub(super) begun: bool,
     /// The step that is shown, from 0; the one asked next where nobody went back.
-    at: Option<usize>,
-    halves: BTreeMap<Field, Half>,
+    pub(super) at: Option<usize>,
+    pub(super) halves: BTreeMap<Field, Half>,
 }
 
 /// The place after another one, by what was answered.
@@ -177,7 +177,7 @@ impl Bay {
     }
 
     /// Nothing is there that could be taken for true; what was answered is there to be changed.
-    fn fresh_first_half(&self, field: Field) -> Half {
+    pub(super) fn fresh_first_half(&self, field: Field) -> Half {
         let item = item_of(field, &self.setup);
         if self.first_is_answered(field) {
             return match Half::of(field, &self.setup, item.as_ref()) {

@@ -10,9 +10,10 @@ use crate::bay::typed::{Typed, TypedUnit};
 use crate::trade::chemical::Target;
 use crate::trade::letters::hides;
 use crate::trade::units::Volume;
+use serde::{Deserialize, Serialize};
 
 /// The unit of a number that is typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Unit {
     /// A volume.
     Volume(TypedUnit),
@@ -25,7 +26,7 @@ pub enum Unit {
 }
 
 /// A line of several that is being typed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OpenLine {
     /// Which one; `None` for a new one.
     pub at: Option<usize>,
@@ -34,7 +35,7 @@ pub struct OpenLine {
 }
 
 /// What is half typed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum Half {
     /// A text. `typing` is false while a known one may still be picked instead.
     Text {

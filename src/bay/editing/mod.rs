@@ -12,6 +12,7 @@ mod ids;
 mod in_the_way;
 mod options;
 mod present;
+mod resuming;
 mod saving;
 mod scene;
 mod taking_in;
@@ -31,6 +32,7 @@ use fields::{Editor, Field, Kind, kind_of};
 use first_run::FirstRun;
 pub use first_run::FirstStep;
 use half::{Half, OpenLine};
+pub(super) use resuming::FirstRunPlace;
 pub use scene::{CHANGES_A_PAGE, SaveWord, Scene, Shape, Tile};
 use task::{Target, Task};
 

@@ -8,9 +8,10 @@ use crate::trade::dilution::{self, Dose};
 use crate::trade::fill_plan::InBand;
 use crate::trade::topping_up::Contents;
 use crate::trade::units::{BottleRatio, Strength, Volume};
+use serde::{Deserialize, Serialize};
 
 /// What of it is typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum GotField {
     /// Parts of water to one of product.
     #[default]
@@ -55,6 +56,18 @@ impl Got {
             GotField::Product => &self.product,
             GotField::All => &self.all,
         }
+    }
+    /// With ratio, product and all there is as they were typed; `None` for numbers in a unit of their
+    /// own.
+    pub(super) fn resume(field: GotField, typed: [&Typed; 3]) -> Option<Self> {
+        let bare = |typed: &&Typed| typed.unit() == TypedUnit::Ml;
+        let [ratio, product, all] = typed;
+        typed.iter().all(bare).then(|| Self {
+            field,
+            ratio: ratio.clone(),
+            product: product.clone(),
+            all: all.clone(),
+        })
     }
     pub(super) fn press(&mut self, key: PadKey) -> bool {
         match self.field {

@@ -357,7 +357,7 @@ impl Bay {
 }
 
 /// What holds so much takes a little more above its line: a reading may be a hair off.
-const ROOM: f64 = 1.0 + 1e-6;
+pub(super) const ROOM: f64 = 1.0 + 1e-6;
 
 /// "120 ml added"
 fn added_words(addition: &Addition) -> Text {

@@ -18,7 +18,7 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 /// A fill logged so long ago may still be the one that was poured wrong.
 const JUST_LOGGED: TimeDelta = TimeDelta::minutes(15);
 /// A container is not filled further above its line than that: half as much again is a wrong key.
-const MOST_OVER: f64 = 1.5;
+pub(super) const MOST_OVER: f64 = 1.5;
 
 /// What was poured by mistake.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -2,19 +2,21 @@
 //!
 //! `vehicles.rs`, `left_over.rs`, `mispour.rs`, `got.rs`: each of them, with its state, what is done
 //! with it and what comes of it. `ground.rs`: what they all reckon with, or why there is no figure.
-//! `last_fill.rs`: what is in the sprayer, from the records.
+//! `last_fill.rs`: what is in the sprayer, from the records. `resuming.rs`: what is half done.
 
 mod got;
 mod ground;
 mod last_fill;
 mod left_over;
 mod mispour;
+mod resuming;
 mod vehicles;
 
 pub use got::{Got, GotField, GotSays};
 pub use ground::{Ground, NoFigure};
 pub use left_over::{LeftOver, LeftOverSays, MixOf};
 pub use mispour::{Meant, Mispour, MispouredSays};
+pub(super) use resuming::MixingPlace;
 pub use vehicles::{ForVehicles, Vehicles};
 
 use super::action::{Action, Effect, PadKey, Page};
@@ -23,9 +25,10 @@ use super::ports::Tone;
 use super::records::LastFill;
 use super::typed::{Typed, TypedUnit};
 use crate::trade::fill_plan::Part;
+use serde::{Deserialize, Serialize};
 
 /// The pages of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum MixStage {
     /// Choose what for.
     #[default]

@@ -11,7 +11,7 @@ use crate::trade::for_vehicles::{Fills, fills_for, spray_for};
 use crate::trade::vehicle::VehicleClass;
 
 /// More of one class than stand in any bay are a stuck key.
-const MOST: u32 = 99;
+pub(super) const MOST: u32 = 99;
 
 /// The vehicles counted.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -68,7 +68,7 @@ impl Bay {
         self.add_up_report();
     }
 
-    fn add_up_report(&mut self) {
+    pub(super) fn add_up_report(&mut self) {
         let reporting = &self.reporting;
         self.reporting.report = self.added_up(reporting.span, &reporting.whose);
     }

@@ -9,6 +9,7 @@ pub mod dated;
 pub mod landing;
 mod looking;
 mod parcel;
+mod resuming;
 pub mod set_outside;
 pub mod taking;
 pub mod through;
@@ -19,11 +20,13 @@ use super::at_work::Bay;
 use super::ports::{OnlyToLookAt, Sticks};
 use chrono::NaiveDate;
 use dated::Dated;
+pub(super) use resuming::ReportingPlace;
+use serde::{Deserialize, Serialize};
 use taking::{CodesOf, TakeStage, Taking, What};
 use totals::{Report, Span, Whose};
 
 /// What of the report is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Tab {
     /// Vehicles.
     #[default]
@@ -50,7 +53,7 @@ impl Tab {
 }
 
 /// What is being chosen for the report.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Choosing {
     /// Of which sprayer.
     Sprayer,

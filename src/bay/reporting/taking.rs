@@ -7,6 +7,7 @@ use crate::bay::at_work::Bay;
 use crate::bay::ports::{Leave, OnStick, Stick, StickFault, Tone};
 use crate::bay::records::RecordsFault;
 use crate::text;
+use serde::{Deserialize, Serialize};
 use std::time::Duration;
 
 /// A stick on which nothing goes on for so long does not answer any more. Opening a large one and
@@ -20,7 +21,7 @@ pub const CODE_BYTES: usize = 500;
 pub const MOST_CODES: usize = 40;
 
 /// What is taken away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum What {
     /// Of today.
     #[default]
@@ -49,7 +50,7 @@ impl What {
 }
 
 /// Where one is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum TakeStage {
     /// Choose what, and how.
     #[default]
@@ -61,7 +62,7 @@ pub enum TakeStage {
 }
 
 /// What the codes for a phone hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum CodesOf {
     /// The totals, as a few lines to read.
     #[default]

@@ -10,10 +10,11 @@ use crate::trade::chemical::Band;
 use crate::trade::dilution::DrawFraction;
 use crate::trade::units::{Strength, Volume};
 use chrono::{Days, NaiveDate};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
 /// Over which time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Span {
     /// The day of the wall's clock.
     #[default]
@@ -51,7 +52,7 @@ impl Span {
 }
 
 /// Of what.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Whose {
     /// Of this sprayer alone, by id.
     pub sprayer: Option<String>,

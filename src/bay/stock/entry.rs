@@ -5,9 +5,10 @@ use crate::bay::records::StockMove;
 use crate::bay::setup::EntryUnits;
 use crate::bay::typed::{Typed, TypedUnit};
 use crate::trade::units::Volume;
+use serde::{Deserialize, Serialize};
 
 /// What an entry is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum EntryOf {
     /// What came.
     Delivered,
@@ -25,6 +26,17 @@ pub struct StockEntry {
     typed: Typed,
 }
 
+/// The same, as it is written down.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct EntryPlace {
+    of: EntryOf,
+    /// What one container holds, ml.
+    container: Option<f64>,
+    containers: u32,
+    typed: Typed,
+}
+
 /// More containers than stand in any bay are a stuck key.
 const MOST_CONTAINERS: u32 = 999;
 
@@ -38,6 +50,36 @@ impl StockEntry {
             containers: u32::from(one_came),
             typed: Typed::empty(TypedUnit::large(units)),
         }
+    }
+
+    /// As it is written down.
+    pub(super) fn place(&self) -> EntryPlace {
+        EntryPlace {
+            of: self.of,
+            container: self.container.map(Volume::as_ml),
+            containers: self.containers,
+            typed: self.typed.clone(),
+        }
+    }
+
+    /// As it was written down; `None` where it was in other containers or units.
+    pub(super) fn resume(
+        place: &EntryPlace,
+        container: Option<Volume>,
+        units: EntryUnits,
+    ) -> Option<Self> {
+        let large = TypedUnit::large(units);
+        let unit = place.typed.unit();
+        let fits = place.container == container.map(Volume::as_ml)
+            && place.containers <= MOST_CONTAINERS
+            && (container.is_some() || place.containers == 0)
+            && (unit == large || unit == large.other());
+        fits.then(|| Self {
+            of: place.of,
+            container,
+            containers: place.containers,
+            typed: place.typed.clone(),
+        })
     }
 
     /// What it is of.

@@ -2,10 +2,12 @@
 
 mod entry;
 mod ledger;
+mod resuming;
 mod warning;
 
 pub use entry::{EntryOf, StockEntry};
 pub use ledger::Held;
+pub(super) use resuming::StockPlace;
 
 use super::action::{Action, Effect, PadKey, Page, Undo};
 use super::at_work::Bay;

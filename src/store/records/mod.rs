@@ -258,6 +258,10 @@ impl Records for SqliteRecords {
         self.in_transaction(|tx| keep::happening(tx, at, happening))
     }
 
+    fn last(&mut self) -> Result<Entry, RecordsFault> {
+        chain::last(&self.connection).map_err(|e| explain(&self.path, "reading them", &e))
+    }
+
     fn past(&mut self) -> Result<Past, RecordsFault> {
         past::past(&self.connection).map_err(|e| explain(&self.path, "reading them", &e))
     }
