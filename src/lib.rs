@@ -16,3 +16,4 @@ pub mod sticks;
 pub mod store;
 pub mod trade;
 pub mod training;
+pub mod update;
