@@ -36,3 +36,4 @@ pub mod stock;
 pub mod stopwatch;
 pub mod tools;
 pub mod typed;
+pub mod updating;

@@ -16,6 +16,7 @@ mod simulate;
 mod speak;
 mod tour;
 mod update;
+mod updates;
 mod wall;
 mod words;
 
