@@ -571,7 +571,11 @@ impl Inner {
             Page::Pin | Page::Lead | Page::Clock | Page::Panel => {
                 lead::show(bay, &wall.global::<LeadView>())
             }
-            Page::Update => updating::show(bay, &wall.global::<UpdateView>()),
+            Page::Update => {
+                // How long the lead's side stays open stands in its head.
+                lead::show(bay, &wall.global::<LeadView>());
+                updating::show(bay, &wall.global::<UpdateView>());
+            }
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())

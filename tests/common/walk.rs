@@ -1621,7 +1621,7 @@ fn updates(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         window.press(&["Look on the stick"]);
         skip(&window, Duration::from_secs(1));
     };
-    let key = || Some("B9D157DF0A34BAEE".to_owned());
+    let key = || Some("2519457003441188".to_owned());
     let found = |package: Option<Fit>, key: Option<String>| Looked::Found {
         package: package.map(|fit| Package {
             version: "0.20.13".into(),
@@ -1696,7 +1696,7 @@ fn updates(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         (UpdateHow::Refused, "older"),
         (UpdateHow::Refused, "arch"),
         (UpdateHow::Refused, "stick"),
-        (UpdateHow::Key, "B9D157DF0A34BAEE"),
+        (UpdateHow::Key, "2519457003441188"),
     ];
     for (number, (how, why)) in (1_700_000_000..).zip(ends) {
         state.borrow_mut().told.step = Some(UpdateStep::Watch);
