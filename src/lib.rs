@@ -1,7 +1,7 @@
 //! fillcall: a wall screen for a vehicle wash bay.
 //!
-//! Dependency direction: `main → {screens, store, sound, sticks} → bay → trade`; the four outer modules
-//! never see each other; `doctor` knows
+//! Dependency direction: `main → {screens, store, sound, sticks, update} → bay → trade`; the five outer
+//! modules never see each other; `doctor` knows
 //! `bay` alone. `simulated` knows `trade` alone; `training` joins it
 //! with `bay`.
 #![forbid(unsafe_code)]
@@ -16,3 +16,4 @@ pub mod sticks;
 pub mod store;
 pub mod trade;
 pub mod training;
+pub mod update;

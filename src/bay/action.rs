@@ -9,6 +9,7 @@ use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
 use super::setup_change::SetupChange;
 use super::stock::StockAction;
+use super::updating::UpdateAction;
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
@@ -83,6 +84,8 @@ pub enum Page {
     Clock,
     /// On the shift lead's side: the panel that the wall runs on.
     Panel,
+    /// On the shift lead's side: a newer version of this program.
+    Update,
 }
 
 /// A key of the number pad.
@@ -234,6 +237,8 @@ pub enum Action {
     Stock(StockAction),
     /// Records to look at and to take away.
     Report(ReportAction),
+    /// A newer version.
+    Update(UpdateAction),
 
     /// The main thing of the screen: the Enter key, or a foot switch.
     Main,

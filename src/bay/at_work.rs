@@ -18,6 +18,7 @@ use super::sounding::Hearing;
 use super::stock::Stock;
 use super::stopwatch::{Watch, WatchSound};
 use super::tools::Tools;
+use super::updating::Updating;
 use crate::text;
 use crate::trade::announcement::Announcement;
 use crate::trade::calibration::Way;
@@ -113,6 +114,7 @@ pub struct Bay {
     pub(super) reporting: Reporting,
     /// The number of what was kept last.
     pub(super) kept: Entry,
+    pub(super) updating: Updating,
     /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -186,6 +188,7 @@ impl Bay {
             stock: Stock::default(),
             reporting: Reporting::default(),
             kept,
+            updating: Updating::default(),
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -364,6 +367,7 @@ impl Bay {
             Action::Mix(action) => self.mixing_act(action),
             Action::Stock(action) => self.stock_act(action),
             Action::Report(action) => self.reporting_act(action),
+            Action::Update(action) => self.updating_act(action),
             Action::Main => self.main(),
         }
     }
@@ -409,6 +413,7 @@ impl Bay {
         effects.extend(self.lead_tick());
         effects.extend(self.stock_tick());
         effects.extend(self.reporting_tick());
+        effects.extend(self.updating_tick());
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
             effects.extend(self.stop_run(now));
         }
@@ -432,6 +437,7 @@ impl Bay {
             Page::Mix => return self.mixing_open(page),
             Page::Stock => return self.stock_open(page),
             Page::Reports | Page::TakeAway => return self.reporting_open(page),
+            Page::Update => self.updating_open(),
             Page::Check => return self.open_check(),
             Page::Ways => {
                 if self.sprayer().kind.is_direct() {
@@ -510,6 +516,7 @@ impl Bay {
             Page::Loudspeakers => Page::Sound,
             Page::Pin | Page::Lead => return self.lead_back(),
             Page::Clock | Page::Panel => Page::Lead,
+            Page::Update => Page::Panel,
             Page::Day | Page::Rinse => return self.day_back(),
             Page::Edit | Page::Changes | Page::FirstRun => return self.editing_back(),
             Page::Mix => return self.mixing_back(),

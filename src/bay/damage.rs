@@ -30,6 +30,12 @@ impl Broken {
                 text!("The counts of washes from an older backup are not as they were brought.")
             }
             BrokenWhat::Draft => text!("The unfinished calibration is not as it was kept."),
+            BrokenWhat::Newer => {
+                text!(
+                    "Entry {} of the records was kept by a newer version of this program.",
+                    entry
+                )
+            }
         }
     }
 
@@ -37,6 +43,10 @@ impl Broken {
     pub fn remedy(&self) -> Text {
         match (self.no_dose.is_empty(), self.unknown_mix.is_empty()) {
             (true, true) if self.what == BrokenWhat::Draft => text!("Begin it again."),
+            (true, true) if self.what == BrokenWhat::Newer => text!("No dose hangs on it."),
+            (false, true) if self.what == BrokenWhat::Newer => text!("Calibrate again."),
+            (true, false) if self.what == BrokenWhat::Newer => text!("Rinse."),
+            (false, false) if self.what == BrokenWhat::Newer => text!("Calibrate and rinse."),
             (true, true) => text!("No dose hangs on it. Restore the newest backup."),
             (false, true) => text!("Calibrate again, or restore the newest backup."),
             (true, false) => text!("Rinse, or restore the newest backup."),

@@ -38,3 +38,4 @@ pub mod stopwatch;
 mod ticking;
 pub mod tools;
 pub mod typed;
+pub mod updating;

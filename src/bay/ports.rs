@@ -425,3 +425,179 @@ impl Sticks for OnlyToLookAt {
     }
     fn give_up(&mut self) {}
 }
+
+// ---- A newer version -------------------------------------------------------------------------
+
+/// How a package on a stick stands to the version that runs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fit {
+    /// It is newer, for this panel, and signed with its key.
+    Newer,
+    /// It is the version that runs.
+    Same,
+    /// It is an older one.
+    Older,
+    /// It is for other machines.
+    OtherMachine,
+    /// This panel has no key to hold it against.
+    NoKey,
+    /// No signature lies beside it.
+    NoSignature,
+    /// Another key signed it.
+    OtherKey,
+    /// It is not what was signed.
+    Damaged,
+}
+
+/// A package that was on a stick; it is on the panel's own disk now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Package {
+    /// Its version: the signed one, or where none is, what its name says.
+    pub version: String,
+    /// How it stands to the one that runs.
+    pub fit: Fit,
+}
+
+/// Why nothing was fetched from a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FetchFault {
+    /// It was pulled out, or cannot be read to its end.
+    Gone,
+    /// Nothing is here that could mount it.
+    NoTool,
+    /// The rules of this panel's system do not let this user open a stick.
+    NotAllowed,
+    /// It cannot be mounted.
+    NotMounted,
+    /// The panel's own disk is full.
+    Full,
+    /// The panel's own disk does not take it: what the system said.
+    Disk(String),
+}
+
+/// What came of looking for a newer version.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Looked {
+    /// It is still looked.
+    Busy,
+    /// No stick is in.
+    NoStick,
+    /// This was there.
+    Found {
+        /// The newest package.
+        package: Option<Package>,
+        /// The number of a public key.
+        key: Option<String>,
+    },
+    /// It could not be looked.
+    Failed(FetchFault),
+}
+
+/// How far an update is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UpdateStep {
+    /// The package is copied.
+    Copy,
+    /// It is looked at.
+    Check,
+    /// A backup is taken.
+    Backup,
+    /// It is tried on a copy.
+    Try,
+    /// It is installed: the wall stops.
+    Install,
+    /// It is watched.
+    Watch,
+    /// The version before comes back.
+    Back,
+}
+
+/// How the last update ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UpdateEnd {
+    /// In which way.
+    pub how: UpdateHow,
+    /// Why, as one word of `fillcall-update`.
+    pub why: String,
+    /// The version before.
+    pub old: String,
+    /// The version that it was about.
+    pub new: String,
+    /// When, in seconds since 1970.
+    pub at: i64,
+}
+
+/// In which way an update ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UpdateHow {
+    /// The new version runs.
+    Updated,
+    /// The version before came back.
+    Back,
+    /// The way back did not work.
+    Stuck,
+    /// Nothing was touched.
+    Refused,
+    /// Another public key was taken.
+    Key,
+}
+
+/// What is told of updates by whoever does them.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct UpdateTold {
+    /// How far one is that goes on just now.
+    pub step: Option<UpdateStep>,
+    /// How the last one ended.
+    pub end: Option<UpdateEnd>,
+}
+
+/// Newer versions of this program. Never blocks: what takes time goes on by itself.
+pub trait Updates {
+    /// The version that runs.
+    fn running(&self) -> String;
+    /// False where this wall was not installed in such a way that it could be updated.
+    fn is_possible(&self) -> bool;
+    /// The number of the public key that packages are held against.
+    fn key(&mut self) -> Option<String>;
+    /// Begins to look on the stick, and fetches what is there.
+    fn look(&mut self);
+    /// What came of that; `None` where nobody looked.
+    fn looked(&mut self) -> Option<Looked>;
+    /// Asks for the package that was fetched to be installed.
+    ///
+    /// # Errors
+    /// It could not be asked for.
+    fn install(&mut self) -> Result<(), String>;
+    /// Asks for the key that was fetched to be taken.
+    ///
+    /// # Errors
+    /// It could not be asked for.
+    fn take_key(&mut self) -> Result<(), String>;
+    /// What is told of it.
+    fn told(&mut self) -> UpdateTold;
+}
+
+impl Updates for OnlyToLookAt {
+    fn running(&self) -> String {
+        env!("CARGO_PKG_VERSION").to_owned()
+    }
+    fn is_possible(&self) -> bool {
+        false
+    }
+    fn key(&mut self) -> Option<String> {
+        None
+    }
+    fn look(&mut self) {}
+    fn looked(&mut self) -> Option<Looked> {
+        None
+    }
+    fn install(&mut self) -> Result<(), String> {
+        Err(Self::WHY.to_owned())
+    }
+    fn take_key(&mut self) -> Result<(), String> {
+        Err(Self::WHY.to_owned())
+    }
+    fn told(&mut self) -> UpdateTold {
+        UpdateTold::default()
+    }
+}

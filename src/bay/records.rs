@@ -549,6 +549,8 @@ pub enum BrokenWhat {
     Counts,
     /// The unfinished calibration.
     Draft,
+    /// A newer version kept it, and this one cannot read all of it.
+    Newer,
 }
 
 /// Something in the records that is not as it was kept.

@@ -15,6 +15,8 @@ mod service;
 mod simulate;
 mod speak;
 mod tour;
+mod update;
+mod updates;
 mod wall;
 mod words;
 
@@ -196,6 +198,11 @@ enum Command {
         #[arg(long)]
         lift: bool,
     },
+    /// What fillcall-update needs of the program; that command does all of an update
+    Update {
+        #[command(subcommand)]
+        step: update::Step,
+    },
     /// Drive the real screens through the work on the demonstration bay, without a display;
     /// writes pictures, sounds and tour.md
     Tour {
@@ -246,6 +253,7 @@ pub fn run() -> ExitCode {
             profile,
         }) => simulate::run(&dir, seed, windowed, profile.map(Profile::from)),
         Some(Command::Clock { bay, lift }) => lift_clock::run(&bay, lift),
+        Some(Command::Update { step }) => update::run(step),
         Some(Command::Tour { dir }) => tour::run(&dir),
     };
     match outcome {

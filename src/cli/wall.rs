@@ -1,7 +1,7 @@
 //! The wall screen of a bay, on the panel or in a window.
 
 use super::clock::SystemClock;
-use super::{Outcome, own_language, own_voice, service, simulate};
+use super::{Outcome, own_language, own_voice, service, simulate, updates};
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
@@ -114,6 +114,7 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         let keeper = FileKeeper::new(dir).laid_out_for(profile.map(Panel::usual));
         bay.with_lead(Box::new(keeper), Box::new(FileLock::new(dir)))
             .with_sticks(Box::new(MemorySticks::default()))
+            .with_updates(updates::of(dir))
     };
     let Some(seed) = training else {
         let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;

@@ -127,6 +127,7 @@ pub fn connect(view: &LeadView, hands: &Hands) {
     view.on_enter(does(LeadAction::Enter));
     view.on_clock(to(Page::Clock));
     view.on_panel(to(Page::Panel));
+    view.on_update(to(Page::Update));
     view.on_clock_is_right(does(LeadAction::ClockIsRight));
     view.on_day(to(Page::Day));
     view.on_edit(to(Page::Edit));

@@ -25,6 +25,7 @@ mod reporting;
 mod sound;
 mod stock;
 mod tongue;
+mod updating;
 pub mod wall;
 mod ways;
 mod words;

@@ -3,14 +3,14 @@
 use super::generated::{
     CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
     Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
-    ReportingView, SoundView, StockView, Theme, Wall, WallState, WaysView,
+    ReportingView, SoundView, StockView, Theme, UpdateView, Wall, WallState, WaysView,
 };
 use super::glass::{Glass, Hand};
 use super::tongue::{self, shown, tr};
 use super::words::lines_of;
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
-    mixing, reporting, sound, stock, ways,
+    mixing, reporting, sound, stock, updating, ways,
 };
 use crate::bay::action::{Action, Notice, Page};
 use crate::bay::at_work::Bay;
@@ -343,6 +343,7 @@ impl Inner {
         mixing::connect(&wall.global::<MixingView>(), &hands);
         stock::connect(&wall.global::<StockView>(), &hands);
         reporting::connect(&wall.global::<ReportingView>(), &hands);
+        updating::connect(&wall.global::<UpdateView>(), &hands);
         keys::connect_pad(&wall.global::<PadView>(), &hands);
         emergency::connect(&wall.global::<EmergencyView>(), &hands);
         sound::connect(&wall.global::<SoundView>(), &hands);
@@ -629,6 +630,11 @@ impl Inner {
             Page::Pin | Page::Lead | Page::Clock | Page::Panel => {
                 lead::show(bay, &wall.global::<LeadView>())
             }
+            Page::Update => {
+                // How long the lead's side stays open stands in its head.
+                lead::show(bay, &wall.global::<LeadView>());
+                updating::show(bay, &wall.global::<UpdateView>());
+            }
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())
@@ -682,6 +688,7 @@ impl Inner {
             Page::Lead => PageName::Lead,
             Page::Clock => PageName::Clock,
             Page::Panel => PageName::Panel,
+            Page::Update => PageName::Update,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,

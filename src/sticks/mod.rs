@@ -5,6 +5,7 @@
 //! it that is not root.
 
 pub mod commands;
+pub mod fetching;
 pub mod files;
 mod finding;
 mod putting;

@@ -10,11 +10,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// The tool that mounts and unmounts for a program that is not root.
-const TOOL: &str = "udisksctl";
+pub(super) const TOOL: &str = "udisksctl";
 /// The folder on the stick that everything goes into.
-const FOLDER: &str = "fillcall";
+pub(super) const FOLDER: &str = "fillcall";
 /// What the tool says, among other words, where the system's rules do not let this user open a stick.
-const NOT_ALLOWED: &str = "NotAuthorized";
+pub(super) const NOT_ALLOWED: &str = "NotAuthorized";
 /// Parcels of one day on one stick: behind this many something is wrong.
 const MOST_OF_A_NAME: usize = 999;
 

@@ -7,6 +7,7 @@ pub mod atomic;
 pub mod backup;
 pub mod clock;
 pub mod fault;
+pub mod going_back;
 pub mod lead_lock;
 pub mod output;
 pub mod parts;

@@ -14,6 +14,7 @@ use fillcall::bay::reporting::taking::{CodesOf, What};
 use fillcall::bay::reporting::{ReportAction, Tab};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::stock::StockAction;
+use fillcall::bay::updating::UpdateAction;
 use fillcall::store::setup_file::{FileKeeper, read_bay};
 use fillcall::store::setup_path;
 use fillcall::trade::calibration::Way;
@@ -101,7 +102,8 @@ impl Yard {
                 Box::new(FileKeeper::new(folder.path())),
                 Box::new(around.lock.clone()),
             )
-            .with_sticks(Box::new(around.sticks.clone()));
+            .with_sticks(Box::new(around.sticks.clone()))
+            .with_updates(Box::new(around.updates.clone()));
         let runner = Runner::new(
             bay,
             Box::new(around.ears.clone()),
@@ -415,6 +417,12 @@ pub fn anything() -> impl Strategy<Value = Action> {
         6 => mix().prop_map(Action::Mix),
         3 => stock().prop_map(Action::Stock),
         3 => report().prop_map(Action::Report),
+        1 => prop::sample::select(vec![
+            UpdateAction::Look,
+            UpdateAction::Install,
+            UpdateAction::TakeKey,
+        ])
+        .prop_map(Action::Update),
     ]
 }
 
@@ -428,6 +436,7 @@ pub fn anybody() -> impl Strategy<Value = Does> {
         Page::Changes,
         Page::Clock,
         Page::Panel,
+        Page::Update,
     ];
     prop_oneof![
         40 => anything().prop_map(Does::Acts),

@@ -31,6 +31,7 @@ pub mod keeper;
 pub mod known;
 pub mod lead;
 pub mod places;
+pub mod updates;
 pub mod walk;
 pub mod walk_editing;
 pub mod walk_jugs;
@@ -540,6 +541,7 @@ pub struct Around {
     pub ears: Ears,
     pub lock: lead::MemoryLock,
     pub sticks: week::TestSticks,
+    pub updates: updates::TestUpdates,
 }
 
 impl Around {
@@ -547,7 +549,8 @@ impl Around {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
             .expect("the bay opens")
             .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()))
-            .with_sticks(Box::new(self.sticks.clone()));
+            .with_sticks(Box::new(self.sticks.clone()))
+            .with_updates(Box::new(self.updates.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

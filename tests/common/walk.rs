@@ -254,6 +254,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     checks(profile, look);
     insight(profile, look);
     leads_side(profile, look);
+    updates(profile, look);
     doubtful(profile, look);
     super::day::walk(profile, look);
     helps(profile, look);
@@ -1634,4 +1635,144 @@ pub fn helps(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         ago: Duration::ZERO,
     }]);
     help("check-result");
+}
+
+/// A newer version: looked for, found, refused, installed, and what became of it.
+fn updates(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
+    use fillcall::bay::ports::{
+        FetchFault, Fit, Looked, Package, UpdateEnd, UpdateHow, UpdateStep, UpdateTold,
+    };
+    let around = Around::default();
+    let window = window_of(setup(profile), &around);
+    let mut see = |name: &str| {
+        look(Seen {
+            name: &format!("update-{name}"),
+            window: &window,
+        })
+    };
+    let state = &around.updates.0;
+    window.act([Action::Show(Page::Lead)]);
+    window.act(super::lead::entered(super::lead::PIN));
+    window.press(&[
+        "The panel that the wall runs on",
+        "A newer version of this program",
+    ]);
+    see("begin");
+    let again = || {
+        // Beginning anew in between keeps the lead's side open.
+        window.act([Action::Show(Page::Panel), Action::Show(Page::Update)]);
+        window.press(&["Look on the stick"]);
+        skip(&window, Duration::from_secs(1));
+    };
+    let key = || Some("2519457003441188".to_owned());
+    let found = |package: Option<Fit>, key: Option<String>| Looked::Found {
+        package: package.map(|fit| Package {
+            version: "0.20.13".into(),
+            fit,
+        }),
+        key,
+    };
+    let mut all = vec![
+        ("no-stick".to_owned(), Looked::NoStick),
+        ("nothing".to_owned(), found(None, None)),
+        ("key".to_owned(), found(None, key())),
+        ("both".to_owned(), found(Some(Fit::Newer), key())),
+    ];
+    for fault in [
+        FetchFault::Gone,
+        FetchFault::NoTool,
+        FetchFault::NotAllowed,
+        FetchFault::NotMounted,
+        FetchFault::Full,
+        FetchFault::Disk("read-only file system".into()),
+    ] {
+        let name = format!("{fault:?}");
+        all.push((name, Looked::Failed(fault)));
+    }
+    for fit in [
+        Fit::Same,
+        Fit::Older,
+        Fit::OtherMachine,
+        Fit::NoKey,
+        Fit::NoSignature,
+        Fit::OtherKey,
+        Fit::Damaged,
+        Fit::Newer,
+    ] {
+        all.push((format!("{fit:?}"), found(Some(fit), None)));
+    }
+    for (name, looked) in all {
+        state.borrow_mut().looked = Some(Looked::Busy);
+        again();
+        if name == "no-stick" {
+            see("busy");
+        }
+        state.borrow_mut().looked = Some(looked);
+        skip(&window, Duration::from_secs(1));
+        see(name.split('(').next().unwrap_or_default());
+    }
+    window.hold("Install it");
+    see("asked");
+    for step in [
+        UpdateStep::Check,
+        UpdateStep::Backup,
+        UpdateStep::Try,
+        UpdateStep::Install,
+        UpdateStep::Watch,
+        UpdateStep::Back,
+    ] {
+        state.borrow_mut().told.step = Some(step);
+        skip(&window, Duration::from_secs(1));
+        see(&format!("{step:?}"));
+    }
+    let ends = [
+        (UpdateHow::Updated, ""),
+        (UpdateHow::Back, "it ended"),
+        (UpdateHow::Stuck, "it ended"),
+        (UpdateHow::Refused, "room"),
+        (UpdateHow::Refused, "backup"),
+        (UpdateHow::Refused, "depends"),
+        (UpdateHow::Refused, "try"),
+        (UpdateHow::Refused, "no-way-back"),
+        (UpdateHow::Refused, "cut"),
+        (UpdateHow::Refused, "signature"),
+        (UpdateHow::Refused, "older"),
+        (UpdateHow::Refused, "arch"),
+        (UpdateHow::Refused, "stick"),
+        (UpdateHow::Key, "2519457003441188"),
+    ];
+    for (number, (how, why)) in (1_700_000_000..).zip(ends) {
+        state.borrow_mut().told.step = Some(UpdateStep::Watch);
+        window.act([Action::Show(Page::Panel), Action::Show(Page::Update)]);
+        state.borrow_mut().told = UpdateTold {
+            step: None,
+            end: Some(UpdateEnd {
+                how,
+                why: why.into(),
+                old: "0.1.0".into(),
+                new: "0.20.13".into(),
+                at: number,
+            }),
+        };
+        skip(&window, Duration::from_secs(1));
+        let name = format!("{how:?}-{why}").replace(' ', "-");
+        see(&format!("ended-{name}"));
+        window.act([Action::CloseNotice]);
+        see(&format!("was-{name}"));
+    }
+    around.updates.find("0.20.13", Fit::Newer);
+    again();
+    state.borrow_mut().fails = true;
+    window.hold("Install it");
+    see("not-asked");
+    window.act([Action::CloseNotice]);
+    state.borrow_mut().fails = false;
+    window.hold("Install it");
+    skip(&window, Duration::from_secs(31));
+    see("nobody-heard");
+    state.borrow_mut().possible = false;
+    window.act([Action::Show(Page::Panel), Action::Show(Page::Update)]);
+    see("not-possible");
+    window.act([Action::Show(Page::Help)]);
+    see("help");
 }

@@ -18,6 +18,7 @@ pub const fn lead_only(page: Page) -> bool {
             | Page::Loudspeakers
             | Page::Clock
             | Page::Panel
+            | Page::Update
     )
 }
 
@@ -36,6 +37,7 @@ impl Bay {
                 true
             }
             Action::ChooseLoudspeaker(_) | Action::BringBack => true,
+            Action::Update(_) => true,
             Action::Edit(_) => !self.is_being_set_up(),
             // Saying that the sprayer was rinsed is everybody's.
             Action::Day(DayAction::Rinsed | DayAction::RinseOf(_)) => false,

@@ -163,7 +163,7 @@ impl Bay {
     }
 
     pub(super) fn put_on(&mut self, stick: &str) -> Vec<Effect> {
-        if self.reporting.taking.is_busy() {
+        if self.reporting.taking.is_busy() || self.is_looking() {
             return vec![Effect::Tone(Tone::Refused)];
         }
         if let Err(fault) = self.read_what_is_taken() {

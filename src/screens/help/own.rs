@@ -19,9 +19,13 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Clock | Page::Panel | Page::Day | Page::Edit | Page::Changes => {
-            leads(bay.help_for())
-        }
+        Page::Lead
+        | Page::Clock
+        | Page::Panel
+        | Page::Update
+        | Page::Day
+        | Page::Edit
+        | Page::Changes => leads(bay.help_for()),
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -346,6 +350,17 @@ fn leads(page_: Page) -> HelpPage {
         Page::Panel => page(
             &tr!("The panel"),
             tr!("What the wall runs on: the loudspeaker that it is heard through."),
+        ),
+        Page::Update => page(
+            &tr!("Update"),
+            tr!(
+                "A newer version of this program comes on a stick: the package and its signature. It is \
+                 taken only where it was signed with the key whose number is shown here.\n\
+                 Before anything is changed it is looked at and tried on a copy of the records, and a \
+                 backup is taken. Then the wall stops for some seconds and starts with the newer version. \
+                 Where that does not run well for two minutes, the one before comes back by itself. \
+                 Washes that were counted meanwhile stay counted."
+            ),
         ),
         Page::Changes => page(
             &tr!("Changes of the bay"),

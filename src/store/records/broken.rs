@@ -1,6 +1,7 @@
 //! What hangs on something that is not as it was kept: it is not used, and the reason is told.
 
 use super::chain::{self, DOSE, Fault, MIX, Tables};
+use super::schema;
 use crate::bay::records::{Broken, BrokenWhat, Entry, Past, SprayerPast};
 use rusqlite::{Connection, Error};
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,7 +11,10 @@ const UNKNOWN: &str = "?";
 
 /// All of it, by number.
 pub(super) fn faults(tx: &Connection) -> Result<Vec<Fault>, Error> {
-    chain::verify(tx, &Tables::of(tx)?)
+    let tables = Tables::of(tx)?;
+    let mut faults = chain::verify(tx, &tables)?;
+    faults.extend(chain::newer(tx, &tables, &schema::known_tables())?);
+    Ok(faults)
 }
 
 /// Takes out of the past what hangs on these faults, and notes why.
@@ -44,6 +48,10 @@ pub(super) fn take_out(tx: &Connection, faults: Vec<Fault>, past: &mut Past) -> 
                 no_dose: hang(DOSE, &calibrated),
                 unknown_mix: hang(MIX, &told),
             }
+        })
+        // Of a newer version, what nothing hangs on any more is as good as what it never kept.
+        .filter(|b| {
+            b.what != BrokenWhat::Newer || !b.no_dose.is_empty() || !b.unknown_mix.is_empty()
         })
         .collect();
     for broken in &past.broken {

@@ -27,6 +27,7 @@ pub(crate) mod day;
 pub(crate) mod drafts;
 mod fault;
 pub(crate) mod fills;
+mod going_back;
 pub(crate) mod history;
 pub(crate) mod keep;
 mod known;
@@ -47,6 +48,7 @@ mod watched;
 pub(crate) mod weights;
 
 pub(crate) use fault::explain;
+pub use going_back::{WentBack, climb, copy, go_back};
 pub use log::LogReader;
 pub use lost::are_lost;
 pub use schema::VERSION;
@@ -105,6 +107,11 @@ impl SqliteRecords {
     /// newer version of this program; it is then left as it is. Or there were records, and they are
     /// gone or have lost their end.
     pub fn open(path: &Path) -> Result<Self, RecordsFault> {
+        Self::open_on(path, schema::LADDER)
+    }
+
+    /// As [`SqliteRecords::open`], with the tables of that ladder.
+    fn open_on(path: &Path, ladder: &[&str]) -> Result<Self, RecordsFault> {
         let said = lost::must_be_there(path)?;
         only_files(path)?;
         let open = || -> Result<Connection, rusqlite::Error> {
@@ -119,11 +126,11 @@ impl SqliteRecords {
             Ok(connection)
         };
         let mut connection = open().map_err(|e| explain(path, "opening them", &e))?;
-        schema::check(&connection, path)?;
+        schema::check_on(&connection, path, ladder)?;
         let make = |connection: &mut Connection| -> Result<(), rusqlite::Error> {
             connection.pragma_update(None, "journal_mode", "WAL")?;
             connection.pragma_update(None, "synchronous", "FULL")?;
-            schema::climb(connection, schema::LADDER)?;
+            schema::climb(connection, ladder)?;
             connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
             Ok(())
         };

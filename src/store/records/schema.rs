@@ -5,11 +5,12 @@
 use super::chain;
 use super::fault::{explain, newer, not_ours};
 use crate::bay::records::RecordsFault;
-use rusqlite::{Connection, Error, TransactionBehavior};
+use rusqlite::{Connection, Error, OptionalExtension, TransactionBehavior};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 /// Marks a database as ours ("fill").
-const APPLICATION_ID: i32 = 0x6669_6c6c;
+pub(super) const APPLICATION_ID: i32 = 0x6669_6c6c;
 
 /// Each step takes the tables from version n (its place, from 0) to n + 1.
 pub(super) const LADDER: &[&str] = &[
@@ -34,6 +35,16 @@ pub(super) enum Origin {
 
 /// Looks whether the database is ours to open, without changing it.
 pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, RecordsFault> {
+    check_on(connection, path, LADDER)
+}
+
+/// As [`check`], for a program that has this ladder.
+pub(super) fn check_on(
+    connection: &Connection,
+    path: &Path,
+    ladder: &[&str],
+) -> Result<Origin, RecordsFault> {
+    let highest = u32::try_from(ladder.len()).unwrap_or(u32::MAX);
     let look = || -> Result<(u32, i32, u32), Error> {
         let pragma = |name: &str| format!("SELECT {name} FROM pragma_{name}");
         Ok((
@@ -44,7 +55,7 @@ pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, Reco
     };
     match look().map_err(|e| explain(path, "opening them", &e))? {
         (0, 0, 0) => Ok(Origin::Empty),
-        (version, APPLICATION_ID, _) if version > VERSION => Err(newer(path, version, VERSION)),
+        (version, APPLICATION_ID, _) if version > highest => Err(newer(path, version, highest)),
         (1.., APPLICATION_ID, _) => Ok(Origin::Ours),
         _ => Err(not_ours(path)),
     }
@@ -55,9 +66,60 @@ pub(super) fn check(connection: &Connection, path: &Path) -> Result<Origin, Reco
 pub(super) fn to_read(connection: &Connection, ladder: &[&str]) -> Result<(), Error> {
     // Good for steps that only add tables; one that does more needs more here.
     let version = version_of(connection)?;
-    ladder.iter().skip(version as usize).try_for_each(|step| {
-        connection.execute_batch(&step.replace("CREATE TABLE", "CREATE TEMP TABLE"))
+    for step in ladder.iter().skip(version as usize) {
+        connection.execute_batch(&step.replace("CREATE TABLE", "CREATE TEMP TABLE"))?;
+        // Some may be there from a newer version that was gone back from.
+        for table in tables_of(step) {
+            if definition(connection, table)?.is_some() {
+                connection.execute_batch(&format!("DROP TABLE temp.\"{table}\""))?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The tables that a step of the ladder makes.
+fn tables_of(step: &str) -> impl Iterator<Item = &str> {
+    let name = |line: &'_ str| line.strip_prefix("CREATE TABLE ").map(str::len);
+    step.lines().filter_map(move |line| {
+        let rest = &line[line.len() - name(line)?..];
+        rest.split([' ', '(']).next()
     })
+}
+
+/// The tables that this program knows.
+pub(super) fn known_tables() -> BTreeSet<&'static str> {
+    LADDER.iter().flat_map(|step| tables_of(step)).collect()
+}
+
+/// How a table was made; `None` where it is not there.
+fn definition(connection: &Connection, table: &str) -> Result<Option<String>, Error> {
+    let sql = "SELECT sql FROM main.sqlite_schema WHERE type = 'table' AND name = ?";
+    let mut query = connection.prepare_cached(sql)?;
+    query.query_row([table], |row| row.get(0)).optional()
+}
+
+/// Does a step. Who went back from a newer version has its tables already, with what was kept in them:
+/// they stay as they are, where they are the very ones that the step would make.
+fn take(tx: &Connection, below: &[&str], step: &str) -> Result<(), Error> {
+    let mut there = tables_of(step)
+        .filter_map(|table| Some((table, definition(tx, table).transpose()?)))
+        .peekable();
+    if there.peek().is_none() {
+        return tx.execute_batch(step);
+    }
+    let plan = Connection::open_in_memory()?;
+    below
+        .iter()
+        .chain([&step])
+        .try_for_each(|step| plan.execute_batch(step))?;
+    for (table, found) in there {
+        if definition(&plan, table)? != Some(found?) {
+            // Another table of that name: it says so.
+            return tx.execute_batch(step);
+        }
+    }
+    tx.execute_batch(&step.replace("CREATE TABLE ", "CREATE TABLE IF NOT EXISTS "))
 }
 
 /// Climbs from the version found to the end of the ladder, each step whole or not at all.
@@ -70,7 +132,7 @@ pub(super) fn climb(connection: &mut Connection, ladder: &[&str]) -> Result<(), 
         let Some(step) = ladder.get(version as usize) else {
             break;
         };
-        tx.execute_batch(step)?;
+        take(&tx, &ladder[..version as usize], step)?;
         if version + 1 == chain::SINCE {
             chain::begin(&tx)?;
         }
@@ -82,7 +144,7 @@ pub(super) fn climb(connection: &mut Connection, ladder: &[&str]) -> Result<(), 
 }
 
 /// How many steps of the ladder were climbed.
-fn version_of(connection: &Connection) -> Result<u32, Error> {
+pub(super) fn version_of(connection: &Connection) -> Result<u32, Error> {
     connection.query_row("SELECT user_version FROM pragma_user_version", [], |row| {
         row.get(0)
     })

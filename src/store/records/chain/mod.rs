@@ -17,7 +17,7 @@ use crate::bay::records::Entry;
 use blake2::{Blake2b128, Digest};
 use rusqlite::{Connection, Error, OptionalExtension, params};
 pub(super) use tables::Tables;
-pub(super) use verify::{Fault, verify};
+pub(super) use verify::{Fault, newer, verify};
 use walk::{Bundle, Touch, all_rows, walk};
 
 /// The version of the tables that has the sums first.

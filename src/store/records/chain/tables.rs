@@ -1,8 +1,10 @@
 //! Which tables there are and whose rows stand in them, read from the schema itself, so that a table
 //! that is added later is covered without a word about it here.
 
+use crate::bay::records::Entry;
 use rusqlite::{Connection, Error};
-use std::collections::BTreeMap;
+use std::borrow::Borrow;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The tables that hold the sums themselves.
 const OWN: [&str; 2] = ["sums", "chain_ends"];
@@ -75,6 +77,38 @@ impl Tables {
             list.push(table);
         }
         Ok(tables)
+    }
+
+    /// The tables of the unfinished calibration alone, by name.
+    pub fn drafts(&self) -> impl Iterator<Item = &str> {
+        let alone = self
+            .draft
+            .iter()
+            .filter(|table| table.name.starts_with(DRAFT));
+        alone.map(|table| table.name.as_str())
+    }
+
+    /// The happenings of which a part stands in other tables than these.
+    pub fn owned_beyond(
+        &self,
+        tx: &Connection,
+        known: &BTreeSet<impl Borrow<str> + Ord>,
+    ) -> Result<BTreeSet<Entry>, Error> {
+        let mut beyond = BTreeSet::new();
+        for table in self
+            .owned
+            .iter()
+            .filter(|table| !known.contains(table.name.as_str()))
+        {
+            let mut query = tx.prepare(&format!(
+                "SELECT \"{}\" FROM \"{}\"",
+                table.owner, table.name
+            ))?;
+            for entry in query.query_map([], |row| row.get(0))? {
+                beyond.insert(entry?);
+            }
+        }
+        Ok(beyond)
     }
 
     /// A table that holds rows of several owners: the first column of its key says of what kind, the

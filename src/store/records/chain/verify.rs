@@ -8,7 +8,7 @@ use super::walk::{Touch, all_rows, walk};
 use super::{ALL, DOSE, MIX, SINCE, Sum, chained, ends, kept_touch, sum_of, touch_of};
 use crate::bay::records::{BrokenWhat, Entry};
 use rusqlite::{Connection, Error};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that does not fit its sum.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,6 +108,27 @@ pub(in super::super) fn verify(tx: &Connection, tables: &Tables) -> Result<Vec<F
     }
     faults.sort_by_key(|fault| fault.entry);
     faults.dedup_by_key(|fault| (fault.entry, fault.what));
+    Ok(faults)
+}
+
+/// What a newer version kept and this one cannot read whole, where something hangs on it: a part of it
+/// stands in other tables than these.
+pub(in super::super) fn newer(
+    tx: &Connection,
+    tables: &Tables,
+    known: &BTreeSet<&'static str>,
+) -> Result<Vec<Fault>, Error> {
+    let mut faults = Vec::new();
+    for entry in tables.owned_beyond(tx, known)? {
+        // On what it bears, the newer version wrote itself.
+        if let Some(touch) = kept_touch(tx, entry)? {
+            faults.push(Fault {
+                what: BrokenWhat::Newer,
+                entry,
+                touches: vec![touch],
+            });
+        }
+    }
     Ok(faults)
 }
 
