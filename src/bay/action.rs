@@ -82,6 +82,8 @@ pub enum Page {
     Clock,
     /// On the shift lead's side: the panel that the wall runs on.
     Panel,
+    /// The glass is being wiped: touches do nothing.
+    Wipe,
 }
 
 /// A key of the number pad.
@@ -111,6 +113,8 @@ pub enum Action {
     Tick,
     /// The glass was touched, whatever becomes of it: speech stops.
     Touched,
+    /// Somebody is there: a dimmed glass wakes, and nothing else happens.
+    Wake,
     /// Show another screen.
     Show(Page),
     /// Back to where one came from.

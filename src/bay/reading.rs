@@ -274,7 +274,7 @@ impl Bay {
             Page::TakeAway => format!("{:?}", self.taking().stage),
             _ => String::new(),
         };
-        format!("{:?} {stage}", self.page)
+        format!("{:?} {stage} {:?}", self.page, self.light())
     }
     /// How soon the screen should be asked again by a tick.
     pub fn next_tick(&self) -> Duration {
