@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod backlight;
 pub mod bay;
 pub mod doctor;
 pub mod screens;

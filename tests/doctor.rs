@@ -206,7 +206,7 @@ fn hold(findings: &[Finding], what: &str, state: State, word: &str, also: &[&str
 #[test]
 fn a_sound_panel_is_good_throughout() {
     let all = findings(&[], Planted::default(), |_| {});
-    assert_eq!(all.len(), 13);
+    assert_eq!(all.len(), 14);
     for finding in &all {
         assert_eq!(finding.state, State::Good, "{finding:?}");
         assert!(
@@ -216,7 +216,7 @@ fn a_sound_panel_is_good_throughout() {
     }
     assert_eq!(wrong(&all), 0);
     let said = text(&all);
-    assert_eq!(said.lines().count(), 13, "{said}");
+    assert_eq!(said.lines().count(), 14, "{said}");
     assert!(
         said.lines().all(|line| line.starts_with("good      ")),
         "{said}"
@@ -230,6 +230,26 @@ fn a_sound_panel_is_good_throughout() {
         "2026-05-31 14:05",
     ] {
         assert!(said.contains(word), "{word}: {said}");
+    }
+}
+
+#[test]
+fn a_light_that_the_wall_may_not_set_is_told() {
+    use std::os::unix::fs::PermissionsExt;
+    const LIGHT: &str = "sys/class/backlight/panel/brightness";
+    let drawn = findings(&[], Planted::default(), |_| {});
+    assert!(of(&drawn, "backlight").says.contains("Dimming is drawn"));
+    for (mode, state) in [(0o664, State::Good), (0o644, State::Warn)] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let root = fs::canonicalize(folder.path()).expect("its path");
+        plant(&root, &[(LIGHT, "255\n")]);
+        let allowed = fs::Permissions::from_mode(mode);
+        fs::set_permissions(root.join(LIGHT), allowed).expect("set");
+        let all = look(
+            &Root::with(&root, Box::new(Planted::default())),
+            &told(&root),
+        );
+        hold(&all, "backlight", state, "panel", &[]);
     }
 }
 
@@ -251,7 +271,7 @@ fn every_fault_of_display_touch_and_keys_is_told() {
             "No display is connected",
         ),
         (&[(MODES, "")], "display", Wrong, "does not tell its size"),
-        (&[(MODES, "600x1024\n")], "display", Wrong, "portrait"),
+        (&[(MODES, "600x1024\n")], "display", Wrong, "stands upright"),
         (
             &[(MODES, "1280x800\n1024x600\n")],
             "display",
@@ -684,7 +704,7 @@ fn the_command_says_it_in_words_and_in_json_and_ends_with_it() {
     let said = String::from_utf8(bad.stdout).expect("text");
     assert_eq!(bad.status.code(), Some(1), "{said}");
     assert!(
-        said.contains("WRONG     display   The display is a portrait one"),
+        said.contains("WRONG     display   This panel stands upright: 600 × 1024 points."),
         "{said}"
     );
     assert!(
@@ -698,7 +718,7 @@ fn the_command_says_it_in_words_and_in_json_and_ends_with_it() {
     assert_eq!(json.status.code(), Some(1));
     let list: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
     let list = list.as_array().expect("a list");
-    assert_eq!(list.len(), 14);
+    assert_eq!(list.len(), 15);
     for entry in list {
         assert!(
             ["what", "state", "says", "do"]

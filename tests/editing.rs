@@ -44,10 +44,11 @@ enum Enter {
     /// A line more, with the letters.
     Line(&'static str),
     /// On the number pad, one after another.
+    Two([&'static str; 2]),
     Three([&'static str; 3]),
     LeaveOut,
 }
-use Enter::{LeaveOut, Line, Number, OtherUnit, Three, Tile, Tiles, Write};
+use Enter::{LeaveOut, Line, Number, OtherUnit, Three, Tile, Tiles, Two, Write};
 
 fn number(desk: &Desk, digits: &str) {
     for digit in digits.chars() {
@@ -113,7 +114,21 @@ fn fields(desk: &Desk) -> Vec<String> {
 
 fn back_to_the_kinds(desk: &Desk) {
     while !desk.window.labels().iter().any(|l| l == "Vehicles") {
-        desk.window.press(&["Back"]);
+        match page(desk) {
+            Page::Panel => desk.window.act([Action::Show(Page::Edit)]),
+            _ => desk.window.press(&["Back"]),
+        }
+    }
+}
+
+/// The tile on the page of the panel.
+const GLASS: &str = "When the glass dims";
+
+/// The page on which a path begins.
+fn begins(path: &[&str]) -> Page {
+    match path {
+        [GLASS] => Page::Panel,
+        _ => Page::Edit,
     }
 }
 
@@ -198,6 +213,12 @@ fn enter(desk: &Desk, how: &Enter) {
             w.act(text.chars().map(|c| Action::Type(TextKey::Sign(c))));
             w.press(&["Done", "Save"]);
         }
+        Two(numbers) => {
+            for digits in numbers {
+                number(desk, digits);
+                w.press(&["Save"]);
+            }
+        }
         Three(numbers) => {
             for (digits, on) in numbers.iter().zip(["Save", "Next", "Save"]) {
                 number(desk, digits);
@@ -215,7 +236,8 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let jug = &["Measures", "1 litre jug"][..];
     let bus = &["Vehicles", "Articulated"][..];
     let (bay, limits) = (&["Bay"][..], &["Limits"][..]);
-    let cases: [(&[&str], &str, Enter, &str, &str); 57] = [
+    let glass = &[GLASS][..];
+    let cases: [(&[&str], &str, Enter, &str, &str); 61] = [
         (
             film,
             "Cautions",
@@ -553,6 +575,22 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
             "lead minutes",
             "9",
         ),
+        (glass, "Dims after", Number("25"), "glass dim_minutes", "25"),
+        (glass, "Dimmed to", Number("75"), "glass dim_percent", "75"),
+        (
+            glass,
+            "Dark from",
+            Two(["2100", "0500"]),
+            "glass night_from",
+            "\"21:00\"",
+        ),
+        (
+            glass,
+            "Dark until",
+            Two(["0500", "2100"]),
+            "glass night_to",
+            "\"05:00\"",
+        ),
         (
             &["Chemicals", "Bus shampoo"],
             "Strength",
@@ -572,7 +610,8 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     let desk = Desk::of(demo, PANEL);
     desk.lead(Page::Edit);
     // No field is left out that can be seen on the screens.
-    for path in [bay, limits, lance, film, jug, bus] {
+    for path in [bay, limits, lance, film, jug, bus, glass] {
+        desk.window.act([Action::Show(begins(path))]);
         go(&desk, path);
         for field in fields(&desk) {
             let tried = cases
@@ -584,7 +623,7 @@ fn every_field_is_changed_in_the_file_and_taken_back() {
     }
     for (path, field, how, place_and_key, after) in &cases {
         let what = format!("{path:?} {field} {after}");
-        desk.window.act([Action::Show(Page::Edit)]);
+        desk.window.act([Action::Show(begins(path))]);
         go(&desk, path);
         go(&desk, &[field]);
         enter(&desk, how);

@@ -5,10 +5,12 @@
 
 mod common;
 
+use chrono::NaiveTime;
 use common::Around;
 use fillcall::bay::action::{Action, Page};
+use fillcall::bay::glass::Light;
 use fillcall::bay::records::CalibrationRecord;
-use fillcall::bay::setup::Profile;
+use fillcall::bay::setup::{Dimming, Hours, Profile, Setup};
 use fillcall::screens::glass::Glass;
 use fillcall::screens::wall::WallScreen;
 use fillcall::trade::calibration::{Calibration, Container, Run, Way};
@@ -191,7 +193,10 @@ struct OnTheGlass {
 
 impl OnTheGlass {
     fn new() -> Self {
-        let setup = common::setup(Profile::Seven800);
+        Self::of(common::setup(Profile::Seven800))
+    }
+
+    fn of(setup: Setup) -> Self {
         let (width, height) = setup.panel.profile.pixels();
         let canvas = Canvas::next(width, height);
         let around = Around::default();
@@ -277,6 +282,42 @@ fn the_dose_is_the_one_of_the_sprayer_that_is_named() {
             }
         }
     }
+}
+
+#[test]
+fn a_picture_that_creeps_dims_and_wakes_leaves_nothing_behind() {
+    let mut setup = common::setup(Profile::Seven800);
+    setup.dimming = Dimming {
+        night: Some(Hours {
+            from: NaiveTime::from_hms_opt(9, 0, 0).expect("a time"),
+            to: NaiveTime::from_hms_opt(10, 0, 0).expect("a time"),
+        }),
+        ..Dimming::default()
+    };
+    let wall = OnTheGlass::of(setup);
+    wall.wait(Duration::from_secs(30));
+    // Eight in the morning: it creeps, is dimmed after ten minutes, dark at nine, and dimmed at ten.
+    let (mut seen, mut before) = (Vec::new(), None);
+    for _ in 0..2 * 3600 + 300 {
+        wall.around.clock.go_on(Duration::from_secs(1));
+        TIME.set(TIME.get() + Duration::from_secs(1));
+        wall.canvas.frame();
+        let now = wall.screen.with_bay(|bay| (bay.light(), bay.picture_at()));
+        let (light, place) = now.expect("a bay");
+        if before.is_some_and(|before| before != (light, place)) {
+            assert_eq!(wall.canvas.wrong_pixels(), 0, "{light:?} at {place:?}");
+            if seen.last() != Some(&light) {
+                seen.push(light);
+            }
+        }
+        before = Some((light, place));
+    }
+    assert_eq!(
+        seen,
+        [Light::Bright, Light::Dimmed, Light::Dark, Light::Dimmed]
+    );
+    wall.act(Action::Wake);
+    assert_eq!(wall.canvas.wrong_pixels(), 0, "woken");
 }
 
 /// Anything, many frames, and a comparison now and then.

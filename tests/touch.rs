@@ -7,6 +7,7 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::time::Duration;
 
+use fillcall::bay::glass::Touches;
 use fillcall::screens::glass::backend::take_window_event;
 use fillcall::screens::glass::{Contact, Glass, Phase, Position};
 use i_slint_backend_testing as testing;
@@ -906,6 +907,121 @@ fn the_touches_of_a_display_server_go_through_the_glass() {
     bench.wait(100);
     send(winit::TouchPhase::Ended, RIGHT.x);
     bench.assert_acted(&[]);
+}
+
+/// A glass that is asleep, or wiped, and how often it was woken.
+fn guarded(bench: &Bench) -> (Rc<Cell<Touches>>, Rc<Cell<usize>>) {
+    let (touches, woken) = (Rc::new(Cell::new(Touches::Press)), Rc::new(Cell::new(0)));
+    let (asked, wakes, count) = (touches.clone(), touches.clone(), woken.clone());
+    bench.glass.guard(
+        move || asked.get(),
+        move || {
+            count.set(count.get() + 1);
+            wakes.set(Touches::Press);
+        },
+    );
+    (touches, woken)
+}
+
+#[test]
+fn what_wakes_the_glass_presses_nothing_until_it_is_lifted() {
+    let bench = Bench::new();
+    let (touches, woken) = guarded(&bench);
+    // A tap, a long hold over what is held, a graze, and one that the controller takes back.
+    for (at, lasts, lifts) in [
+        (LEFT, 120, true),
+        (DANGER, 1500, true),
+        (DANGER, 3000, true),
+        (LEFT, 20, true),
+        (LEFT, 120, false),
+    ] {
+        touches.set(Touches::Wake);
+        woken.set(0);
+        bench.start(Way::Glass, 0, at).wait(lasts / 2);
+        assert!(!bench.ui.get_left_down() && !bench.ui.get_danger_down());
+        assert_eq!(woken.get(), 1, "at once, and once");
+        bench.shift(Way::Glass, 0, Position::new(at.x + 3.0, at.y));
+        bench.wait(lasts / 2);
+        match lifts {
+            true => bench.lift(Way::Glass, 0, at),
+            false => bench.cancel(Way::Glass, 0, at),
+        };
+        bench.assert_acted(&[]);
+        assert_eq!((woken.get(), bench.refusals.get()), (1, 0), "{lasts}");
+        bench.assert_alive();
+    }
+    // A second finger while the first one is still there is no press, as always; the next one is.
+    touches.set(Touches::Wake);
+    bench.start(Way::Glass, 0, LEFT).wait(100);
+    bench.tap(Way::Glass, 1, RIGHT).wait(100);
+    bench.lift(Way::Glass, 0, LEFT).assert_acted(&[]);
+    bench.assert_alive();
+}
+
+#[test]
+fn a_drop_that_woke_the_glass_and_stays_there_does_not_leave_it_dead() {
+    let bench = Bench::new();
+    let (touches, woken) = guarded(&bench);
+    touches.set(Touches::Wake);
+    bench.start(Way::Glass, 0, LEFT).wait(2600);
+    assert_eq!(woken.get(), 1);
+    bench.tap(Way::Glass, 1, RIGHT).assert_acted(&["right"]);
+    bench.tap(Way::Glass, 2, RIGHT).assert_acted(&["right"]);
+}
+
+#[test]
+fn a_press_that_began_on_a_bright_glass_is_not_taken_away() {
+    let bench = Bench::new();
+    let (touches, woken) = guarded(&bench);
+    bench.start(Way::Glass, 0, LEFT).wait(60);
+    touches.set(Touches::Wake);
+    bench.wait(60).lift(Way::Glass, 0, LEFT);
+    bench.assert_acted(&["left"]);
+    assert_eq!(woken.get(), 0);
+}
+
+#[test]
+fn a_glass_that_is_wiped_takes_nothing_and_is_not_woken() {
+    let bench = Bench::new();
+    let (touches, woken) = guarded(&bench);
+    touches.set(Touches::Nothing);
+    bench.tap(Way::Glass, 0, LEFT).assert_acted(&[]);
+    // What began on it does nothing when it ends after that.
+    bench.start(Way::Glass, 0, LEFT).wait(60);
+    touches.set(Touches::Press);
+    bench.wait(60).lift(Way::Glass, 0, LEFT);
+    bench.assert_acted(&[]);
+    assert_eq!(woken.get(), 0);
+    bench.assert_alive();
+}
+
+#[test]
+fn a_mouse_wakes_the_glass_too_and_presses_nothing() {
+    let bench = Bench::new();
+    let (touches, woken) = guarded(&bench);
+    let button = |state| {
+        let event = winit::WindowEvent::MouseInput {
+            device_id: winit::DeviceId::dummy(),
+            state,
+            button: winit::MouseButton::Left,
+        };
+        take_window_event(&bench.glass, 1.0, &event)
+    };
+    let (down, up) = (winit::ElementState::Pressed, winit::ElementState::Released);
+    assert_eq!(button(down), EventResult::Propagate);
+    assert_eq!(button(up), EventResult::Propagate);
+    touches.set(Touches::Wake);
+    assert_eq!(button(down), EventResult::PreventDefault);
+    assert_eq!(woken.get(), 1);
+    assert_eq!(button(up), EventResult::PreventDefault, "its lift as well");
+    assert_eq!(button(down), EventResult::Propagate);
+    assert_eq!(button(up), EventResult::Propagate);
+    touches.set(Touches::Nothing);
+    assert_eq!(button(down), EventResult::PreventDefault);
+    touches.set(Touches::Press);
+    assert_eq!(button(up), EventResult::PreventDefault);
+    assert_eq!(button(down), EventResult::Propagate);
+    assert_eq!(woken.get(), 1);
 }
 
 #[test]

@@ -86,6 +86,8 @@ pub enum Page {
     Panel,
     /// On the shift lead's side: a newer version of this program.
     Update,
+    /// The glass is being wiped: touches do nothing.
+    Wipe,
 }
 
 /// A key of the number pad.
@@ -115,6 +117,8 @@ pub enum Action {
     Tick,
     /// The glass was touched, whatever becomes of it: speech stops.
     Touched,
+    /// Somebody is there: a dimmed glass wakes, and nothing else happens.
+    Wake,
     /// Show another screen.
     Show(Page),
     /// Back to where one came from.

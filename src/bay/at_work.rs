@@ -5,6 +5,7 @@ use super::calibrating::Calibrating;
 use super::checking::{CheckStage, Checking};
 use super::day::Day;
 use super::editing::Editing;
+use super::glass::Glass;
 use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
@@ -115,6 +116,7 @@ pub struct Bay {
     /// The number of what was kept last.
     pub(super) kept: Entry,
     pub(super) updating: Updating,
+    pub(super) glass: Glass,
     /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -189,6 +191,7 @@ impl Bay {
             reporting: Reporting::default(),
             kept,
             updating: Updating::default(),
+            glass: Glass::new(now.monotonic),
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -213,8 +216,13 @@ impl Bay {
     /// Does one action at `now`.
     pub fn act(&mut self, action: Action, now: Now) -> Vec<Effect> {
         self.now = now;
+        self.glass_looks();
+        if self.only_wakes(&action) {
+            return self.wake();
+        }
         let notices = self.notices.len();
-        self.notices.retain(|n| now.monotonic < n.until);
+        let wiped = self.is_wiped();
+        self.notices.retain(|n| wiped || now.monotonic < n.until);
         if self.notices.len() < notices {
             self.guard_until = now.monotonic + GUARD;
         }
@@ -259,6 +267,8 @@ impl Bay {
             self.run_ended();
         }
         self.keep_to_the_first_run();
+        self.wiping_is_over();
+        self.glass_hears(&effects);
         effects
     }
 
@@ -299,6 +309,8 @@ impl Bay {
         }
         match action {
             Action::Tick => self.tick(),
+            // Done before all else, in the place of whatever it was.
+            Action::Wake => Vec::new(),
             Action::Show(page) => self.show(page),
             Action::Back => self.back(),
             Action::SayFill => self.say_fill(),
@@ -417,6 +429,7 @@ impl Bay {
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
             effects.extend(self.stop_run(now));
         }
+        effects.extend(self.glass_tick());
         effects
     }
 
@@ -439,6 +452,7 @@ impl Bay {
             Page::Reports | Page::TakeAway => return self.reporting_open(page),
             Page::Update => self.updating_open(),
             Page::Check => return self.open_check(),
+            Page::Wipe => return self.glass_open(),
             Page::Ways => {
                 if self.sprayer().kind.is_direct() {
                     return self.refuse_direct();
@@ -535,6 +549,8 @@ impl Bay {
             Page::Mix => return self.mixing_main(),
             Page::Stock => return self.stock_main(),
             Page::Reports | Page::TakeAway => return self.reporting_main(),
+            // A foot on the pedal does not end it under the cloth.
+            Page::Wipe => return Vec::new(),
             _ => {}
         }
         match (self.page, self.calibrating.as_ref().map(Calibrating::step)) {

@@ -39,6 +39,11 @@ pub const PUT_OFF_TIMES: RangeInclusive<u32> = 0..=100;
 pub const WARN_DAYS: RangeInclusive<u32> = 1..=365;
 /// Minutes without a touch after which the shift lead's side closes.
 pub const LEAD_MINUTES: RangeInclusive<u32> = 1..=60;
+/// Minutes without a touch after which the glass is dimmed; 0 is never.
+pub const DIM_MINUTES: RangeInclusive<u32> = 0..=240;
+/// How bright a dimmed glass is, percent as an eye sees it: at the least, the figure of home can be read
+/// from the mixing bench (`tests/measures.rs`).
+pub const DIM_PERCENT: RangeInclusive<u32> = 55..=90;
 /// Loudness, percent of the full one.
 pub const LOUDNESS: RangeInclusive<u32> = 0..=100;
 

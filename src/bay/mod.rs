@@ -13,6 +13,7 @@ mod damage;
 pub mod day;
 pub mod editing;
 mod filling;
+pub mod glass;
 mod guiding;
 mod held_up;
 mod helping;

@@ -102,6 +102,23 @@ pub trait Announcer {
 /// What is called when there is news; it returns at once.
 pub type News = Box<dyn Fn() + Send>;
 
+/// The light behind the glass.
+pub trait Backlight {
+    /// Lights the glass so, in percent of its full light as an eye sees it, 1 to 100. False where that
+    /// cannot be done: then it is for the screens to draw it.
+    fn light(&mut self, percent: u8) -> bool;
+}
+
+/// A glass whose light cannot be set.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct NoBacklight;
+
+impl Backlight for NoBacklight {
+    fn light(&mut self, _percent: u8) -> bool {
+        false
+    }
+}
+
 /// Time, passed in so that whole shifts run in tests without waiting.
 pub trait Clock {
     /// Time since some fixed moment; never goes back. All durations are measured with it.

@@ -274,7 +274,7 @@ impl Bay {
             Page::TakeAway => format!("{:?}", self.taking().stage),
             _ => String::new(),
         };
-        format!("{:?} {stage}", self.page)
+        format!("{:?} {stage} {:?}", self.page, self.light())
     }
     /// True where the bay makes no sound by its set-up.
     pub fn is_silent(&self) -> bool {

@@ -3,7 +3,9 @@
 
 use super::action::{Action, Effect, Page};
 use super::at_work::{Bay, Now};
-use super::ports::{Announcer, Clock, News, Pace, Places, Practice, Sounding, Tone};
+use super::ports::{
+    Announcer, Backlight, Clock, News, NoBacklight, Pace, Places, Practice, Sounding, Tone,
+};
 use crate::trade::text::Text;
 
 /// The bay, its clock and its voice.
@@ -14,6 +16,11 @@ pub struct Runner {
     clock: Box<dyn Clock>,
     practice: Option<Box<dyn Practice>>,
     places: Option<Box<dyn Places>>,
+    backlight: Box<dyn Backlight>,
+    /// What the glass was lit with last, in percent.
+    lit: u8,
+    /// It is for the screens to draw that.
+    is_drawn: bool,
     seen: Text,
 }
 
@@ -27,10 +34,21 @@ impl Runner {
             clock,
             practice: None,
             places: None,
+            backlight: Box::new(NoBacklight),
+            lit: 100,
+            is_drawn: true,
             seen: Text::default(),
         };
         runner.sound_as_wanted();
         runner
+    }
+
+    /// The light of the glass is set by this, and drawn where it fails.
+    pub fn with_backlight(mut self, backlight: Box<dyn Backlight>) -> Self {
+        self.backlight = backlight;
+        // Whoever was there before may have left it dark.
+        self.light(self.bay.light_percent());
+        self
     }
 
     /// For training: nothing is at the other end of the lance but this.
@@ -97,6 +115,21 @@ impl Runner {
         self.play(kept);
         self.play(news);
         self.look();
+        let percent = self.bay.light_percent();
+        if percent != self.lit {
+            self.light(percent);
+        }
+    }
+
+    fn light(&mut self, percent: u8) {
+        self.is_drawn = !self.backlight.light(percent);
+        self.lit = percent;
+    }
+
+    /// How much of the light the screens are to leave, in percent: all of it where the light behind the
+    /// glass was set.
+    pub const fn drawn_percent(&self) -> u8 {
+        if self.is_drawn { self.lit } else { 100 }
     }
 
     fn play(&mut self, effects: Vec<Effect>) {

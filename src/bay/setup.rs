@@ -102,9 +102,54 @@ pub struct QuietHours {
 impl QuietHours {
     /// True at that time of the day. Hours that end when they begin are no hours.
     pub fn hold(&self, at: NaiveTime) -> bool {
+        let (from, to) = (self.from, self.to);
+        Hours { from, to }.hold(at)
+    }
+}
+
+/// Hours of the day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hours {
+    /// They begin.
+    pub from: NaiveTime,
+    /// They end; before `from` where they go over midnight.
+    pub to: NaiveTime,
+}
+
+impl Hours {
+    /// True at that time of the day. Hours that end when they begin are no hours.
+    pub fn hold(&self, at: NaiveTime) -> bool {
         match self.from <= self.to {
             true => self.from <= at && at < self.to,
             false => at >= self.from || at < self.to,
+        }
+    }
+}
+
+/// How the glass rests where nobody is there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Dimming {
+    /// Minutes without a touch after which it is dimmed; 0 for never.
+    pub after_minutes: u32,
+    /// How bright it is then, percent of its full light as an eye sees it.
+    pub percent: u8,
+    /// The hours of the night, in which it goes dark instead.
+    pub night: Option<Hours>,
+}
+
+impl Dimming {
+    /// Minutes after which it is dimmed, where the set-up says nothing.
+    pub const USUAL_MINUTES: u32 = 10;
+    /// How bright it is then, where the set-up says nothing.
+    pub const USUAL_PERCENT: u8 = 60;
+}
+
+impl Default for Dimming {
+    fn default() -> Self {
+        Self {
+            after_minutes: Self::USUAL_MINUTES,
+            percent: Self::USUAL_PERCENT,
+            night: None,
         }
     }
 }
@@ -200,6 +245,8 @@ pub struct Setup {
     pub stock_warn_days: u32,
     /// The shift lead's side closes after so many minutes without a touch.
     pub lead_minutes: u32,
+    /// How the glass rests.
+    pub dimming: Dimming,
     /// What must be found at once when somebody is hurt.
     pub emergency: Emergency,
     /// While the first set-up at the screen is not done, the number of its step that is asked next,

@@ -6,7 +6,7 @@ pub enum Place {
     /// The top of the file: the bay itself.
     Bay,
     /// A section of which there is one, by its name in the file: `screen`, `sound`, `reminder`,
-    /// `check`, `balance`, `stock`, `lead`, `emergency`.
+    /// `check`, `balance`, `stock`, `lead`, `glass`, `emergency`.
     Section(&'static str),
     /// A sprayer, by id.
     Sprayer(String),
@@ -20,7 +20,7 @@ pub enum Place {
 
 impl Place {
     /// The sections of which there is one, by their names in the file.
-    pub const SECTIONS: [&'static str; 8] = [
+    pub const SECTIONS: [&'static str; 9] = [
         "screen",
         "sound",
         "reminder",
@@ -28,6 +28,7 @@ impl Place {
         "balance",
         "stock",
         "lead",
+        "glass",
         "emergency",
     ];
 

@@ -2,10 +2,12 @@
 
 use super::clock::SystemClock;
 use super::{Outcome, own_language, own_voice, service, simulate, updates};
+use fillcall::backlight::SysfsBacklight;
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
+use fillcall::screens::glass::turned::{ROTATION, Turned};
 use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, Rescue, Restorable, WallScreen};
 use fillcall::sound::cards;
@@ -29,6 +31,12 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
         .map(Panel::usual)
         .or_else(|| read_bay(dir).ok().map(|setup| setup.panel))
         .unwrap_or(Panel::usual(Profile::Seven800));
+    if Turned::of_this_panel() == Turned::Upright {
+        eprintln!(
+            "fillcall: this panel stands upright, by {ROTATION}. The wall is laid out for lying panels: take \
+             it out of /etc/default/fillcall, or set it to 180."
+        );
+    }
     let glass = Glass::new(panel.pixels_per_mm() as f32);
     backend::select_backend(&glass).map_err(|fault| fault.to_string())?;
     let training = simulate::seed_of(dir)?;
@@ -50,9 +58,14 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
             }
         }
         let runner = open(&dir, profile, training)?;
-        Ok(match places.clone() {
+        let runner = match places.clone() {
             Some(places) => runner.with_places(Box::new(places)),
             None => runner,
+        };
+        // A window is not all that is on its glass.
+        Ok(match windowed {
+            true => runner,
+            false => runner.with_backlight(Box::new(SysfsBacklight::below(Path::new("/")))),
         })
     };
     let screen = WallScreen::new(panel, glass, Box::new(open)).map_err(no_screen)?;

@@ -64,7 +64,7 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
         return Some(Finding::wrong(
             WHAT,
             format!(
-                "The display is a portrait one: {}. The screens are laid out for landscape.",
+                "This panel stands upright: {}. The wall is laid out for lying panels.",
                 points(mode)
             ),
             "Put in a display that is wider than high.",
@@ -75,7 +75,7 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
         return Some(Finding::wrong(
             WHAT,
             format!(
-                "The picture is turned to portrait, by {rotation}°. The screens are laid out for landscape."
+                "This panel stands upright: the picture is turned by {rotation}°. The wall is laid out for lying panels."
             ),
             format!(
                 "Hang the display upright or upside down. Take SLINT_KMS_ROTATION out of {}, or set it to 180.",

@@ -3,6 +3,7 @@
 //! One small module for each thing looked at. Each reads the files in which Linux tells about its
 //! devices below a [`Root`], so that a folder can stand in for a whole panel.
 
+mod backlight;
 mod clock;
 mod disk;
 mod display;
@@ -119,6 +120,7 @@ pub struct Told {
 pub fn look(root: &Root, told: &Told) -> Vec<Finding> {
     vec![
         display::look(root, told.profile),
+        backlight::look(root),
         touch::look(root),
         keys::look(root),
         sound::card(root, told.silent),

@@ -6,6 +6,7 @@ use super::wall::Hands;
 use super::words::date;
 use crate::bay::action::{Action, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::editing::EditAction;
 use crate::bay::lead::{LEAST_DIGITS, LeadAction, MOST_DIGITS, PinStage, PinTold};
 use chrono::{DateTime, FixedOffset};
 use std::time::Duration;
@@ -128,6 +129,7 @@ pub fn connect(view: &LeadView, hands: &Hands) {
     view.on_clock(to(Page::Clock));
     view.on_panel(to(Page::Panel));
     view.on_update(to(Page::Update));
+    view.on_glass(hands.on(|| Action::Edit(EditAction::Glass)));
     view.on_clock_is_right(does(LeadAction::ClockIsRight));
     view.on_day(to(Page::Day));
     view.on_edit(to(Page::Edit));

@@ -22,6 +22,7 @@ mod mixing;
 mod models;
 pub mod offscreen;
 mod reporting;
+mod rest;
 mod sound;
 mod stock;
 mod tongue;

@@ -2,18 +2,19 @@
 
 use super::generated::{
     CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
-    Feel, FillView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView, PageName,
-    ReportingView, SoundView, StockView, Theme, UpdateView, Wall, WallState, WaysView,
+    Feel, FillView, GlassView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView,
+    PageName, ReportingView, SoundView, StockView, Theme, UpdateView, Wall, WallState, WaysView,
 };
 use super::glass::{Glass, Hand};
 use super::tongue::{self, shown, tr};
 use super::words::lines_of;
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
-    mixing, reporting, sound, stock, updating, ways,
+    mixing, reporting, rest, sound, stock, updating, ways,
 };
 use crate::bay::action::{Action, Notice, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::glass::{Light, Touches};
 use crate::bay::ports::Tone;
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
@@ -30,6 +31,10 @@ const ROOMY_FROM_MM: f64 = 120.0;
 
 /// A key pressed again within this time bounced.
 const BOUNCE: Duration = Duration::from_millis(300);
+
+/// A scanner types as fast as this, and a pedal bounces: what follows the key that woke the glass so soon
+/// belongs to it.
+const OF_THE_SAME_KEY: Duration = Duration::from_millis(400);
 
 /// A bay that could not be opened anew is tried again after this time.
 const OPEN_AGAIN: Duration = Duration::from_secs(60);
@@ -101,6 +106,8 @@ struct Inner {
     tries: Timer,
     /// The last key and when it was pressed: switches and pedals bounce.
     last_key: RefCell<(SharedString, Duration)>,
+    /// When the last key came that only woke the glass.
+    waking_key: Cell<Option<Duration>>,
     /// Training, whatever becomes of the bay.
     training: Cell<bool>,
     /// The bay is not opened anew before this time of the glass.
@@ -180,6 +187,7 @@ impl WallScreen {
             timer: Timer::default(),
             tries: Timer::default(),
             last_key: RefCell::default(),
+            waking_key: Cell::new(None),
             training: Cell::new(false),
             open_again: Cell::new(Duration::ZERO),
             leaf: RefCell::default(),
@@ -194,6 +202,7 @@ impl WallScreen {
                 feel_the_hand(&wall.global::<Feel>(), hand);
             }
         });
+        inner.guard_the_glass();
         inner.open_bay();
         Ok(Self { inner })
     }
@@ -337,6 +346,7 @@ impl Inner {
         let wall = &self.wall;
         fill::connect(&wall.global::<FillView>(), &hands);
         menu::connect(&wall.global::<MenuView>(), &hands);
+        rest::connect(&wall.global::<GlassView>(), &hands);
         lead::connect(&wall.global::<LeadView>(), &hands);
         day::connect(&wall.global::<DayView>(), &hands);
         editing::connect(&wall.global::<EditingView>(), &hands);
@@ -366,7 +376,7 @@ impl Inner {
                 let Some(inner) = hands.inner.upgrade() else {
                     return false;
                 };
-                if repeat || inner.bounces(&text) {
+                if repeat || inner.only_wakes() || inner.bounces(&text) {
                     return true;
                 }
                 let action = inner
@@ -416,6 +426,48 @@ impl Inner {
                 touched();
             }
         });
+    }
+
+    /// Touches go by what the bay makes of them just now.
+    fn guard_the_glass(self: &Rc<Self>) {
+        let (asked, woken) = (Rc::downgrade(self), Rc::downgrade(self));
+        self.glass.guard(
+            move || {
+                asked
+                    .upgrade()
+                    .map_or(Touches::Press, |inner| inner.touches())
+            },
+            move || {
+                if let Some(inner) = woken.upgrade() {
+                    inner.act(Action::Wake);
+                }
+            },
+        );
+    }
+
+    fn touches(&self) -> Touches {
+        if self.wall.get_stands() {
+            return Touches::Nothing;
+        }
+        let runner = self.runner.borrow();
+        let of_bay = runner.as_ref().map(|runner| runner.bay().touches());
+        of_bay.unwrap_or(Touches::Press)
+    }
+
+    /// True for a key that wakes the glass, or comes where nothing can be seen, and does nothing else.
+    fn only_wakes(self: &Rc<Self>) -> bool {
+        if self.wall.get_stands() {
+            return true;
+        }
+        let now = self.glass.now();
+        let woke = self.waking_key.get();
+        let follows = woke.is_some_and(|at| now < at + OF_THE_SAME_KEY);
+        let only_wakes = follows || self.touches() == Touches::Wake;
+        if only_wakes {
+            self.waking_key.set(Some(now));
+            self.act(Action::Wake);
+        }
+        only_wakes
     }
 
     /// The same key so soon after itself is a bounce of its switch. Digits are typed twice on
@@ -643,8 +695,9 @@ impl Inner {
             Page::Stock => stock::show(bay, &wall.global::<StockView>()),
             Page::Reports | Page::TakeAway => reporting::show(bay, &wall.global::<ReportingView>()),
             Page::Menu => menu::show(bay, &wall.global::<MenuView>()),
-            Page::Fill | Page::Sound | Page::Loudspeakers => {}
+            Page::Fill | Page::Sound | Page::Loudspeakers | Page::Wipe => {}
         }
+        rest::show(bay, runner.drawn_percent(), &wall.global::<GlassView>());
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
         self.show_training(training);
@@ -653,11 +706,13 @@ impl Inner {
         state.set_demo(bay.setup().demo && !training);
         state.set_no_sound(bay.is_unheard());
         // Nothing lies over a running watch: its button must be there.
-        let notice = bay.notice().filter(|_| bay.watch() == Watch::Still);
+        // Nor can anything be pressed while the glass is wiped: it waits.
+        let takes_notices = bay.watch() == Watch::Still && bay.page() != Page::Wipe;
+        let notice = bay.notice().filter(|_| takes_notices);
         let words = notice.map_or(String::new(), |n| shorten_paths(&shown(&n.text)));
         state.set_notice_is_short(notice.is_some_and(|n| is_short(n, &words)));
         state.set_notice(words.into());
-        state.set_guard(bay.guards_a_notice() && bay.watch() == Watch::Still);
+        state.set_guard(bay.guards_a_notice() && takes_notices);
         state.set_notice_is_fault(bay.notice().is_some_and(|n| n.is_fault));
         state.set_notice_is_advice(bay.notice().is_some_and(|n| n.is_advice));
         state.set_notice_is_caption(bay.notice().is_some_and(|n| n.is_caption));
@@ -667,6 +722,7 @@ impl Inner {
                 .into(),
         );
         state.set_page(match bay.page() {
+            Page::Fill if bay.light() == Light::Dark => PageName::Dark,
             Page::Fill => PageName::Fill,
             Page::Sprayers => PageName::Sprayers,
             Page::Reaching => PageName::Reaching,
@@ -689,6 +745,7 @@ impl Inner {
             Page::Clock => PageName::Clock,
             Page::Panel => PageName::Panel,
             Page::Update => PageName::Update,
+            Page::Wipe => PageName::Wipe,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,

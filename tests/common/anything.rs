@@ -38,6 +38,8 @@ voice = "speech"
 volume_percent = 80
 [reminder]
 washes = 6
+[glass]
+dim_minutes = 0
 [[sprayer]]
 id = "pump"
 name = "Pump sprayer"
@@ -373,6 +375,7 @@ pub fn anything() -> impl Strategy<Value = Action> {
     let pages = every_page().chain([
         Page::Fill,
         Page::Help,
+        Page::Wipe,
         Page::Pin,
         Page::Check,
         Page::Calibrate,

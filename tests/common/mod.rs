@@ -8,7 +8,7 @@ use fillcall::bay::records::{
     Cause, Entry, Happening, LastFill, Logged, Milestone, Past, Records, RecordsFault,
 };
 use fillcall::bay::runner::Runner;
-use fillcall::bay::setup::{Emergency, EntryUnits, Panel, Profile, Setup, Voice};
+use fillcall::bay::setup::{Dimming, Emergency, EntryUnits, Panel, Profile, Setup, Voice};
 use fillcall::bay::setup_change::Place;
 use fillcall::sound::voice::Pack;
 use fillcall::trade::announcement::Announcement;
@@ -34,6 +34,7 @@ pub mod places;
 pub mod updates;
 pub mod walk;
 pub mod walk_editing;
+pub mod walk_glass;
 pub mod walk_jugs;
 pub mod walk_reports;
 pub mod week;
@@ -159,6 +160,11 @@ pub fn setup(profile: Profile) -> Setup {
         vehicles: Vec::new(),
         stock_warn_days: 5,
         lead_minutes: 5,
+        // Time goes by in many tests without anybody there; `tests/glass.rs` has its own.
+        dimming: Dimming {
+            after_minutes: 0,
+            ..Dimming::default()
+        },
         emergency: Emergency::default(),
         unfinished: None,
     }

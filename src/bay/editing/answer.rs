@@ -69,6 +69,9 @@ pub fn left_out(field: Field) -> Vec<Pair> {
                 .map(|field| (field.key(), None))
                 .into()
         }
+        Field::NightFrom | Field::NightTo => [Field::NightFrom, Field::NightTo]
+            .map(|field| (field.key(), None))
+            .into(),
         field => vec![(field.key(), None)],
     }
 }
@@ -371,6 +374,8 @@ fn whole(field: Field, number: f64, beside: &Beside<'_>) -> Result<i64, Text> {
         Field::PutOffTimes => limits::PUT_OFF_TIMES,
         Field::Volume | Field::QuietVolume => limits::LOUDNESS,
         Field::LeadMinutes => limits::LEAD_MINUTES,
+        Field::DimMinutes => limits::DIM_MINUTES,
+        Field::DimPercent => limits::DIM_PERCENT,
         _ => limits::WARN_DAYS,
     };
     let (least, most) = (*range.start(), *range.end());

@@ -22,6 +22,8 @@ pub enum Kind {
     Vehicles,
     /// When it reminds, warns or closes.
     Limits,
+    /// How the glass rests: on the page of the panel, not among the others.
+    Glass,
 }
 
 /// One field of it. In the order in which a walk through them goes.
@@ -78,6 +80,10 @@ pub enum Field {
     EyeWash,
     DataSheets,
     Telephone,
+    DimMinutes,
+    DimPercent,
+    NightFrom,
+    NightTo,
 }
 
 /// How a field is entered.
@@ -106,6 +112,8 @@ pub enum Figure {
     Target,
     /// Percent of the full loudness, 0 to 100.
     Loudness,
+    /// Percent of the full light.
+    Brightness,
     /// Washes.
     Washes,
     /// Days.
@@ -126,13 +134,14 @@ pub enum Figure {
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Bay,
         Self::Sprayers,
         Self::Chemicals,
         Self::Measures,
         Self::Vehicles,
         Self::Limits,
+        Self::Glass,
     ];
 
     /// Its name.
@@ -144,6 +153,7 @@ impl Kind {
             Self::Measures => text!("Measures"),
             Self::Vehicles => text!("Vehicles"),
             Self::Limits => text!("Limits"),
+            Self::Glass => text!("Glass"),
         }
     }
 
@@ -155,6 +165,11 @@ impl Kind {
         )
     }
 
+    /// True where it is among the things of the bay that are changed; the glass is the panel's.
+    pub fn is_of_the_bay(self) -> bool {
+        self != Self::Glass
+    }
+
     /// The place of an item of it.
     pub fn place(self, id: &str) -> Option<Place> {
         match self {
@@ -162,7 +177,7 @@ impl Kind {
             Self::Chemicals => Some(Place::Chemical(id.into())),
             Self::Measures => Some(Place::Measure(id.into())),
             Self::Vehicles => Some(Place::Vehicle(id.into())),
-            Self::Bay | Self::Limits => None,
+            Self::Bay | Self::Limits | Self::Glass => None,
         }
     }
 
@@ -190,7 +205,7 @@ impl Kind {
                 .iter()
                 .map(|v| pair(&v.id, &v.name))
                 .collect(),
-            Self::Bay | Self::Limits => Vec::new(),
+            Self::Bay | Self::Limits | Self::Glass => Vec::new(),
         }
     }
 
@@ -251,6 +266,7 @@ impl Kind {
                 WarnDays,
                 LeadMinutes,
             ],
+            Self::Glass => &[DimMinutes, DimPercent, NightFrom, NightTo],
         }
     }
 
@@ -262,7 +278,7 @@ impl Kind {
             Self::Chemicals => &[ChemicalName, Target, Nature, Hazards, Cautions],
             Self::Measures => &[MeasureName, Size, Graduation],
             Self::Vehicles => &[VehicleName, Share],
-            Self::Bay | Self::Limits => &[],
+            Self::Bay | Self::Limits | Self::Glass => &[],
         }
     }
 }
@@ -280,7 +296,7 @@ pub fn kind_of(item: &Place) -> Option<Kind> {
 
 impl Field {
     /// All of them.
-    pub const ALL: [Self; 49] = {
+    pub const ALL: [Self; 53] = {
         use Field::*;
         [
             Language,
@@ -332,6 +348,10 @@ impl Field {
             EyeWash,
             DataSheets,
             Telephone,
+            DimMinutes,
+            DimPercent,
+            NightFrom,
+            NightTo,
         ]
     };
 
@@ -395,6 +415,10 @@ impl Field {
             Self::EyeWash => "eye_wash",
             Self::DataSheets => "data_sheets",
             Self::Telephone => "telephone",
+            Self::DimMinutes => "dim_minutes",
+            Self::DimPercent => "dim_percent",
+            Self::NightFrom => "night_from",
+            Self::NightTo => "night_to",
         }
     }
 
@@ -420,6 +444,9 @@ impl Field {
             Self::WarnDays => Place::Section("stock"),
             Self::LeadMinutes => Place::Section("lead"),
             Self::EyeWash | Self::DataSheets | Self::Telephone => Place::Section("emergency"),
+            Self::DimMinutes | Self::DimPercent | Self::NightFrom | Self::NightTo => {
+                Place::Section("glass")
+            }
             _ => item.cloned().unwrap_or(Place::Bay),
         }
     }
@@ -476,6 +503,10 @@ impl Field {
             Self::EyeWash => text!("Eye wash"),
             Self::DataSheets => text!("Data sheets"),
             Self::Telephone => text!("Telephone"),
+            Self::DimMinutes => text!("Dims after"),
+            Self::DimPercent => text!("Dimmed to"),
+            Self::NightFrom => text!("Dark from"),
+            Self::NightTo => text!("Dark until"),
         }
     }
 
@@ -528,6 +559,10 @@ impl Field {
             Self::EyeWash => text!("Where is the eye wash?"),
             Self::DataSheets => text!("Where are the data sheets?"),
             Self::Telephone => text!("Whom to call, and the number?"),
+            Self::DimMinutes => text!("After so long without a touch. 0 is never."),
+            Self::DimPercent => text!("How bright it is then, in percent."),
+            Self::NightFrom => text!("When the night begins: hours and minutes."),
+            Self::NightTo => text!("When the night ends: hours and minutes."),
             Self::BalanceStep => text!("The smallest step that the balance shows."),
             _ => Text::default(),
         }
@@ -565,16 +600,19 @@ impl Field {
                 Editor::Number(Figure::Percent)
             }
             Self::Volume | Self::QuietVolume => Editor::Number(Figure::Loudness),
+            Self::DimPercent => Editor::Number(Figure::Brightness),
             Self::Washes | Self::OverdueWashes | Self::PutOffWashes => {
                 Editor::Number(Figure::Washes)
             }
             Self::Days | Self::WarnDays => Editor::Number(Figure::Days),
             Self::PutOffTimes => Editor::Number(Figure::Times),
-            Self::LeadMinutes => Editor::Number(Figure::Minutes),
+            Self::LeadMinutes | Self::DimMinutes => Editor::Number(Figure::Minutes),
             Self::Cost => Editor::Number(Figure::Money),
             Self::Share => Editor::Number(Figure::Share),
             Self::BalanceStep => Editor::Number(Figure::Grams),
-            Self::QuietFrom | Self::QuietTo => Editor::Number(Figure::Clock),
+            Self::QuietFrom | Self::QuietTo | Self::NightFrom | Self::NightTo => {
+                Editor::Number(Figure::Clock)
+            }
         }
     }
 
@@ -602,6 +640,8 @@ impl Field {
                 | Self::EyeWash
                 | Self::DataSheets
                 | Self::Telephone
+                | Self::NightFrom
+                | Self::NightTo
         )
     }
 

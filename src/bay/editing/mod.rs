@@ -56,6 +56,8 @@ pub enum EditAction {
     SwitchUnit,
     /// The bay does without this field.
     LeaveOut,
+    /// On the page of the panel: change how the glass rests.
+    Glass,
     /// Take this change back, of those that are shown. Asked for by a held press only.
     TakeBack(Entry),
 }
@@ -114,6 +116,12 @@ impl Editing {
 impl Bay {
     pub(super) fn editing_act(&mut self, action: EditAction) -> Vec<Effect> {
         match (self.page, action) {
+            (Page::Panel, EditAction::Glass) => {
+                self.editing.stage = Stage::Single(Kind::Glass);
+                self.editing.page = 0;
+                self.turn_to(Page::Edit);
+                Vec::new()
+            }
             (Page::Changes, EditAction::TakeBack(entry)) => self.take_change_back(entry),
             (Page::Changes, EditAction::More) => {
                 let pages = self.editing.changes.len().div_ceil(CHANGES_A_PAGE).max(1);
@@ -173,6 +181,10 @@ impl Bay {
         }
         let stage = match (&self.editing.stage, &mut self.editing.task) {
             (Stage::Kinds, _) => return self.show(Page::Lead),
+            (Stage::Single(Kind::Glass), _) => {
+                self.editing.stage = Stage::Kinds;
+                return self.show(Page::Panel);
+            }
             (Stage::Items(_) | Stage::Single(_), _) => Stage::Kinds,
             (Stage::Item(item), _) => kind_of(item).map_or(Stage::Kinds, Stage::Items),
             (Stage::Asking, Some(task)) if task.at > 0 => {

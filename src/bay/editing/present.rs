@@ -2,7 +2,7 @@
 
 use super::fields::Field;
 use super::options;
-use crate::bay::setup::Setup;
+use crate::bay::setup::{Hours, Setup};
 use crate::bay::setup_change::Place;
 use crate::text;
 use crate::trade::chemical::{Chemical, Target};
@@ -12,6 +12,7 @@ use crate::trade::sprayer::Sprayer;
 use crate::trade::text::Text;
 use crate::trade::units::{Strength, Volume, trim_number};
 use crate::trade::vehicle::VehicleClass;
+use chrono::NaiveTime;
 
 /// The sprayer that an item is.
 pub fn sprayer<'a>(setup: &'a Setup, item: Option<&Place>) -> Option<&'a Sprayer> {
@@ -138,6 +139,10 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
     let quiet = |of: fn(&crate::bay::setup::QuietHours) -> String| {
         setup.quiet.as_ref().map(of).map(Text::from_plain)
     };
+    let night = |of: fn(Hours) -> NaiveTime| {
+        let night = setup.dimming.night.map(of);
+        night.map(|time| Text::from_plain(time.format("%H:%M").to_string()))
+    };
     match field {
         Field::Language
         | Field::Units
@@ -216,6 +221,13 @@ pub fn shown(field: Field, setup: &Setup, item: Option<&Place>) -> Option<Text> 
         Field::CheckLimit => figure(format!("{} %", trim_number(setup.check_limit * 100.0, 1))),
         Field::WarnDays => Some(days(setup.stock_warn_days)),
         Field::LeadMinutes => figure(format!("{} min", setup.lead_minutes)),
+        Field::DimMinutes => match setup.dimming.after_minutes {
+            0 => Some(text!("never")),
+            minutes => figure(format!("{minutes} min")),
+        },
+        Field::DimPercent => figure(format!("{} %", setup.dimming.percent)),
+        Field::NightFrom => night(|n| n.from),
+        Field::NightTo => night(|n| n.to),
         Field::BalanceStep => {
             let grams = setup.balance_step_kg? * 1000.0;
             figure(format!("{} g", trim_number(grams, 2)))

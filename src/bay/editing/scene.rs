@@ -196,7 +196,8 @@ impl Bay {
         let page = self.editing.page;
         match &self.editing.stage {
             Stage::Kinds => {
-                let tiles = Kind::ALL.map(|kind| Tile {
+                let kinds = Kind::ALL.into_iter().filter(|kind| kind.is_of_the_bay());
+                let tiles = kinds.map(|kind| Tile {
                     id: format!("{kind:?}"),
                     name: kind.label(),
                     ..Tile::default()
@@ -206,7 +207,7 @@ impl Bay {
                     text!("What is to be changed?"),
                     Shape::Tiles,
                 )
-                .with_tiles(tiles.into(), page)
+                .with_tiles(tiles.collect(), page)
             }
             Stage::Items(kind) => {
                 let mut tiles: Vec<Tile> = kind
@@ -476,7 +477,8 @@ impl Bay {
     fn unit_word(&self, unit: Unit) -> Text {
         match unit {
             Unit::Volume(volume) => Text::from_plain(volume.shown()),
-            Unit::Percent | Unit::Of(Figure::Percent | Figure::Target | Figure::Loudness) => {
+            Unit::Percent
+            | Unit::Of(Figure::Percent | Figure::Target | Figure::Loudness | Figure::Brightness) => {
                 Text::from_plain("%")
             }
             Unit::OnePlus => text!("water"),

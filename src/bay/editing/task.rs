@@ -125,6 +125,12 @@ impl Task {
                     ask(also, true);
                 }
             }
+            Field::NightFrom | Field::NightTo
+                if !is_taken_away && setup.dimming.night.is_none() =>
+            {
+                ask(Field::NightFrom, true);
+                ask(Field::NightTo, true);
+            }
             _ => {}
         }
     }

@@ -7,16 +7,19 @@ use std::cell::RefCell;
 use std::ffi::{OsStr, OsString};
 use std::time::Duration;
 
-use i_slint_backend_winit::winit::event::{TouchPhase, WindowEvent};
+use i_slint_backend_winit::winit::event::{ElementState, TouchPhase, WindowEvent};
 use i_slint_backend_winit::{EventResult, WinitWindowAccessor};
 use input::Event;
 use input::event::DeviceEvent;
+use input::event::PointerEvent;
 use input::event::keyboard::{KeyState, KeyboardEvent, KeyboardEventTrait};
+use input::event::pointer::ButtonState;
 use input::event::touch::{TouchEvent, TouchEventPosition, TouchEventSlot, TouchEventTrait};
 use slint::{BackendSelector, Window};
 
 use super::chord::Chord;
-use super::{Contact, Glass, GlassError, Phase};
+use super::turned::Turned;
+use super::{Contact, Glass, GlassError, Phase, Position};
 
 /// The environment variable in which the one who starts the program names a back end.
 const CHOICE: &str = "SLINT_BACKEND";
@@ -37,9 +40,10 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
     glass.0.undrawn.set(is_of_a_server(&named));
     let glass = glass.clone();
     let chord = RefCell::new(Chord::default());
+    let turned = Turned::of_this_panel();
     selector
         .with_libinput_event_hook(move |event| {
-            take_key(&mut chord.borrow_mut(), event) || take_panel_event(&glass, event)
+            take_key(&mut chord.borrow_mut(), event) || take_panel_event(&glass, turned, event)
         })
         .select()
         .map_err(|reason| GlassError::Backend {
@@ -85,6 +89,12 @@ pub fn take_window_event(glass: &Glass, scale_factor: f32, event: &WindowEvent) 
             glass.0.undrawn.set(false);
             EventResult::Propagate
         }
+        WindowEvent::MouseInput { state, .. } => {
+            match glass.takes_button(*state == ElementState::Pressed) {
+                true => EventResult::PreventDefault,
+                false => EventResult::Propagate,
+            }
+        }
         // The server moves the mouse along with the oldest contact. Were that a resting drop, its
         // place would drag the pointer away from under the finger that presses elsewhere.
         WindowEvent::CursorMoved { .. } | WindowEvent::CursorLeft { .. } if glass.touched() => {
@@ -126,16 +136,19 @@ fn take_key(chord: &mut Chord, event: &Event) -> bool {
 }
 
 /// Takes the event of a bare panel where it is a touch, and tells whether it was one.
-fn take_panel_event(glass: &Glass, event: &Event) -> bool {
+fn take_panel_event(glass: &Glass, turned: Turned, event: &Event) -> bool {
     match event {
         Event::Touch(touch) => {
             // Frames carry nothing of their own; what is unknown must not get past the filter.
             if let Some((id, phase)) = contact_of(touch) {
-                let place = place_of(glass, touch);
-                let contact = Contact::new(id, place.0, place.1, phase);
+                let place = place_of(glass, turned, touch);
+                let contact = Contact::new(id, place.x, place.y, phase);
                 glass.deliver_stamped(contact, Duration::from_micros(touch.time_usec()));
             }
             true
+        }
+        Event::Pointer(PointerEvent::Button(button)) => {
+            glass.takes_button(button.button_state() == ButtonState::Pressed)
         }
         Event::Device(DeviceEvent::Removed(_)) => {
             glass.reset();
@@ -159,18 +172,19 @@ fn contact_of(touch: &TouchEvent) -> Option<(i32, Phase)> {
 
 /// Where in the window, in logical pixels, as Slint's own back end reckons it; (0, 0) for events
 /// that have no place, which the filter does not ask them for.
-fn place_of(glass: &Glass, touch: &TouchEvent) -> (f32, f32) {
-    let mut place = (0.0, 0.0);
+fn place_of(glass: &Glass, turned: Turned, touch: &TouchEvent) -> Position {
+    let mut place = Position::new(0.0, 0.0);
     glass.with_window(&mut |window| {
         let size = window.size().to_logical(window.scale_factor());
         let (width, height) = (size.width as u32, size.height as u32);
-        place = match touch {
+        let (x, y) = match touch {
             TouchEvent::Down(event) => (event.x_transformed(width), event.y_transformed(height)),
             TouchEvent::Motion(event) => (event.x_transformed(width), event.y_transformed(height)),
-            _ => (0.0, 0.0),
+            _ => return,
         };
+        place = turned.place(Position::new(x as f32, y as f32), size.width, size.height);
     });
-    (place.0 as f32, place.1 as f32)
+    place
 }
 
 /// Cuts a driver's id down to what the filter takes. Two contacts that came out the same would be

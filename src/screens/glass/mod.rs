@@ -7,6 +7,7 @@
 pub mod backend;
 mod chord;
 pub mod filter;
+pub mod turned;
 
 use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
@@ -14,6 +15,7 @@ use std::fmt;
 use std::rc::Rc;
 use std::time::{Duration, Instant};
 
+use crate::bay::glass::Touches;
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, Timer, TimerMode, Window};
 
@@ -33,6 +35,12 @@ type WithWindow = Rc<dyn Fn(&mut dyn FnMut(&Window))>;
 
 /// Tells a window of the hand before each event of it.
 type Tell = Rc<dyn Fn(Hand)>;
+
+/// What becomes of a touch that begins now.
+type Guard = Rc<dyn Fn() -> Touches>;
+
+/// Hears of a touch that is to wake the glass.
+type Woken = Rc<dyn Fn()>;
 
 /// The hand behind an event of the clean pointer: what the controls cannot know by themselves, because
 /// they see an event when the event loop has come round to it.
@@ -94,6 +102,11 @@ struct Inner {
     clock: Box<dyn Fn() -> Duration>,
     window: RefCell<Option<WithWindow>>,
     tell: RefCell<Option<Tell>>,
+    guard: RefCell<Option<(Guard, Woken)>>,
+    /// The press that is under way presses nothing, from its touch to its lift.
+    muted: Cell<bool>,
+    /// The same of the mouse.
+    mouse_muted: Cell<bool>,
     /// How far the panel's own clock is ahead of this one, as far as is known: the largest lead of its
     /// stamps over their arrivals. Both run alike, so the event that waited least tells. The filter goes by
     /// the panel's clock; 0 where there is none.
@@ -133,6 +146,9 @@ impl Glass {
             clock: Box::new(clock),
             window: RefCell::new(None),
             tell: RefCell::new(None),
+            guard: RefCell::new(None),
+            muted: Cell::new(false),
+            mouse_muted: Cell::new(false),
             lead: Cell::new(Duration::ZERO),
             exact: Cell::new(false),
             waiting: RefCell::new(VecDeque::new()),
@@ -188,6 +204,24 @@ impl Glass {
     /// ([`Hand::default`]) after it.
     pub fn tell(&self, tell: impl Fn(Hand) + 'static) {
         self.0.tell.replace(Some(Rc::new(tell)));
+    }
+
+    /// From now on `guard` says what becomes of a touch when it begins, and `woken` hears of each that is
+    /// to wake the glass. A touch that presses nothing stays so until it is lifted, whatever changes
+    /// meanwhile.
+    pub fn guard(&self, guard: impl Fn() -> Touches + 'static, woken: impl Fn() + 'static) {
+        self.0.guard.replace(Some((Rc::new(guard), Rc::new(woken))));
+    }
+
+    /// A button of the mouse went down, or came up. True where the window is not to hear of it.
+    pub fn takes_button(&self, down: bool) -> bool {
+        match down {
+            true => {
+                self.0.mouse_muted.set(self.0.presses_nothing());
+                self.0.mouse_muted.get()
+            }
+            false => self.0.mouse_muted.replace(false),
+        }
     }
 
     /// Takes in one raw contact of the time `now` on the glass's clock: mostly that of its arrival.
@@ -246,6 +280,9 @@ impl Inner {
     fn pass_on(self: &Rc<Self>, clean: Vec<Timed>) {
         self.waiting.borrow_mut().extend(clean);
         while let Some((at, event)) = self.next_due() {
+            if self.mutes(event) {
+                continue;
+            }
             if matches!(event, Clean::Pressed(_)) {
                 self.pressed.set((self.clock)());
                 self.touched_at.set(at);
@@ -268,6 +305,32 @@ impl Inner {
             tell(Hand::default());
         }
         self.arm();
+    }
+
+    /// Asks what becomes of a touch that begins now, and wakes the glass where it is for that.
+    fn presses_nothing(&self) -> bool {
+        // Cloned, like the window: waking it comes back here.
+        let Some((guard, woken)) = self.guard.borrow().clone() else {
+            return false;
+        };
+        let touches = guard();
+        if touches == Touches::Wake {
+            woken();
+        }
+        touches != Touches::Press
+    }
+
+    /// True for an event of a press that presses nothing.
+    fn mutes(&self, event: Clean) -> bool {
+        match event {
+            Clean::Pressed(_) => {
+                let muted = self.presses_nothing();
+                self.muted.set(muted);
+                muted
+            }
+            Clean::Moved(_) => self.muted.get(),
+            Clean::Released(_) | Clean::Exited | Clean::Grazed => self.muted.replace(false),
+        }
     }
 
     /// Takes the next event that need not wait. No borrow outlives this: what an event sets off may

@@ -14,7 +14,7 @@ use crate::screens::tongue::tr;
 pub(super) fn own(bay: &Bay) -> HelpPage {
     match bay.help_for() {
         // Help for itself there is none.
-        Page::Fill | Page::Help => super::filling(bay),
+        Page::Fill | Page::Help | Page::Wipe => super::filling(bay),
         Page::Emergency => emergency(),
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
@@ -349,7 +349,11 @@ fn leads(page_: Page) -> HelpPage {
         ),
         Page::Panel => page(
             &tr!("The panel"),
-            tr!("What the wall runs on: the loudspeaker that it is heard through."),
+            tr!(
+                "What the wall runs on: the loudspeaker that it is heard through.\n\
+                 Glass: after how long without a touch home is dimmed and how far, and in which hours it \
+                 goes dark. The next touch or key wakes it and does nothing else."
+            ),
         ),
         Page::Update => page(
             &tr!("Update"),

@@ -1,10 +1,10 @@
 //! The top of the file and the sections of which there is one.
 
-use super::{balance, emergency, name, sound};
+use super::{balance, emergency, glass, name, sound};
 use crate::bay::limits;
 use crate::bay::setup::{
-    Emergency, EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES, USUAL_STOCK_WARN_DAYS,
-    Voice,
+    Dimming, Emergency, EntryUnits, Panel, Profile, QuietHours, USUAL_LEAD_MINUTES,
+    USUAL_STOCK_WARN_DAYS, Voice,
 };
 use crate::store::toml_text::{Found, Reader, Section, nearest};
 use crate::trade::language::Language;
@@ -35,6 +35,7 @@ pub(super) struct Bay {
     pub entry_units: Option<EntryUnits>,
     pub stock_warn_days: Option<u32>,
     pub lead_minutes: Option<u32>,
+    pub dimming: Option<Dimming>,
     pub emergency: Option<Emergency>,
     pub unfinished: Option<u32>,
 }
@@ -72,6 +73,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
     let stock_warn_days = number_of_a_section(reader, top, warn_days, USUAL_STOCK_WARN_DAYS);
     let minutes = ("lead", "minutes", limits::LEAD_MINUTES);
     let lead_minutes = number_of_a_section(reader, top, minutes, USUAL_LEAD_MINUTES);
+    let dimming = glass::read(reader, top);
     let emergency = emergency::read(reader, top);
     Bay {
         name: bay_name.map(|name| name.value),
@@ -91,6 +93,7 @@ pub(super) fn read(reader: &mut Reader, top: &mut Section<'_>) -> Bay {
         entry_units,
         stock_warn_days,
         lead_minutes,
+        dimming,
         emergency,
         unfinished,
     }

@@ -11,6 +11,7 @@ mod cross;
 pub mod edit;
 mod emergency;
 mod first;
+mod glass;
 mod hazards;
 mod measures;
 mod sound;
@@ -136,6 +137,7 @@ fn setup(reader: &mut Reader, mut top: Section<'_>) -> Option<Setup> {
         vehicles: vehicles.into_iter().filter_map(|v| v.whole).collect(),
         stock_warn_days: bay.stock_warn_days?,
         lead_minutes: bay.lead_minutes?,
+        dimming: bay.dimming?,
         emergency: bay.emergency?,
         unfinished: bay.unfinished,
     };

@@ -30,6 +30,9 @@ quiet_to = "05:00"
 quiet_volume_percent = 10
 [reminder]
 washes = 1
+[glass]
+night_from = "21:00"
+night_to = "05:00"
 [[sprayer]]
 id = "gun"
 name = "Gun"
@@ -164,7 +167,9 @@ fn tried(field: Field) -> Option<Vec<Try>> {
         Field::Volume | Field::QuietVolume => wholes(figure, &limits::LOUDNESS),
         Field::WarnDays => wholes(figure, &limits::WARN_DAYS),
         Field::LeadMinutes => wholes(figure, &limits::LEAD_MINUTES),
-        Field::QuietFrom | Field::QuietTo => {
+        Field::DimMinutes => wholes(figure, &limits::DIM_MINUTES),
+        Field::DimPercent => wholes(figure, &limits::DIM_PERCENT),
+        Field::QuietFrom | Field::QuietTo | Field::NightFrom | Field::NightTo => {
             let clock = |digits: &str, fits| Try {
                 digits: digits.into(),
                 unit: Unit::Of(figure),

@@ -52,19 +52,7 @@ fn quiet(reader: &mut Reader, section: &mut Section<'_>) -> Option<Option<QuietH
     if ![FROM, TO, VOLUME].iter().any(|key| section.has(key)) {
         return Some(None);
     }
-    let mut time = |reader: &mut Reader, key: &'static str| {
-        const RIGHT: &str = "write a time of the day, such as \"22:00\"";
-        let time = section.parsed(reader, key, RIGHT, |text| {
-            NaiveTime::parse_from_str(text, "%H:%M").map_err(|_| Unreadable {
-                wrong: format!("\"{text}\" is not a time of the day"),
-                right: RIGHT.into(),
-            })
-        });
-        section
-            .required(reader, key, time, RIGHT)
-            .map(|found| found.value)
-    };
-    let (from, to) = (time(reader, FROM), time(reader, TO));
+    let (from, to) = (time(reader, section, FROM), time(reader, section, TO));
     let loudness = section.whole(reader, VOLUME, limits::LOUDNESS);
     let loudness = section.required(reader, VOLUME, loudness, LOUDNESS);
     Some(Some(QuietHours {
@@ -72,6 +60,24 @@ fn quiet(reader: &mut Reader, section: &mut Section<'_>) -> Option<Option<QuietH
         to: to?,
         volume_percent: u8::try_from(loudness?.value).ok()?,
     }))
+}
+
+/// A time of the day that must be there.
+pub(super) fn time(
+    reader: &mut Reader,
+    section: &mut Section<'_>,
+    key: &'static str,
+) -> Option<NaiveTime> {
+    const RIGHT: &str = "write a time of the day, such as \"22:00\"";
+    let time = section.parsed(reader, key, RIGHT, |text| {
+        NaiveTime::parse_from_str(text, "%H:%M").map_err(|_| Unreadable {
+            wrong: format!("\"{text}\" is not a time of the day"),
+            right: RIGHT.into(),
+        })
+    });
+    section
+        .required(reader, key, time, RIGHT)
+        .map(|found| found.value)
 }
 
 /// The language at the top of the file; English where it is left out.

@@ -1,5 +1,5 @@
 use super::*;
-use crate::bay::setup::{Emergency, EntryUnits, Profile, Voice};
+use crate::bay::setup::{Dimming, Emergency, EntryUnits, Hours, Profile, Voice};
 use crate::trade::chemical::{Nature, Order, Target};
 use crate::trade::hazard::Hazard;
 use crate::trade::protection::Protection;
@@ -145,6 +145,7 @@ fn a_good_file_is_read_as_it_stands() {
 fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     let usual = read(GOOD).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!((usual.stock_warn_days, usual.lead_minutes), (5, 5));
+    assert_eq!(usual.dimming, Dimming::default());
     assert!(usual.vehicles.is_empty() && usual.unfinished.is_none());
     let film = &usual.chemicals[0];
     assert_eq!((film.nature, film.delivered_in), (Nature::Other, None));
@@ -159,6 +160,7 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     );
     let told = format!(
         "setting_up = 3\n{told}[stock]\nwarn_days = 9\n[lead]\nminutes = 60\n\
+         [glass]\ndim_minutes = 0\nnight_from = \"21:30\"\nnight_to = \"04:00\"\n\
          [emergency]\neye_wash = \"by the door\"\ntelephone = \"112\"\n\
          [[vehicle]]\nid = \"van\"\nname = \"Van\"\nshare = 1\n\
          [[vehicle]]\nid = \"bus\"\nname = \"Bus\"\nshare = 2.5\n"
@@ -166,6 +168,17 @@ fn what_may_be_left_out_of_a_chemical_a_vehicle_and_the_bay() {
     let setup = read(&told).unwrap_or_else(|faults| panic!("{faults:#?}"));
     assert_eq!(setup.unfinished, Some(3));
     assert_eq!((setup.stock_warn_days, setup.lead_minutes), (9, 60));
+    let time = |hours, minutes| chrono::NaiveTime::from_hms_opt(hours, minutes, 0).expect("a time");
+    let night = Hours {
+        from: time(21, 30),
+        to: time(4, 0),
+    };
+    let dimming = Dimming {
+        after_minutes: 0,
+        percent: Dimming::USUAL_PERCENT,
+        night: Some(night),
+    };
+    assert_eq!(setup.dimming, dimming);
     let film = &setup.chemicals[0];
     assert_eq!(film.hazards, [Hazard::H314, Hazard::Euh031]);
     assert!(film.cautions.is_empty(), "the hazards stand for them");
@@ -345,6 +358,12 @@ const SLIPS: &[Slip] = &[
     slip(12, "put_off_times = 2\n[lead]\nminutes = 2.5", 14, "lead.minutes", "not a whole number"),
     slip(2, "day_chemical = \"film\"\nstock = 5", 3, "stock", "not a section"),
     slip(2, "day_chemical = \"film\"\nlead = 5", 3, "lead", "not a section"),
+    slip(2, "day_chemical = \"film\"\nglass = 5", 3, "glass", "not a section"),
+    slip(12, "put_off_times = 2\n[glass]\ndim_minutes = 241", 14, "glass.dim_minutes", "0 to 240"),
+    slip(12, "put_off_times = 2\n[glass]\ndim_percent = 54", 14, "glass.dim_percent", "55 to 90"),
+    slip(12, "put_off_times = 2\n[glass]\nnight_from = \"20:00\"", 13, "glass.night_to", "missing"),
+    slip(12, "put_off_times = 2\n[glass]\nnight_from = \"24:00\"\nnight_to = \"05:00\"", 14, "glass.night_from", "not a time of the day"),
+    slip(12, "put_off_times = 2\n[glass]\ndim = 5", 14, "glass.dim", "known here are"),
     slip(40, "hazards = \"H314\"", 40, "chemical[2].hazards", "square brackets"),
     slip(40, "hazards = [\"H314\",\n  \"H999\"]", 41, "chemical[2].hazards", "not a hazard statement that is known"),
     slip(40, "order = \"water first\"", 40, "chemical[2].order", "not an order of pouring"),
