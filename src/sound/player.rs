@@ -151,7 +151,7 @@ impl Player {
             let _ = self.events.send(Event::Play(frame));
         };
         match kind {
-            Kind::Click => send(),
+            Kind::Click | Kind::Wake => send(),
             Kind::Speech | Kind::Tone | Kind::Hush => speaking.end(send),
         }
     }
