@@ -4,6 +4,7 @@ use super::day::DayAction;
 use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
+use super::panel::PanelAction;
 use super::ports::Tone;
 use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
@@ -82,6 +83,10 @@ pub enum Page {
     Clock,
     /// On the shift lead's side: the panel that the wall runs on.
     Panel,
+    /// On the shift lead's side: what is wrong with the panel, and what to do.
+    Doctor,
+    /// On the shift lead's side: set the clock.
+    SetClock,
 }
 
 /// A key of the number pad.
@@ -233,9 +238,18 @@ pub enum Action {
     Stock(StockAction),
     /// Records to look at and to take away.
     Report(ReportAction),
+    /// The panel that the wall runs on.
+    Panel(PanelAction),
 
     /// The main thing of the screen: the Enter key, or a foot switch.
     Main,
+}
+
+impl Action {
+    /// True for what comes without anybody at the wall doing something.
+    pub const fn comes_by_itself(&self) -> bool {
+        matches!(self, Self::Tick | Self::Panel(PanelAction::Plugged))
+    }
 }
 
 /// What the bay asks to be done outside.

@@ -8,6 +8,7 @@ use super::editing::Editing;
 use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
+use super::panel::PanelSide;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
     Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
@@ -111,6 +112,7 @@ pub struct Bay {
     pub(super) mixing: Mixing,
     pub(super) stock: Stock,
     pub(super) reporting: Reporting,
+    pub(super) panel: PanelSide,
     /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -182,6 +184,7 @@ impl Bay {
             mixing: Mixing::default(),
             stock: Stock::default(),
             reporting: Reporting::default(),
+            panel: PanelSide::default(),
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -211,7 +214,7 @@ impl Bay {
         if self.notices.len() < notices {
             self.guard_until = now.monotonic + GUARD;
         }
-        if action != Action::Tick {
+        if !action.comes_by_itself() {
             self.last_input = now.monotonic;
         }
         if self
@@ -220,7 +223,7 @@ impl Bay {
         {
             self.void_allowed = None;
         }
-        if !matches!(action, Action::Main | Action::Tick | Action::Touched) {
+        if !action.comes_by_itself() && !matches!(action, Action::Main | Action::Touched) {
             self.save_by_key = None;
         }
         let timed = self.watch() != Watch::Still;
@@ -360,6 +363,7 @@ impl Bay {
             Action::Mix(action) => self.mixing_act(action),
             Action::Stock(action) => self.stock_act(action),
             Action::Report(action) => self.reporting_act(action),
+            Action::Panel(action) => self.panel_act(action),
             Action::Main => self.main(),
         }
     }
@@ -405,6 +409,7 @@ impl Bay {
         effects.extend(self.lead_tick());
         effects.extend(self.stock_tick());
         effects.extend(self.reporting_tick());
+        effects.extend(self.panel_tick());
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
             effects.extend(self.stop_run(now));
         }
@@ -428,6 +433,7 @@ impl Bay {
             Page::Mix => return self.mixing_open(page),
             Page::Stock => return self.stock_open(page),
             Page::Reports | Page::TakeAway => return self.reporting_open(page),
+            Page::Doctor | Page::SetClock => return self.panel_open(page),
             Page::Check => return self.open_check(),
             Page::Ways => {
                 if self.sprayer().kind.is_direct() {
@@ -480,6 +486,7 @@ impl Bay {
             Page::Mix => self.mixing_pad(key),
             Page::Stock => self.stock_pad(key),
             Page::Reports | Page::TakeAway => vec![Effect::Tone(Tone::Refused)],
+            Page::Doctor | Page::SetClock => self.panel_pad(),
             _ => self.pad(key),
         }
     }
@@ -511,6 +518,7 @@ impl Bay {
             Page::Mix => return self.mixing_back(),
             Page::Stock => return self.stock_back(),
             Page::Reports | Page::TakeAway => return self.reporting_back(),
+            Page::Doctor | Page::SetClock => return self.panel_back(),
             _ => Page::Fill,
         };
         self.show(up)

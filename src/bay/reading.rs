@@ -272,6 +272,7 @@ impl Bay {
             ),
             Page::Reports => format!("{:?}", self.report_choosing()),
             Page::TakeAway => format!("{:?}", self.taking().stage),
+            Page::Doctor => format!("{:?}", self.findings().1),
             _ => String::new(),
         };
         format!("{:?} {stage}", self.page)
@@ -284,7 +285,7 @@ impl Bay {
             }
             // What becomes of the loudspeaker is to be seen within two seconds, finding it out included.
             Watch::Still if !self.is_silent() => Duration::from_millis(400),
-            Watch::Still => Duration::from_secs(1),
+            Watch::Still => Duration::from_secs(1).min(self.until_a_look()),
             Watch::Countdown(_) | Watch::Running(_) => Duration::from_millis(50),
         }
     }

@@ -8,6 +8,7 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{GotField, MixAction, MixOf, MixStage};
+use fillcall::bay::panel::{ClockField, PanelAction};
 use fillcall::bay::records::Scope;
 use fillcall::bay::reporting::taking::{CodesOf, What};
 use fillcall::bay::reporting::{ReportAction, Tab};
@@ -98,7 +99,11 @@ impl Yard {
                 Box::new(FileKeeper::new(folder.path())),
                 Box::new(around.lock.clone()),
             )
-            .with_sticks(Box::new(around.sticks.clone()));
+            .with_sticks(Box::new(around.sticks.clone()))
+            .with_panel(
+                Box::new(around.panel.clone()),
+                Box::new(around.panel.clone()),
+            );
         let runner = Runner::new(
             bay,
             Box::new(around.ears.clone()),
@@ -305,6 +310,17 @@ fn stock() -> impl Strategy<Value = StockAction> {
     ]
 }
 
+fn panel() -> impl Strategy<Value = PanelAction> {
+    let fields = ClockField::ALL.to_vec();
+    prop_oneof![
+        Just(PanelAction::LookAgain),
+        Just(PanelAction::More),
+        (prop::sample::select(fields), any::<bool>())
+            .prop_map(|(field, up)| PanelAction::Step(field, up)),
+        Just(PanelAction::SetClock),
+    ]
+}
+
 fn report() -> impl Strategy<Value = ReportAction> {
     prop_oneof![
         prop::sample::select(Tab::ALL.to_vec()).prop_map(ReportAction::ShowTab),
@@ -372,6 +388,7 @@ pub fn anything() -> impl Strategy<Value = Action> {
         6 => mix().prop_map(Action::Mix),
         3 => stock().prop_map(Action::Stock),
         3 => report().prop_map(Action::Report),
+        2 => panel().prop_map(Action::Panel),
     ]
 }
 
@@ -385,6 +402,8 @@ pub fn anybody() -> impl Strategy<Value = Does> {
         Page::Changes,
         Page::Clock,
         Page::Panel,
+        Page::Doctor,
+        Page::SetClock,
     ];
     prop_oneof![
         40 => anything().prop_map(Does::Acts),

@@ -30,6 +30,7 @@ pub mod hands;
 pub mod keeper;
 pub mod known;
 pub mod lead;
+pub mod panel;
 pub mod walk;
 pub mod walk_editing;
 pub mod walk_jugs;
@@ -536,6 +537,7 @@ pub struct Around {
     pub ears: Ears,
     pub lock: lead::MemoryLock,
     pub sticks: week::TestSticks,
+    pub panel: panel::TestPanel,
 }
 
 impl Around {
@@ -543,7 +545,8 @@ impl Around {
         let bay = Bay::open(setup, Box::new(self.records.clone()), self.clock.now())
             .expect("the bay opens")
             .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()))
-            .with_sticks(Box::new(self.sticks.clone()));
+            .with_sticks(Box::new(self.sticks.clone()))
+            .with_panel(Box::new(self.panel.clone()), Box::new(self.panel.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

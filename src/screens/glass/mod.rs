@@ -94,6 +94,7 @@ struct Inner {
     clock: Box<dyn Fn() -> Duration>,
     window: RefCell<Option<WithWindow>>,
     tell: RefCell<Option<Tell>>,
+    tell_plugged: RefCell<Option<Rc<dyn Fn()>>>,
     /// How far the panel's own clock is ahead of this one, as far as is known: the largest lead of its
     /// stamps over their arrivals. Both run alike, so the event that waited least tells. The filter goes by
     /// the panel's clock; 0 where there is none.
@@ -131,6 +132,7 @@ impl Glass {
             clock: Box::new(clock),
             window: RefCell::new(None),
             tell: RefCell::new(None),
+            tell_plugged: RefCell::new(None),
             lead: Cell::new(Duration::ZERO),
             exact: Cell::new(false),
             waiting: RefCell::new(VecDeque::new()),
@@ -178,6 +180,19 @@ impl Glass {
     /// ([`Hand::default`]) after it.
     pub fn tell(&self, tell: impl Fn(Hand) + 'static) {
         self.0.tell.replace(Some(Rc::new(tell)));
+    }
+
+    /// From now on `tell` hears where an input device is plugged in or pulled out.
+    pub fn tell_plugged(&self, tell: impl Fn() + 'static) {
+        self.0.tell_plugged.replace(Some(Rc::new(tell)));
+    }
+
+    /// An input device was plugged in or pulled out.
+    pub fn plugged(&self) {
+        let tell = self.0.tell_plugged.borrow().clone();
+        if let Some(tell) = tell {
+            tell();
+        }
     }
 
     /// Takes in one raw contact of the time `now` on the glass's clock: mostly that of its arrival.

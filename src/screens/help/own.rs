@@ -19,9 +19,14 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         Page::Calibrate => calibrating(bay.calibrating().map(Calibrating::step)),
         Page::Check => checking(bay.checking()),
         Page::Pin => pin(bay.pin_stage()),
-        Page::Lead | Page::Clock | Page::Panel | Page::Day | Page::Edit | Page::Changes => {
-            leads(bay.help_for())
-        }
+        Page::Lead
+        | Page::Clock
+        | Page::Panel
+        | Page::Doctor
+        | Page::SetClock
+        | Page::Day
+        | Page::Edit
+        | Page::Changes => leads(bay.help_for()),
         Page::Menu
         | Page::Rinse
         | Page::FirstRun
@@ -339,13 +344,35 @@ fn leads(page_: Page) -> HelpPage {
                 "Dates are believed as long as the clock shows no less than the newest record. One record \
                  kept while the clock stood in the future ends that: day reminders, quiet hours, today's \
                  figures and the days of stock wait then. Washes are counted all the same.\n\
-                 Compare date and time with a watch. Where they are right, hold The time is right: what \
-                 was kept with later dates stays as it is, and what comes after it counts by its order."
+                 Compare date and time with a watch. Where they are wrong, press Set it. Where they are \
+                 right, hold The time is right: what was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
         ),
         Page::Panel => page(
             &tr!("The panel"),
-            tr!("What the wall runs on: the loudspeaker that it is heard through."),
+            tr!(
+                "What the wall runs on: whether anything is wrong with it, and the loudspeaker that it is heard \
+                 through."
+            ),
+        ),
+        Page::Doctor => page(
+            &tr!("Check the panel"),
+            tr!(
+                "Everything that the wall needs was looked at just now: what is wrong comes first, each with \
+                 what to do, then what could be better, then what is good.\n\
+                 Commands are for whoever looks after the panel. The same is printed there by: fillcall doctor\n\
+                 What keeps the wall from its work stands at the foot of every page until it is mended."
+            ),
+        ),
+        Page::SetClock => page(
+            &tr!("Set the clock"),
+            tr!(
+                "Choose date and time by a watch, in the time of the place, and hold Set it. Seconds begin at \
+                 zero.\n\
+                 Where the clock shows less than the newest record after that, what was kept with later dates \
+                 stays as it is and is not believed any more.\n\
+                 A clock that is wrong after each power cut needs a new battery."
+            ),
         ),
         Page::Changes => page(
             &tr!("Changes of the bay"),
