@@ -1,8 +1,10 @@
 //! `fillcall doctor` on planted panels: folders with the files in which Linux tells about its devices.
 
 use chrono::{DateTime, FixedOffset};
+use fillcall::bay::panel::Standing;
+use fillcall::bay::ports::Extent;
 use fillcall::bay::setup::Profile;
-use fillcall::doctor::{Finding, Root, Space, State, System, Told, look, text, wrong};
+use fillcall::doctor::{Finding, Root, Space, State, System, Told, look, look_at, text, wrong};
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -92,6 +94,8 @@ struct Planted {
     mixer: &'static str,
     space: Option<Space>,
     writable: bool,
+    /// A file that must not be read.
+    denied: &'static str,
 }
 
 const FULL_LEVEL: &str = "Simple mixer control 'Master',0
@@ -115,6 +119,7 @@ impl Default for Planted {
                 files: Some(100_000),
             }),
             writable: true,
+            denied: "",
         }
     }
 }
@@ -129,6 +134,12 @@ impl System for Planted {
     }
     fn may_write(&self, _: &Path) -> bool {
         self.writable
+    }
+    fn read(&self, file: &Path) -> std::io::Result<String> {
+        match !self.denied.is_empty() && file.ends_with(self.denied) {
+            true => Err(std::io::ErrorKind::PermissionDenied.into()),
+            false => fs::read_to_string(file),
+        }
     }
 }
 
@@ -161,6 +172,7 @@ fn told(root: &Path) -> Told {
         bay: root.join("var/lib/fillcall/bay"),
         profile: Some(Profile::Seven1024),
         silent: false,
+        in_window: false,
         now: date("2026-05-31T14:05:00+02:00"),
         newest: Ok(Some(date("2026-05-31T13:59:00+02:00"))),
         watchdog_usec: None,
@@ -210,7 +222,7 @@ fn a_sound_panel_is_good_throughout() {
     for finding in &all {
         assert_eq!(finding.state, State::Good, "{finding:?}");
         assert!(
-            finding.says.ends_with('.') && finding.remedy.is_empty(),
+            finding.says.to_string().ends_with('.') && finding.remedy.is_empty(),
             "{finding:?}"
         );
     }
@@ -370,6 +382,17 @@ fn every_fault_of_display_touch_and_keys_is_told() {
         );
         hold(&all, "touch", Wrong, "There is no touch panel", &["keys"]);
         hold(&all, "keys", Warn, "no number pad", &["touch"]);
+        assert_eq!(of(&all, "touch").standing, Some(Standing::NoTouch));
+    }
+    let mouse = "N: Name=\"Mouse\"\nB: PROP=0\nB: KEY=70000 0 0 0 0\nB: REL=903\n";
+    let with_a_mouse = [("proc/bus/input/devices", mouse)];
+    let all = findings(&with_a_mouse, Planted::default(), |_| {});
+    hold(&all, "touch", Warn, "There is a mouse", &["keys"]);
+    let windowed = findings(&with_a_mouse, Planted::default(), |told| {
+        told.in_window = true;
+    });
+    for what in ["touch", "display"] {
+        assert_eq!(of(&windowed, what).state, State::NotHere);
     }
 }
 
@@ -377,6 +400,7 @@ fn every_fault_of_display_touch_and_keys_is_told() {
 fn every_fault_of_the_disk_and_the_records_is_told() {
     use State::{Good, NotHere, Warn, Wrong};
     let read_only = MOUNTS.replace("fillcall ext4 rw", "fillcall ext4 ro");
+    let shut = MOUNTS.replace("fillcall ext4 rw", "fillcall ext4 rw,shutdown");
     let one_disk = "/dev/mmcblk0p2 / ext4 rw 0 0\n";
     let marker = "var/lib/fillcall/fillcall-records";
     let wear = "sys/block/mmcblk0/device/life_time";
@@ -400,6 +424,19 @@ fn every_fault_of_the_disk_and_the_records_is_told() {
             Wrong,
             "errors: 3",
         ),
+        (
+            &[("sys/class/block/sda/size", "1")],
+            "disk",
+            Wrong,
+            "not there any more: mmcblk0p3",
+        ),
+        (
+            &[("sys/class/block/mmcblk0p3/size", "1")],
+            "disk",
+            Good,
+            "takes writing",
+        ),
+        (&[("proc/mounts", &shut)], "disk", Wrong, "may only be read"),
         (&[(marker, GONE)], "records", Wrong, "take-disk --new"),
         (
             &[(marker, GONE), ("proc/mounts", one_disk)],
@@ -654,6 +691,105 @@ fn what_is_told_beside_the_files_is_judged() {
     hold(&small, "display", Wrong, "7in-1024x600", &[]);
     let within = tell(&|told| told.watchdog_usec = Some("15000000".into()));
     hold(&within, "watchdog", Good, "15 s", &[]);
+}
+
+#[test]
+fn what_the_walls_own_user_may_not_see_is_no_fault() {
+    for (denied, what) in [
+        ("proc/bus/input/devices", "touch"),
+        ("var/lib/fillcall/fillcall-records", "records"),
+        ("proc/asound/cards", "sound"),
+    ] {
+        let system = Planted {
+            denied,
+            ..Planted::default()
+        };
+        let all = findings(&[], system, |_| {});
+        let found = of(&all, what);
+        assert!(
+            found.state == State::NotHere
+                && found.says == "Not seen from here: run fillcall doctor as root.",
+            "{found:?}"
+        );
+        assert_eq!(found.standing, None);
+        assert_eq!(wrong(&all), 0, "{all:?}");
+    }
+}
+
+#[test]
+fn of_a_setting_that_stands_twice_the_last_line_counts_everywhere() {
+    let twice: &[(&str, &str)] = &[
+        (
+            SETTINGS,
+            "SLINT_KMS_ROTATION=90\nSLINT_KMS_ROTATION=\"180\"\n",
+        ),
+        (UNIT, "[Service]\nWatchdogSec=0\nWatchdogSec=15\n"),
+        (
+            "etc/fillcall/records",
+            "place=folder\nid=3\nplace=partition\nid=7\n",
+        ),
+        ("var/lib/fillcall/fillcall-records", "id=3\nid=\"7\"\n"),
+    ];
+    for finding in findings(twice, Planted::default(), |_| {}) {
+        assert_eq!(finding.state, State::Good, "{finding:?}");
+    }
+}
+
+#[test]
+fn what_the_wall_looks_at_again_and_again_stands_on_the_glass_where_it_is_wrong() {
+    let read_only = MOUNTS.replace("fillcall ext4 rw", "fillcall ext4 ro");
+    let off = "Simple mixer control 'Master',0\n  Mono: Playback 0 [0%] [-65.25dB] [off]\n";
+    let cases: &[(&[(&str, &str)], Extent, Standing)] = &[
+        (
+            &[("proc/bus/input/devices", "")],
+            Extent::Inputs,
+            Standing::NoTouch,
+        ),
+        (
+            &[("proc/mounts", &read_only)],
+            Extent::Disk,
+            Standing::DiskReadOnly,
+        ),
+        (
+            &[("sys/fs/ext4/mmcblk0p3/errors_count", "3")],
+            Extent::Disk,
+            Standing::DiskErrors,
+        ),
+        (
+            &[("var/lib/fillcall/fillcall-records", GONE)],
+            Extent::Disk,
+            Standing::RecordsGone,
+        ),
+        (
+            &[("var/lib/fillcall/bay", GONE)],
+            Extent::Disk,
+            Standing::RecordsGone,
+        ),
+        (
+            &[(MODES, "1280x800\n")],
+            Extent::Disk,
+            Standing::OtherDisplay,
+        ),
+        (&[], Extent::Sound, Standing::CardSilent),
+    ];
+    for (files, extent, standing) in cases {
+        let folder = tempfile::tempdir().expect("a folder");
+        let root = fs::canonicalize(folder.path()).expect("its path");
+        plant(&root, files);
+        let system = match extent {
+            Extent::Sound => Planted {
+                mixer: off,
+                ..Planted::default()
+            },
+            _ => Planted::default(),
+        };
+        let found = look_at(&Root::with(&root, Box::new(system)), &told(&root), *extent);
+        let standings: Vec<_> = found
+            .iter()
+            .filter_map(|finding| finding.standing)
+            .collect();
+        assert_eq!(standings, [*standing], "{found:?}");
+    }
 }
 
 fn doctor(root: &Path, more: &[&str]) -> Output {

@@ -162,6 +162,7 @@ fn texts_of_the_program() -> (BTreeMap<String, BTreeSet<String>>, BTreeSet<Strin
         "src/screens",
         "src/training",
         "src/store",
+        "src/doctor",
     ] {
         files.extend(files_under(folder, "rs"));
     }
@@ -361,6 +362,7 @@ fn every_text_that_is_shown_is_translated() {
             .iter()
             .flat_map(|s| [s.name.clone(), s.nozzle.clone(), s.washer.clone()]),
     );
+    names.extend(Profile::ALL.map(|profile| profile.name().to_owned()));
     names.push(demo.name.clone());
     names.extend(demo.sprayers.iter().map(|s| s.spoken.clone()));
     names.extend(Hazard::ALL.iter().map(|hazard| hazard.code().to_owned()));

@@ -112,7 +112,7 @@ struct Measured {
     strip: Option<Box4>,
     /// What it must not hide: the way back, the tiles on top, what is typed.
     needed: Vec<Box4>,
-    /// The mark of a training at the foot: where it is, and the word on it.
+    /// The mark of a training at the foot, or what stands wrong with the panel: where it is, and the word on it.
     band: Option<(Box4, Option<Box4>)>,
 }
 
@@ -132,7 +132,9 @@ impl Measured {
         // Over a page it lies on a strip of the wall; home has a place for it.
         let notice = |name: &str| of_type(name).into_iter().next();
         let strip = notice("NoticeStrip").or_else(|| notice("NoticeCard"));
-        let bands = of_type("TrainingBand");
+        let mut bands = of_type("TrainingBand");
+        // What stands wrong with the panel has the same place.
+        bands.extend(of_type("StandingBand"));
         assert!(bands.len() < 2, "{} marks", bands.len());
         let band = bands.first().map(|band| Box4::of(band, per_mm));
         let on_the_band = |b: &Box4| band.is_some_and(|band| b.inside(&band));
@@ -231,7 +233,9 @@ fn check_every_screen(profile: Profile) {
                 check_screen(&screen, &mut faults);
                 the_main_actions_are_higher(&screen, &mut main_actions, &mut faults);
                 figures += the_figures_can_be_read_from_afar(&screen, &mut faults);
-                if screen.band.is_none() {
+                if screen.band.is_some() {
+                    the_training_can_be_seen(&screen, &mut faults);
+                } else {
                     wall.mark_training(true);
                     let marked = Measured::of(&seen, language, profile);
                     check_screen(&marked, &mut faults);

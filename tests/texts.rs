@@ -119,6 +119,96 @@ const ALLOWED: &[(&str, &str, &str, &str)] = &[
         "../../ui/lang/",
         "the name of a file",
     ),
+    ("src/doctor/disk.rs", "", "sys/fs/", "the name of a file"),
+    ("src/doctor/disk.rs", "", "{:.1} GB", "a unit"),
+    ("src/doctor/disk.rs", "", "{:.0} MB", "a unit"),
+    (
+        "src/doctor/display.rs",
+        "",
+        "video=",
+        "an option of the kernel",
+    ),
+    (
+        "src/doctor/display.rs",
+        "",
+        "sys/class/drm/",
+        "the name of a folder",
+    ),
+    (
+        "src/doctor/display.rs",
+        "",
+        "{folder}/",
+        "the name of a file",
+    ),
+    ("src/doctor/mod.rs", "", "not here", "for the command line"),
+    ("src/doctor/sandbox.rs", "", "proc/", "the name of a file"),
+    (
+        "src/doctor/sandbox.rs",
+        "",
+        "sys/fs/cgroup/",
+        "the name of a file",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "utomatic time",
+        "words of systemd",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "authentication required",
+        "words of polkit",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "Access denied",
+        "words of the bus",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "Permission denied",
+        "words of the bus",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "Failed to connect",
+        "words of systemd",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "Timed out",
+        "words of the bus",
+    ),
+    (
+        "src/doctor/set_clock.rs",
+        "",
+        "timed out",
+        "words of the bus",
+    ),
+    (
+        "src/doctor/sound.rs",
+        "",
+        "Simple mixer control ",
+        "words of amixer",
+    ),
+    (
+        "src/doctor/sound.rs",
+        "",
+        "Line Out",
+        "the name of a control",
+    ),
+    (
+        "src/doctor/wear.rs",
+        "",
+        "sys/block/",
+        "the name of a folder",
+    ),
+    ("src/doctor/wear.rs", "", "{folder}/", "the name of a file"),
 ];
 
 fn is_allowed(
@@ -163,6 +253,20 @@ fn every_text_can_be_translated() {
         assert!(patterns.contains(some), "{some} is not seen");
     }
     assert!(patterns.len() > 200, "only {} patterns", patterns.len());
+}
+
+#[test]
+fn every_pattern_of_the_sources_is_in_the_list() {
+    let list = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/ui/lang/es/LC_MESSAGES/fillcall-ui.po"
+    );
+    let list = rspolib::pofile(list).expect("the Spanish list");
+    let known: std::collections::BTreeSet<_> =
+        list.entries.into_iter().map(|entry| entry.msgid).collect();
+    let patterns = patterns::patterns();
+    let missing: Vec<_> = patterns.difference(&known).collect();
+    assert!(missing.is_empty(), "not in Spanish: {missing:#?}");
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::day::DayAction;
 use super::editing::EditAction;
 use super::lead::LeadAction;
 use super::mixing::MixAction;
+use super::panel::PanelAction;
 use super::ports::Tone;
 use super::records::{Draft, Entry};
 use super::reporting::ReportAction;
@@ -88,6 +89,10 @@ pub enum Page {
     Update,
     /// The glass is being wiped: touches do nothing.
     Wipe,
+    /// On the shift lead's side: what is wrong with the panel, and what to do.
+    Doctor,
+    /// On the shift lead's side: set the clock.
+    SetClock,
 }
 
 /// A key of the number pad.
@@ -243,9 +248,18 @@ pub enum Action {
     Report(ReportAction),
     /// A newer version.
     Update(UpdateAction),
+    /// The panel that the wall runs on.
+    Panel(PanelAction),
 
     /// The main thing of the screen: the Enter key, or a foot switch.
     Main,
+}
+
+impl Action {
+    /// True for what comes without anybody at the wall doing something.
+    pub const fn comes_by_itself(&self) -> bool {
+        matches!(self, Self::Tick | Self::Panel(PanelAction::Plugged))
+    }
 }
 
 /// What the bay asks to be done outside.

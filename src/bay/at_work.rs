@@ -9,6 +9,7 @@ use super::glass::Glass;
 use super::held_up::Waiting;
 use super::lead::Lead;
 use super::mixing::Mixing;
+use super::panel::PanelSide;
 use super::ports::{LeadLock, OnlyToLookAt, SetupKeeper, Tone};
 use super::records::{
     Broken, Entry, Happening, Milestone, Placed, Records, RecordsFault, Scope, SprayerPast, Step,
@@ -117,6 +118,7 @@ pub struct Bay {
     pub(super) kept: Entry,
     pub(super) updating: Updating,
     pub(super) glass: Glass,
+    pub(super) panel: PanelSide,
     /// Presses on the place of a notice are kept away until then.
     pub(super) guard_until: Duration,
     /// When somebody last did something.
@@ -192,6 +194,7 @@ impl Bay {
             kept,
             updating: Updating::default(),
             glass: Glass::new(now.monotonic),
+            panel: PanelSide::default(),
             guard_until: Duration::ZERO,
             last_input: now.monotonic,
             now,
@@ -226,7 +229,7 @@ impl Bay {
         if self.notices.len() < notices {
             self.guard_until = now.monotonic + GUARD;
         }
-        if action != Action::Tick {
+        if !action.comes_by_itself() {
             self.last_input = now.monotonic;
         }
         if self
@@ -235,7 +238,7 @@ impl Bay {
         {
             self.void_allowed = None;
         }
-        if !matches!(action, Action::Main | Action::Tick | Action::Touched) {
+        if !action.comes_by_itself() && !matches!(action, Action::Main | Action::Touched) {
             self.save_by_key = None;
         }
         let timed = self.watch() != Watch::Still;
@@ -380,6 +383,7 @@ impl Bay {
             Action::Stock(action) => self.stock_act(action),
             Action::Report(action) => self.reporting_act(action),
             Action::Update(action) => self.updating_act(action),
+            Action::Panel(action) => self.panel_act(action),
             Action::Main => self.main(),
         }
     }
@@ -426,6 +430,7 @@ impl Bay {
         effects.extend(self.stock_tick());
         effects.extend(self.reporting_tick());
         effects.extend(self.updating_tick());
+        effects.extend(self.panel_tick());
         if self.calibrating.as_ref().is_some_and(|c| c.is_over(now)) {
             effects.extend(self.stop_run(now));
         }
@@ -451,6 +456,7 @@ impl Bay {
             Page::Stock => return self.stock_open(page),
             Page::Reports | Page::TakeAway => return self.reporting_open(page),
             Page::Update => self.updating_open(),
+            Page::Doctor | Page::SetClock => return self.panel_open(page),
             Page::Check => return self.open_check(),
             Page::Wipe => return self.glass_open(),
             Page::Ways => {
@@ -504,6 +510,7 @@ impl Bay {
             Page::Mix => self.mixing_pad(key),
             Page::Stock => self.stock_pad(key),
             Page::Reports | Page::TakeAway => vec![Effect::Tone(Tone::Refused)],
+            Page::Doctor | Page::SetClock => self.panel_pad(),
             _ => self.pad(key),
         }
     }
@@ -536,6 +543,7 @@ impl Bay {
             Page::Mix => return self.mixing_back(),
             Page::Stock => return self.stock_back(),
             Page::Reports | Page::TakeAway => return self.reporting_back(),
+            Page::Doctor | Page::SetClock => return self.panel_back(),
             _ => Page::Fill,
         };
         self.show(up)

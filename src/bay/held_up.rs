@@ -75,7 +75,7 @@ impl Bay {
         self.tried_again_until = Some(waiting.until);
         tried.effects = self.act_again(waiting.action);
         self.tried_again_until = None;
-        if !tried.is_same && *action != Action::Tick {
+        if !tried.is_same && !action.comes_by_itself() {
             // What is done now may change what it is about.
             tried.given_up = self.waiting.take();
         }

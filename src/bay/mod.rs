@@ -22,6 +22,7 @@ pub mod lead;
 pub mod limits;
 pub mod mixing;
 pub mod offer;
+pub mod panel;
 pub mod ports;
 mod reading;
 pub mod records;

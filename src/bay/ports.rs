@@ -1,5 +1,6 @@
 //! What the bay needs from outside, as traits: the sound, the records and the clock.
 
+use super::panel::Finding;
 use super::records::Step;
 use super::resuming::Place;
 use super::setup::Setup;
@@ -10,6 +11,7 @@ use crate::trade::calibration::Way;
 use crate::trade::language::Language;
 use crate::trade::speech::Lexicon;
 use crate::trade::text::Text;
+use chrono::NaiveDateTime;
 use std::cell::RefCell;
 use std::rc::Rc;
 use std::time::Duration;
@@ -616,5 +618,77 @@ impl Updates for OnlyToLookAt {
     }
     fn told(&mut self) -> UpdateTold {
         UpdateTold::default()
+    }
+}
+
+// ---- The panel -------------------------------------------------------------------------------
+
+/// How much of the panel is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Extent {
+    /// Whether the touch panel is there.
+    Inputs,
+    /// The disk with the records, and what else may change while the wall runs.
+    Disk,
+    /// Whether the sound card lets anything be heard.
+    Sound,
+    /// Everything.
+    All,
+}
+
+/// Looks at the panel that the wall runs on. Never blocks: what takes time goes on by itself.
+pub trait PanelDoctor {
+    /// Begins to look at so much of it.
+    fn look(&mut self, extent: Extent);
+    /// What a look has found, each once; `None` where no further one has come to its end.
+    fn found(&mut self) -> Option<(Extent, Vec<Finding>)>;
+}
+
+/// What became of setting the clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ClockSet {
+    /// It is set.
+    Set,
+    /// It is not.
+    NotSet(ClockFault),
+}
+
+/// Why the clock was not set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ClockFault {
+    /// The network sets it.
+    ByNetwork,
+    /// The rules of this panel's system do not let this user set it.
+    NotAllowed,
+    /// Nothing is here that could set it.
+    NoTool,
+    /// What sets it does not answer.
+    NoAnswer,
+    /// Anything else.
+    Other {
+        /// What the system said.
+        said: String,
+    },
+}
+
+/// Sets the clock of the panel. Never blocks: what takes time goes on by itself.
+pub trait ClockSetter {
+    /// Begins to set it, to date and time in the panel's own time zone.
+    fn set(&mut self, to: NaiveDateTime);
+    /// What became of it, once; `None` before that.
+    fn state(&mut self) -> Option<ClockSet>;
+}
+
+impl PanelDoctor for OnlyToLookAt {
+    fn look(&mut self, _: Extent) {}
+    fn found(&mut self) -> Option<(Extent, Vec<Finding>)> {
+        None
+    }
+}
+
+impl ClockSetter for OnlyToLookAt {
+    fn set(&mut self, _: NaiveDateTime) {}
+    fn state(&mut self) -> Option<ClockSet> {
+        Some(ClockSet::NotSet(ClockFault::NoTool))
     }
 }

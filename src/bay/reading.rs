@@ -272,6 +272,7 @@ impl Bay {
             ),
             Page::Reports => format!("{:?}", self.report_choosing()),
             Page::TakeAway => format!("{:?}", self.taking().stage),
+            Page::Doctor => format!("{:?}", self.findings().1),
             _ => String::new(),
         };
         format!("{:?} {stage} {:?}", self.page, self.light())

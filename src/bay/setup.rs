@@ -44,6 +44,10 @@ impl Profile {
             Self::Ten1280 => (1280, 800),
         }
     }
+    /// The profile of a display of so many pixels.
+    pub fn of_pixels(pixels: (u32, u32)) -> Option<Self> {
+        Self::ALL.into_iter().find(|p| p.pixels() == pixels)
+    }
     /// The diagonal of the panel in inches, as sold.
     pub const fn default_diagonal_inches(self) -> f64 {
         match self {
@@ -72,8 +76,14 @@ impl Panel {
     }
     /// Pixels per millimetre, taking pixels as square.
     pub fn pixels_per_mm(&self) -> f64 {
-        let (w, h) = self.profile.pixels();
-        f64::from(w).hypot(f64::from(h)) / (self.diagonal_inches * 25.4)
+        self.per_mm_on(self.profile.pixels())
+    }
+    /// Pixels per millimetre on a display that has so many pixels. Where they are those of another
+    /// profile it is taken to be that panel at its usual diagonal, else one of this diagonal.
+    pub fn per_mm_on(&self, pixels: (u32, u32)) -> f64 {
+        let other = Profile::of_pixels(pixels).filter(|profile| *profile != self.profile);
+        let inches = other.map_or(self.diagonal_inches, Profile::default_diagonal_inches);
+        f64::from(pixels.0).hypot(f64::from(pixels.1)) / (inches * 25.4)
     }
 }
 

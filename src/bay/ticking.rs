@@ -39,6 +39,7 @@ impl Bay {
         } else {
             IN_USE
         };
+        let usual = usual.min(self.until_a_look());
         let notice = self.until_a_notice_changes();
         notice.map_or(usual, |notice| usual.min(notice))
     }

@@ -22,7 +22,7 @@ pub fn run(bay: &Path, lift: bool) -> Outcome {
     );
     if !lift {
         return Err(format!(
-            "{behind}. If the time shown is right, say so on the shift lead's page Clock. Else set the clock, \
+            "{behind}. If the time shown is right, say so on the shift lead's page Clock. Else set the clock there, \
              or as root: fillcall clock --lift"
         ));
     }

@@ -1,12 +1,13 @@
 //! The wall screen of a bay, on the panel or in a window.
 
 use super::clock::SystemClock;
-use super::{Outcome, own_language, own_voice, service, simulate, updates};
+use super::{Outcome, doctor, own_language, own_voice, service, simulate, updates};
 use fillcall::backlight::SysfsBacklight;
 use fillcall::bay::at_work::{Bay, Now};
 use fillcall::bay::ports::{Announcer, Clock};
 use fillcall::bay::runner::Runner;
 use fillcall::bay::setup::{Panel, Profile, Voice};
+use fillcall::doctor::{AtTheWall, Looks, SystemClock as PanelClock};
 use fillcall::screens::glass::turned::{ROTATION, Turned};
 use fillcall::screens::glass::{Glass, backend};
 use fillcall::screens::wall::{Faults, Rescue, Restorable, WallScreen};
@@ -25,6 +26,7 @@ use std::cell::RefCell;
 use std::fs::{File, TryLockError};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
+use std::sync::Arc;
 
 pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let panel = profile
@@ -45,6 +47,7 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     let places = places_of(&dir);
     // Held as long as the wall is open.
     let lock = RefCell::new(None);
+    let in_window = windowed || !backend::is_bare_panel();
     let open = move || {
         write_first(&dir, panel, own_language::of_the_system()).map_err(|fault| Faults {
             title: "A new bay cannot be begun".into(),
@@ -57,13 +60,13 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
                 parts::clear(&dir);
             }
         }
-        let runner = open(&dir, profile, training)?;
+        let runner = open(&dir, profile, training, in_window)?;
         let runner = match places.clone() {
             Some(places) => runner.with_places(Box::new(places)),
             None => runner,
         };
         // A window is not all that is on its glass.
-        Ok(match windowed {
+        Ok(match in_window {
             true => runner,
             false => runner.with_backlight(Box::new(SysfsBacklight::below(Path::new("/")))),
         })
@@ -73,6 +76,9 @@ pub fn run(dir: &Path, windowed: bool, profile: Option<Profile>) -> Outcome {
     screen.with_rescue(Box::new(Backups { dir: for_rescue }));
     if !windowed {
         screen.fill_the_screen();
+    }
+    if !in_window {
+        screen.on_a_bare_panel();
     }
     let _manager = service::Manager::tell(screen.glass());
     screen.run().map_err(no_screen)
@@ -92,8 +98,13 @@ fn no_screen(error: slint::PlatformError) -> String {
 }
 
 /// Opens the bay, or tells everything that is wrong with it. `training` is the seed of a training
-/// bay, whose sprayers are simulated.
-fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<Runner, Faults> {
+/// bay, whose sprayers are simulated. A wall `in_window` is on no panel that could be looked at.
+fn open(
+    dir: &Path,
+    profile: Option<Profile>,
+    training: Option<u64>,
+    in_window: bool,
+) -> Result<Runner, Faults> {
     let mut setup = read_bay(dir).map_err(|faults| setup_faults(&faults))?;
     if let Some(profile) = profile {
         setup.panel = Panel::usual(profile);
@@ -128,6 +139,10 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
         bay.with_lead(Box::new(keeper), Box::new(FileLock::new(dir)))
             .with_sticks(Box::new(MemorySticks::default()))
             .with_updates(updates::of(dir))
+            .with_panel(
+                Box::new(AtTheWall::by(looks(dir, profile, in_window))),
+                Box::new(PanelClock::default()),
+            )
     };
     let Some(seed) = training else {
         let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
@@ -142,6 +157,12 @@ fn open(dir: &Path, profile: Option<Profile>, training: Option<u64>) -> Result<R
     let bay = Bay::open(setup, Box::new(records), now).map_err(|f| faulty(f.message))?;
     let bay = outfitted(bay);
     Ok(Runner::new(bay, announcer, Box::new(clock)).with_practice(Box::new(trainer)))
+}
+
+/// What looks at the panel beside the wall.
+fn looks(dir: &Path, profile: Option<Profile>, in_window: bool) -> Arc<Looks> {
+    let dir = dir.to_owned();
+    Arc::new(move |extent| doctor::for_the_wall(&dir, profile, in_window, extent))
 }
 
 /// The way back for a bay whose records are lost: the newest backup found beside them.

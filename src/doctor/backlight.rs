@@ -1,6 +1,7 @@
 //! The light behind the glass.
 
 use super::{Finding, Root, no_kernel};
+use crate::text;
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
 
@@ -21,10 +22,10 @@ pub fn look(root: &Root) -> Finding {
         mode.is_ok_and(|mode| mode & 0o020 != 0)
     };
     match names.iter().any(is_open) {
-        true => Finding::good(WHAT, format!("{}.", names.join(", "))),
+        true => Finding::good(WHAT, text!("{}.", names.join(", "))),
         false => Finding::warn(
             WHAT,
-            format!(
+            text!(
                 "{} may not be set by the wall. Dimming is drawn, and the light stays on.",
                 names.join(", ")
             ),

@@ -1,7 +1,10 @@
 //! The display: whether there is one, and whether it is the one of the set-up.
 
-use super::{Finding, Root, no_kernel, settings};
+use super::{Finding, Root, Told, in_window, no_kernel, settings};
+use crate::bay::panel::Standing;
 use crate::bay::setup::Profile;
+use crate::text;
+use crate::trade::text::Text;
 
 const WHAT: &str = "display";
 
@@ -17,7 +20,10 @@ struct Connected {
 }
 
 /// Holds the display's mode against the panel of the set-up.
-pub fn look(root: &Root, set_up: Option<Profile>) -> Finding {
+pub fn look(root: &Root, told: &Told) -> Finding {
+    if told.in_window {
+        return in_window(WHAT);
+    }
     if !root.runs() {
         return no_kernel(WHAT);
     }
@@ -40,21 +46,21 @@ pub fn look(root: &Root, set_up: Option<Profile>) -> Finding {
         return finding;
     }
     let other_place = settings::profile(root);
-    let profile = other_place.or(set_up).unwrap_or(Profile::Seven800);
+    let profile = other_place.or(told.profile).unwrap_or(Profile::Seven800);
     if mode != profile.pixels() {
         return another(display, mode, profile, other_place.is_some());
     }
     if displays.len() > 1 {
         return Finding::warn(
             WHAT,
-            format!(
+            text!(
                 "{} displays are connected. The wall uses one.",
                 displays.len()
             ),
             "Unplug the others.",
         );
     }
-    Finding::good(WHAT, format!("{}, as in the set-up.", points(mode)))
+    Finding::good(WHAT, text!("{}, as in the set-up.", points(mode)))
 }
 
 /// A display that stands on end, or a picture that is not drawn point by point.
@@ -63,8 +69,8 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
     if height > width {
         return Some(Finding::wrong(
             WHAT,
-            format!(
-                "This panel stands upright: {}. The wall is laid out for lying panels.",
+            text!(
+                "The display is a portrait one: {}. The screens are laid out for landscape.",
                 points(mode)
             ),
             "Put in a display that is wider than high.",
@@ -74,10 +80,11 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
     if rotation == "90" || rotation == "270" {
         return Some(Finding::wrong(
             WHAT,
-            format!(
-                "This panel stands upright: the picture is turned by {rotation}°. The wall is laid out for lying panels."
+            text!(
+                "The picture is turned to portrait, by {}°. The screens are laid out for landscape.",
+                rotation
             ),
-            format!(
+            text!(
                 "Hang the display upright or upside down. Take SLINT_KMS_ROTATION out of {}, or set it to 180.",
                 settings::FILE
             ),
@@ -87,44 +94,60 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
     (scale.parse() != Ok(1.0)).then(|| {
         Finding::wrong(
             WHAT,
-            format!("The picture is drawn {scale} times as large. Lengths on the glass are not true then."),
-            format!("Take SLINT_SCALE_FACTOR out of {}.", settings::FILE),
+            text!(
+                "The picture is drawn {} times as large. Lengths on the glass are not true then.",
+                scale
+            ),
+            text!("Take SLINT_SCALE_FACTOR out of {}.", settings::FILE),
         )
     })
 }
 
 /// A mode that is not the one of the set-up.
 fn another(display: &Connected, mode: Mode, profile: Profile, from_settings: bool) -> Finding {
-    let says = format!(
-        "The display has {}. The set-up is for {}. Buttons and lengths have a wrong size.",
-        points(mode),
-        points(profile.pixels())
-    );
-    let fitting = Profile::ALL.into_iter().find(|p| p.pixels() == mode);
+    let fitting = Profile::of_pixels(mode);
+    let (has, is_for) = (points(mode), points(profile.pixels()));
+    let says = match fitting {
+        Some(_) => text!(
+            "The display has {}. The set-up is for {}. The wall is laid out for what it has, and takes it to be as \
+             large as such panels usually are.",
+            has,
+            is_for
+        ),
+        None => text!(
+            "The display has {}. The set-up is for {}. Lengths go by the diagonal in the set-up, and some of the \
+             screens may be cut off.",
+            has,
+            is_for
+        ),
+    };
     let remedy = if let Some(fitting) = fitting {
         let place = match from_settings {
-            true => format!("Write --profile {} in {}.", fitting.name(), settings::FILE),
-            false => format!(
+            true => text!("Write --profile {} in {}.", fitting.name(), settings::FILE),
+            false => text!(
                 "Write profile = \"{}\" below [screen] in bay.toml.",
                 fitting.name()
             ),
         };
-        format!("{place} Then start the wall anew: systemctl restart fillcall")
+        text!(
+            "{} Then start the wall anew: systemctl restart fillcall",
+            place
+        )
     } else if display.modes.contains(&profile.pixels()) && !display.socket.is_empty() {
         let (width, height) = profile.pixels();
-        format!(
-            "The display can be set so. Add this to the kernel's command line: video={}:{width}x{height}",
-            display.socket
+        text!(
+            "The display can be set so. Add this to the kernel's command line: {}",
+            format!("video={}:{width}x{height}", display.socket)
         )
     } else {
         let sizes = Profile::ALL.map(|p| points(p.pixels()));
-        format!("Put in a display with one of these: {}.", sizes.join("; "))
+        text!("Put in a display with one of these: {}.", Text::list(sizes))
     };
-    Finding::wrong(WHAT, says, remedy)
+    Finding::wrong(WHAT, says, remedy).standing(Standing::OtherDisplay)
 }
 
-fn points((width, height): Mode) -> String {
-    format!("{width} × {height} points")
+fn points((width, height): Mode) -> Text {
+    text!("{} × {} points", width, height)
 }
 
 /// The displays that are connected, in the order of their sockets.

@@ -12,6 +12,8 @@ const FINGER: usize = 0x145;
 const ABS_X: usize = 0;
 const ABS_Y: usize = 1;
 const ABS_MT_POSITION_X: usize = 53;
+const REL_X: usize = 0;
+const BTN_LEFT: usize = 0x110;
 const POINTER: usize = 0;
 const DIRECT: usize = 1;
 
@@ -43,6 +45,7 @@ pub struct Input {
     properties: Bits,
     keys: Bits,
     axes: Bits,
+    wheels: Bits,
 }
 
 impl Input {
@@ -55,6 +58,11 @@ impl Input {
         let one_finger = self.axes.has(ABS_X) && self.axes.has(ABS_Y) && self.keys.has(TOUCH);
         let places = self.axes.has(ABS_MT_POSITION_X) || one_finger;
         places && (self.properties.has(DIRECT) || !other)
+    }
+
+    /// True for a mouse.
+    pub fn is_mouse(&self) -> bool {
+        self.wheels.has(REL_X) && self.keys.has(BTN_LEFT)
     }
 
     /// True for what types a key that the wall takes: a keyboard, a number pad, a pedal.
@@ -85,6 +93,7 @@ fn read(block: &str) -> Input {
             Some(("PROP", bits)) => input.properties = Bits::read(bits),
             Some(("KEY", bits)) => input.keys = Bits::read(bits),
             Some(("ABS", bits)) => input.axes = Bits::read(bits),
+            Some(("REL", bits)) => input.wheels = Bits::read(bits),
             _ => {}
         }
     }

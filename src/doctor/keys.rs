@@ -2,6 +2,7 @@
 
 use super::inputs::{self, Input};
 use super::{Finding, Root, no_kernel};
+use crate::text;
 
 const WHAT: &str = "keys";
 
@@ -11,14 +12,14 @@ pub fn look(root: &Root) -> Finding {
         return Finding::wrong(
             WHAT,
             "The table that says which key is which is missing. The first key would end the wall.",
-            "apt-get install xkb-data",
+            text!("Put it in: apt-get install xkb-data"),
         );
     }
     if !root.runs() {
         return no_kernel(WHAT);
     }
     match inputs::names(root, Input::has_keys) {
-        Some(names) => Finding::good(WHAT, format!("{names}.")),
+        Some(names) => Finding::good(WHAT, text!("{}.", names)),
         None => Finding::warn(
             WHAT,
             "There is no number pad and no pedal. Everything can be done by touch.",

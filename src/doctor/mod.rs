@@ -3,6 +3,7 @@
 //! One small module for each thing looked at. Each reads the files in which Linux tells about its
 //! devices below a [`Root`], so that a folder can stand in for a whole panel.
 
+mod at_the_wall;
 mod backlight;
 mod clock;
 mod disk;
@@ -12,6 +13,7 @@ mod keys;
 mod letters;
 mod root;
 mod sandbox;
+mod set_clock;
 mod settings;
 mod sound;
 mod sticks;
@@ -19,85 +21,17 @@ mod touch;
 mod watchdog;
 mod wear;
 
+pub use crate::bay::panel::{Finding, State};
+pub use at_the_wall::{AtTheWall, Looks};
 pub use root::{Root, Space, System, ThisMachine};
+pub use set_clock::SystemClock;
 
+use crate::bay::ports::Extent;
 use crate::bay::setup::Profile;
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
+use std::cell::LazyCell;
 use std::path::PathBuf;
-
-/// How something stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum State {
-    /// As it must be.
-    Good,
-    /// The wall works, and something about it could be better.
-    Warn,
-    /// The wall does not work as it must.
-    Wrong,
-    /// There is nothing to look at.
-    NotHere,
-}
-
-impl State {
-    /// The word for it on the command line.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Good => "good",
-            Self::Warn => "warning",
-            Self::Wrong => "WRONG",
-            Self::NotHere => "not here",
-        }
-    }
-}
-
-/// What was found about one thing.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Finding {
-    /// What was looked at, in one or two words.
-    pub what: &'static str,
-    /// How it stands.
-    pub state: State,
-    /// What was found, in sentences.
-    pub says: String,
-    /// What to do about it, in sentences; empty where there is nothing to do.
-    #[serde(rename = "do")]
-    pub remedy: String,
-}
-
-impl Finding {
-    /// Something that is as it must be.
-    pub fn good(what: &'static str, says: impl Into<String>) -> Self {
-        Self::new(what, State::Good, says, "")
-    }
-    /// Something that could be better.
-    pub fn warn(what: &'static str, says: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self::new(what, State::Warn, says, remedy)
-    }
-    /// Something that is wrong.
-    pub fn wrong(what: &'static str, says: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self::new(what, State::Wrong, says, remedy)
-    }
-    /// Something that cannot be looked at here.
-    pub fn not_here(what: &'static str, says: impl Into<String>) -> Self {
-        Self::new(what, State::NotHere, says, "")
-    }
-
-    fn new(
-        what: &'static str,
-        state: State,
-        says: impl Into<String>,
-        remedy: impl Into<String>,
-    ) -> Self {
-        Self {
-            what,
-            state,
-            says: says.into(),
-            remedy: remedy.into(),
-        }
-    }
-}
 
 /// What is known beside the files of the panel.
 #[derive(Debug, Clone)]
@@ -108,6 +42,8 @@ pub struct Told {
     pub profile: Option<Profile>,
     /// True where the set-up wants no sound.
     pub silent: bool,
+    /// True for a wall in a window, which is no panel: it needs no display and no glass of its own.
+    pub in_window: bool,
     /// The date that the clock shows.
     pub now: DateTime<FixedOffset>,
     /// The newest date in the records that is believed, if there is any; or why they cannot be read.
@@ -116,24 +52,62 @@ pub struct Told {
     pub watchdog_usec: Option<String>,
 }
 
+/// The words for how something stands on the command line and in JSON.
+const fn words(state: State) -> (&'static str, &'static str) {
+    match state {
+        State::Good => ("good", "good"),
+        State::Warn => ("warning", "warn"),
+        State::Wrong => ("WRONG", "wrong"),
+        State::NotHere => ("not here", "not-here"),
+    }
+}
+
 /// Looks at everything.
 pub fn look(root: &Root, told: &Told) -> Vec<Finding> {
-    vec![
-        display::look(root, told.profile),
-        backlight::look(root),
-        touch::look(root),
-        keys::look(root),
-        sound::card(root, told.silent),
-        sound::mixer(root, told.silent),
-        disk::room(root, &told.bay),
-        disk::records(root),
-        wear::look(root),
-        clock::look(root, told),
-        watchdog::look(root, told.watchdog_usec.as_deref()),
-        letters::look(root),
-        sandbox::look(root),
-        sticks::look(root),
-    ]
+    look_at(root, told, Extent::All)
+}
+
+/// Looks at so much of it.
+pub fn look_at(root: &Root, told: &Told, extent: Extent) -> Vec<Finding> {
+    // Read once, by whichever needs them first.
+    let cards = LazyCell::new(|| sound::cards(root));
+    let all: [(Extent, &dyn Fn() -> Finding); 14] = [
+        (Extent::Disk, &|| display::look(root, told)),
+        (Extent::All, &|| backlight::look(root)),
+        (Extent::Inputs, &|| touch::look(root, told.in_window)),
+        (Extent::All, &|| keys::look(root)),
+        (Extent::All, &|| sound::card(root, &cards, told.silent)),
+        (Extent::Sound, &|| sound::mixer(root, &cards, told.silent)),
+        (Extent::Disk, &|| disk::room(root, &told.bay)),
+        (Extent::Disk, &|| disk::records(root)),
+        (Extent::All, &|| wear::look(root)),
+        (Extent::All, &|| clock::look(root, told)),
+        (Extent::All, &|| {
+            watchdog::look(root, told.watchdog_usec.as_deref())
+        }),
+        (Extent::All, &|| letters::look(root)),
+        (Extent::All, &|| sandbox::look(root)),
+        (Extent::All, &|| sticks::look(root)),
+    ];
+    let wanted = all
+        .into_iter()
+        .filter(|(of, _)| extent == Extent::All || *of == extent);
+    wanted.map(|(_, look)| as_seen(root, look)).collect()
+}
+
+/// What was found, where all of it could be seen. The wall's own user may not look at everything: what
+/// is only hidden from it is no fault.
+fn as_seen(root: &Root, look: &dyn Fn() -> Finding) -> Finding {
+    let _ = root.was_denied();
+    let finding = look();
+    let is_fault = matches!(finding.state, State::Wrong | State::Warn);
+    match root.was_denied() && is_fault {
+        true => Finding::not_here(
+            finding.what,
+            "Not seen from here: run fillcall doctor as root.",
+        ),
+        false => finding,
+    }
 }
 
 /// How many of them are wrong.
@@ -146,7 +120,7 @@ pub fn wrong(findings: &[Finding]) -> usize {
 pub fn text(findings: &[Finding]) -> String {
     let mut text = String::new();
     for finding in findings {
-        let (state, what) = (finding.state.word(), finding.what);
+        let (state, what) = (words(finding.state).0, finding.what);
         text.push_str(&format!("{state:<9} {what:<9} {}\n", finding.says));
         if !finding.remedy.is_empty() {
             text.push_str(&format!("{:<19} {}\n", "", finding.remedy));
@@ -155,12 +129,34 @@ pub fn text(findings: &[Finding]) -> String {
     text
 }
 
+/// A finding as it stands in JSON.
+#[derive(Serialize)]
+struct Row {
+    what: &'static str,
+    state: &'static str,
+    says: String,
+    #[serde(rename = "do")]
+    remedy: String,
+}
+
+impl Row {
+    fn of(finding: &Finding) -> Self {
+        Self {
+            what: finding.what,
+            state: words(finding.state).1,
+            says: finding.says.to_string(),
+            remedy: finding.remedy.to_string(),
+        }
+    }
+}
+
 /// The findings as a list in JSON, each with `what`, `state`, `says` and `do`.
 ///
 /// # Errors
 /// They cannot be written as JSON.
 pub fn json(findings: &[Finding]) -> Result<String, String> {
-    serde_json::to_string_pretty(findings)
+    let rows: Vec<Row> = findings.iter().map(Row::of).collect();
+    serde_json::to_string_pretty(&rows)
         .map(|text| text + "\n")
         .map_err(|error| error.to_string())
 }
@@ -168,4 +164,9 @@ pub fn json(findings: &[Finding]) -> Result<String, String> {
 /// The finding for a folder that is the system of no running machine.
 fn no_kernel(what: &'static str) -> Finding {
     Finding::not_here(what, "It is told by a running system only.")
+}
+
+/// The finding for a wall in a window.
+fn in_window(what: &'static str) -> Finding {
+    Finding::not_here(what, "The wall is in a window here, and on no panel.")
 }

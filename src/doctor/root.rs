@@ -1,6 +1,8 @@
 //! The panel's files, or those of a folder in their place.
 
+use std::cell::Cell;
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -23,6 +25,13 @@ pub trait System {
     fn space(&self, folder: &Path) -> Option<Space>;
     /// True where this process may write in a folder.
     fn may_write(&self, folder: &Path) -> bool;
+    /// The text of a file.
+    ///
+    /// # Errors
+    /// As for [`fs::read_to_string`].
+    fn read(&self, file: &Path) -> io::Result<String> {
+        fs::read_to_string(file)
+    }
 }
 
 /// The machine that this program runs on.
@@ -65,6 +74,8 @@ impl System for ThisMachine {
 pub struct Root {
     folder: PathBuf,
     system: Box<dyn System>,
+    /// Something was not to be read for want of rights.
+    denied: Cell<bool>,
 }
 
 impl Root {
@@ -80,6 +91,7 @@ impl Root {
         Self {
             folder: folder.to_owned(),
             system,
+            denied: Cell::new(false),
         }
     }
 
@@ -104,13 +116,30 @@ impl Root {
 
     /// The text of a file without its end; `None` where it cannot be read.
     pub(super) fn text(&self, path: &str) -> Option<String> {
-        let text = fs::read_to_string(self.at(path)).ok()?;
-        Some(text.trim_end().to_owned())
+        match self.system.read(&self.at(path)) {
+            Ok(text) => Some(text.trim_end().to_owned()),
+            Err(error) => {
+                self.note(&error);
+                None
+            }
+        }
     }
 
     /// True where there is something of that name; links are not followed, for they may lead out.
     pub(super) fn has(&self, path: &str) -> bool {
-        fs::symlink_metadata(self.at(path)).is_ok()
+        let told = fs::symlink_metadata(self.at(path));
+        told.as_ref().inspect_err(|error| self.note(error)).is_ok()
+    }
+
+    fn note(&self, error: &io::Error) {
+        if error.kind() == io::ErrorKind::PermissionDenied {
+            self.denied.set(true);
+        }
+    }
+
+    /// True where something could not be read for want of rights since this was asked last.
+    pub(super) fn was_denied(&self) -> bool {
+        self.denied.take()
     }
 
     /// The names in a folder, in order; none where it cannot be read.

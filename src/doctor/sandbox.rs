@@ -1,6 +1,8 @@
 //! Whether the wall is shut in as its unit says.
 
 use super::{Finding, Root};
+use crate::text;
+use crate::trade::text::Text;
 
 const WHAT: &str = "sandbox";
 
@@ -23,21 +25,21 @@ pub fn look(root: &Root) -> Finding {
     };
     let mut open = Vec::new();
     if told("NoNewPrivs") != "1" {
-        open.push("it may gain rights (NoNewPrivileges=)");
+        open.push(text!("it may gain rights (NoNewPrivileges=)"));
     }
     // 2 is a list of what may be called.
     if told("Seccomp") != "2" {
-        open.push("it may call all of the kernel (SystemCallFilter=)");
+        open.push(text!("it may call all of the kernel (SystemCallFilter=)"));
     }
     if told("Uid") == "0" {
-        open.push("it runs as root (User=)");
+        open.push(text!("it runs as root (User=)"));
     }
     if open.is_empty() {
         return Finding::good(WHAT, "The wall is shut in.");
     }
     Finding::wrong(
         WHAT,
-        format!("The wall is not shut in: {}.", open.join(", ")),
+        text!("The wall is not shut in: {}.", Text::list(open)),
         "Take out what opens it: systemctl cat fillcall. Then: systemctl restart fillcall",
     )
 }

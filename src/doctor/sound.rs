@@ -1,21 +1,22 @@
 //! The sound card, and whether its own volume lets anything be heard.
 
 use super::{Finding, Root, no_kernel};
+use crate::bay::panel::Standing;
+use crate::text;
 
 const CARD: &str = "sound";
 const MIXER: &str = "mixer";
 /// Level of a card, in percent, below which it is warned of: loudness is set at the wall.
 const LOW: u32 = 50;
 
-/// Looks for a card that plays.
-pub fn card(root: &Root, silent: bool) -> Finding {
+/// Looks for a card that plays. `cards` is what [`cards`] gives.
+pub fn card(root: &Root, cards: &[Card], silent: bool) -> Finding {
     if silent {
         return Finding::not_here(CARD, "The set-up wants no sound.");
     }
     if !root.runs() {
         return no_kernel(CARD);
     }
-    let cards = cards(root);
     if cards.is_empty() {
         return Finding::wrong(
             CARD,
@@ -32,11 +33,11 @@ pub fn card(root: &Root, silent: bool) -> Finding {
         );
     }
     let names: Vec<&str> = cards.iter().map(|(_, name)| name.as_str()).collect();
-    Finding::good(CARD, format!("{}.", names.join(", ")))
+    Finding::good(CARD, text!("{}.", names.join(", ")))
 }
 
-/// Looks at the cards' own volume.
-pub fn mixer(root: &Root, silent: bool) -> Finding {
+/// Looks at the cards' own volume. `cards` is what [`cards`] gives.
+pub fn mixer(root: &Root, cards: &[Card], silent: bool) -> Finding {
     if silent {
         return Finding::not_here(MIXER, "The set-up wants no sound.");
     }
@@ -44,10 +45,9 @@ pub fn mixer(root: &Root, silent: bool) -> Finding {
         return Finding::wrong(
             MIXER,
             "The program that sets a card's volume is missing. A new card stays silent without it.",
-            "apt-get install alsa-utils, then: systemctl restart fillcall-mixer",
+            "Put it in: apt-get install alsa-utils. Then: systemctl restart fillcall-mixer",
         );
     }
-    let cards = cards(root);
     let heard: Vec<(&str, Heard)> = cards
         .iter()
         .filter_map(|(number, name)| {
@@ -76,25 +76,25 @@ enum Heard {
 }
 
 fn judged(cards: &[(&str, Heard)]) -> Finding {
-    const REMEDY: &str = "systemctl restart fillcall-mixer, or set it with: alsamixer";
+    let remedy = text!("systemctl restart fillcall-mixer, or set it with: alsamixer");
     let silent: Vec<&str> = cards
         .iter()
         .filter(|(_, heard)| *heard == Heard::Nothing)
         .map(|(name, _)| *name)
         .collect();
     if silent.len() == cards.len() {
-        let says = format!(
+        let says = text!(
             "{}: switched off, or at 0 %. Nothing is heard.",
             silent.join(", ")
         );
-        return Finding::wrong(MIXER, says, REMEDY);
+        return Finding::wrong(MIXER, says, remedy).standing(Standing::CardSilent);
     }
     if !silent.is_empty() {
-        let says = format!(
+        let says = text!(
             "{}: switched off, or at 0 %. Others are heard.",
             silent.join(", ")
         );
-        return Finding::warn(MIXER, says, REMEDY);
+        return Finding::warn(MIXER, says, remedy);
     }
     let levels = cards.iter().filter_map(|(name, heard)| match heard {
         Heard::At(percent) => Some((*percent, *name)),
@@ -103,18 +103,23 @@ fn judged(cards: &[(&str, Heard)]) -> Finding {
     match levels.min() {
         Some((percent, name)) if percent < LOW => Finding::warn(
             MIXER,
-            format!(
-                "{name} is at {percent} %. Loudness is set at the wall, and the card at full level."
+            text!(
+                "{} is at {} %. Loudness is set at the wall, and the card at full level.",
+                name,
+                percent
             ),
-            REMEDY,
+            remedy,
         ),
-        Some((percent, _)) => Finding::good(MIXER, format!("Switched on, at {percent} %.")),
+        Some((percent, _)) => Finding::good(MIXER, text!("Switched on, at {} %.", percent)),
         None => Finding::good(MIXER, "The cards have no volume of their own."),
     }
 }
 
-/// The cards by number and name.
-fn cards(root: &Root) -> Vec<(String, String)> {
+/// A card by its number and its name.
+pub type Card = (String, String);
+
+/// The cards that there are.
+pub fn cards(root: &Root) -> Vec<Card> {
     let text = root.text("proc/asound/cards").unwrap_or_default();
     // The first line of each: " 0 [PCH            ]: HDA-Intel - HDA Intel PCH".
     let cards = text.lines().filter_map(|line| {

@@ -15,7 +15,7 @@ pub fn look(root: &Root) -> Finding {
         return Finding::warn(
             WHAT,
             "What opens memory sticks is missing. Tables, cards and backups cannot be taken from the screen.",
-            "apt-get install udisks2 polkitd",
+            "Put it in: apt-get install udisks2 polkitd",
         );
     }
     let daemons = ["usr/lib/polkit-1/polkitd", "usr/libexec/polkitd"];
@@ -23,7 +23,7 @@ pub fn look(root: &Root) -> Finding {
         return Finding::warn(
             WHAT,
             "What asks whether the wall may open a stick is missing.",
-            "apt-get install polkitd",
+            "Put it in: apt-get install polkitd",
         );
     }
     let kiosk = root.has("etc/fillcall/records");

@@ -1,6 +1,7 @@
 //! What starts the wall again when it hangs.
 
-use super::{Finding, Root};
+use super::{Finding, Root, settings};
+use crate::text;
 
 const WHAT: &str = "watchdog";
 /// The unit, where the package puts it and where somebody may put another.
@@ -16,7 +17,7 @@ pub fn look(root: &Root, usec: Option<&str>) -> Finding {
     if let Some(usec) = usec.and_then(|text| text.parse::<u64>().ok()) {
         return Finding::good(
             WHAT,
-            format!("A stuck wall is ended after {} s.", usec / 1_000_000),
+            text!("A stuck wall is ended after {} s.", usec / 1_000_000),
         );
     }
     if !UNITS.iter().any(|unit| root.has(unit)) {
@@ -35,7 +36,10 @@ pub fn look(root: &Root, usec: Option<&str>) -> Finding {
         );
     }
     if !root.has("run/systemd/system") {
-        let says = format!("It is set to {set} s, and is seen at work on a running panel only.");
+        let says = text!(
+            "It is set to {} s, and is seen at work on a running panel only.",
+            set
+        );
         return Finding::not_here(WHAT, says);
     }
     // Systemd keeps a link of this name as long as the unit runs.
@@ -46,7 +50,7 @@ pub fn look(root: &Root, usec: Option<&str>) -> Finding {
             "systemctl start fillcall. If it ends again: journalctl -u fillcall",
         );
     }
-    Finding::good(WHAT, format!("A stuck wall is ended after {set} s."))
+    Finding::good(WHAT, text!("A stuck wall is ended after {} s.", set))
 }
 
 /// The last setting in the order in which systemd reads them, in seconds.
@@ -56,8 +60,6 @@ fn set_to(root: &Root) -> Option<String> {
     let files = UNITS.map(str::to_owned).into_iter();
     let files = files.chain(added.map(|name| format!("{ADDED}/{name}")));
     let texts: Vec<String> = files.filter_map(|file| root.text(&file)).collect();
-    let lines = texts.iter().flat_map(|text| text.lines());
-    let mut set = lines.filter_map(|line| line.trim().strip_prefix("WatchdogSec="));
-    let last = set.next_back()?;
+    let last = settings::last_of(&texts.join("\n"), "WatchdogSec")?;
     Some(last.trim().trim_end_matches(['s', ' ']).to_owned())
 }

@@ -1,6 +1,8 @@
 //! How far a flash disk is worn, where it tells.
 
 use super::{Finding, Root};
+use crate::text;
+use crate::trade::text::Text;
 
 const WHAT: &str = "wear";
 
@@ -29,14 +31,14 @@ impl Worn {
         by_life.max(by_spare)
     }
 
-    fn words(&self) -> String {
+    fn words(&self) -> Text {
         let disk = &self.disk;
         match (self.tenths, self.spare) {
-            (_, Some(3..)) => format!("{disk} has nearly used up its spare blocks."),
-            (Some(11..), _) => format!("{disk} is beyond the life that it was made for."),
-            (_, Some(2)) => format!("{disk} has used most of its spare blocks."),
-            (Some(tenths), _) => format!("{disk} has used up to {} % of its life.", tenths * 10),
-            (None, _) => format!("{disk} has its spare blocks."),
+            (_, Some(3..)) => text!("{} has nearly used up its spare blocks.", disk),
+            (Some(11..), _) => text!("{} is beyond the life that it was made for.", disk),
+            (_, Some(2)) => text!("{} has used most of its spare blocks.", disk),
+            (Some(tenths), _) => text!("{} has used up to {} % of its life.", disk, tenths * 10),
+            (None, _) => text!("{} has its spare blocks.", disk),
         }
     }
 }

@@ -62,7 +62,7 @@ fn open_note(bay: &Bay) -> String {
 }
 
 /// "30 Nov 2026, 15:20".
-fn moment(at: DateTime<FixedOffset>) -> String {
+pub(super) fn moment(at: DateTime<FixedOffset>) -> String {
     tr!(
         "{}, {}",
         date(at.date_naive()),
@@ -130,6 +130,8 @@ pub fn connect(view: &LeadView, hands: &Hands) {
     view.on_panel(to(Page::Panel));
     view.on_update(to(Page::Update));
     view.on_glass(hands.on(|| Action::Edit(EditAction::Glass)));
+    view.on_doctor(to(Page::Doctor));
+    view.on_set_clock(to(Page::SetClock));
     view.on_clock_is_right(does(LeadAction::ClockIsRight));
     view.on_day(to(Page::Day));
     view.on_edit(to(Page::Edit));

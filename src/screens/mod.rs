@@ -21,6 +21,7 @@ mod menu;
 mod mixing;
 mod models;
 pub mod offscreen;
+mod panel;
 mod reporting;
 mod rest;
 mod sound;

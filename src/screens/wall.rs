@@ -3,18 +3,20 @@
 use super::generated::{
     CalibrateView, CareView, CheckView, ChoiceView, DayView, EditingView, EmergencyView, FaultView,
     Feel, FillView, GlassView, HelpView, InsightView, LeadView, MenuView, MixingView, PadView,
-    PageName, ReportingView, SoundView, StockView, Theme, UpdateView, Wall, WallState, WaysView,
+    PageName, PanelView, ReportingView, SoundView, StockView, Theme, UpdateView, Wall, WallState,
+    WaysView,
 };
 use super::glass::{Glass, Hand};
 use super::tongue::{self, shown, tr};
 use super::words::lines_of;
 use super::{
     calibrate, care, check, choice, day, editing, emergency, fill, help, insight, keys, lead, menu,
-    mixing, reporting, rest, sound, stock, updating, ways,
+    mixing, panel, reporting, rest, sound, stock, updating, ways,
 };
 use crate::bay::action::{Action, Notice, Page};
 use crate::bay::at_work::Bay;
 use crate::bay::glass::{Light, Touches};
+use crate::bay::panel::{PanelAction, Standing};
 use crate::bay::ports::Tone;
 use crate::bay::runner::Runner;
 use crate::bay::setup::Panel;
@@ -116,6 +118,12 @@ struct Inner {
     leaf: RefCell<String>,
     /// Keeps where the hand is, once what was done is on the glass.
     keeps: Timer,
+    /// The wall has a display of its own, whose size nobody else decides.
+    bare: Cell<bool>,
+    /// The panel of the set-up.
+    panel: Cell<Panel>,
+    /// The pixels by which it is laid out.
+    measured: Cell<(u32, u32)>,
 }
 
 /// What the screens' callbacks act with.
@@ -192,6 +200,9 @@ impl WallScreen {
             open_again: Cell::new(Duration::ZERO),
             leaf: RefCell::default(),
             keeps: Timer::default(),
+            bare: Cell::new(false),
+            panel: Cell::new(panel),
+            measured: Cell::default(),
         });
         inner.lay_out(panel);
         inner.connect();
@@ -203,6 +214,16 @@ impl WallScreen {
             }
         });
         inner.guard_the_glass();
+        let plugged = Rc::downgrade(&inner);
+        inner.glass.tell_plugged(move || {
+            let plugged = plugged.clone();
+            // Not in the middle of what the panel's events do.
+            Timer::single_shot(Duration::ZERO, move || {
+                if let Some(inner) = plugged.upgrade() {
+                    inner.act(Action::Panel(PanelAction::Plugged));
+                }
+            });
+        });
         inner.open_bay();
         Ok(Self { inner })
     }
@@ -242,6 +263,12 @@ impl WallScreen {
         *self.inner.rescue.borrow_mut() = Some(rescue);
         self.inner.look_for_a_backup();
         self.inner.show_faults();
+    }
+    /// The wall has a display of its own: its size, and not that of the set-up, decides what a millimetre
+    /// is from now on.
+    pub fn on_a_bare_panel(&self) {
+        self.inner.bare.set(true);
+        self.inner.keep_to_the_display();
     }
     /// Takes the whole screen instead of a window.
     pub fn fill_the_screen(&self) {
@@ -324,19 +351,46 @@ fn tick() {
 impl Inner {
     fn lay_out(&self, panel: Panel) {
         let (width, height) = panel.profile.pixels();
-        let per_mm = panel.pixels_per_mm();
-        let theme = self.wall.global::<Theme>();
-        theme.set_mm(per_mm as f32);
-        self.glass.set_px_per_mm(per_mm as f32);
-        theme.set_roomy(f64::from(height) / per_mm > ROOMY_FROM_MM);
+        self.panel.set(panel);
+        self.measure(panel, (width, height));
         self.wall
             .window()
             .set_size(slint::PhysicalSize::new(width, height));
     }
 
+    /// Lays out by the display that there really is: the set-up may be for another one.
+    fn keep_to_the_display(&self) {
+        let size = self.wall.window().size();
+        let pixels = (size.width, size.height);
+        if self.bare.get() && pixels.0 > 0 && pixels.1 > 0 && self.measured.get() != pixels {
+            self.measure(self.panel.get(), pixels);
+        }
+    }
+
+    /// Lets a millimetre be one on a display of so many pixels.
+    fn measure(&self, panel: Panel, pixels: (u32, u32)) {
+        self.measured.set(pixels);
+        let (per_mm, height) = (panel.per_mm_on(pixels), pixels.1);
+        let theme = self.wall.global::<Theme>();
+        theme.set_mm(per_mm as f32);
+        self.glass.set_px_per_mm(per_mm as f32);
+        theme.set_roomy(f64::from(height) / per_mm > ROOMY_FROM_MM);
+    }
+
     fn show_training(&self, training: bool) {
-        self.wall.global::<WallState>().set_training(training);
-        self.wall.global::<Theme>().set_tight(training);
+        let state = self.wall.global::<WallState>();
+        state.set_training(training);
+        let banded = training || !state.get_standing().is_empty();
+        self.wall.global::<Theme>().set_tight(banded);
+    }
+
+    /// What is wrong with the panel. In training its mark has the place, and nothing real can be lost.
+    fn show_standing(&self, bay: &Bay, training: bool) {
+        let standing = bay.panel_standing().filter(|_| !training);
+        let state = self.wall.global::<WallState>();
+        let words = standing.map(|standing| shown(&standing.words()));
+        state.set_standing(words.unwrap_or_default().into());
+        state.set_standing_is_grave(standing.is_some_and(Standing::is_grave));
     }
 
     fn connect(self: &Rc<Self>) {
@@ -348,6 +402,7 @@ impl Inner {
         menu::connect(&wall.global::<MenuView>(), &hands);
         rest::connect(&wall.global::<GlassView>(), &hands);
         lead::connect(&wall.global::<LeadView>(), &hands);
+        panel::connect(&wall.global::<PanelView>(), &hands);
         day::connect(&wall.global::<DayView>(), &hands);
         editing::connect(&wall.global::<EditingView>(), &hands);
         mixing::connect(&wall.global::<MixingView>(), &hands);
@@ -502,7 +557,10 @@ impl Inner {
                 let state = self.wall.global::<WallState>();
                 state.set_notice("".into());
                 state.set_seen("".into());
+                state.set_standing("".into());
+                self.show_training(self.training.get());
                 state.set_page(PageName::Fault);
+                self.keep_to_the_display();
                 self.try_again_after(TRY_AGAIN);
             }
         }
@@ -648,6 +706,7 @@ impl Inner {
 
     /// Shows the bay as it is, in its language.
     fn show(&self) {
+        self.keep_to_the_display();
         let runner = self.runner.borrow();
         let language = runner.as_ref().map(|runner| runner.bay().language());
         if let Some(language) = language {
@@ -687,6 +746,7 @@ impl Inner {
                 lead::show(bay, &wall.global::<LeadView>());
                 updating::show(bay, &wall.global::<UpdateView>());
             }
+            Page::Doctor | Page::SetClock => panel::show(bay, &wall.global::<PanelView>()),
             Page::Day | Page::Rinse => day::show(bay, &wall.global::<DayView>()),
             Page::Edit | Page::Changes | Page::FirstRun => {
                 editing::show(bay, &wall.global::<EditingView>())
@@ -700,6 +760,7 @@ impl Inner {
         rest::show(bay, runner.drawn_percent(), &wall.global::<GlassView>());
         let state = wall.global::<WallState>();
         let training = runner.is_training() || self.training.get();
+        self.show_standing(bay, training);
         self.show_training(training);
         state.set_seen(shown(runner.seen()).into());
         // One mark is enough.
@@ -746,6 +807,8 @@ impl Inner {
             Page::Panel => PageName::Panel,
             Page::Update => PageName::Update,
             Page::Wipe => PageName::Wipe,
+            Page::Doctor => PageName::Doctor,
+            Page::SetClock => PageName::SetClock,
             Page::Day => PageName::Day,
             Page::Rinse => PageName::Rinse,
             Page::Edit => PageName::Edit,

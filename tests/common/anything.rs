@@ -9,6 +9,7 @@ use fillcall::bay::day::DayAction;
 use fillcall::bay::editing::EditAction;
 use fillcall::bay::lead::LeadAction;
 use fillcall::bay::mixing::{GotField, MixAction, MixOf, MixStage};
+use fillcall::bay::panel::{ClockField, PanelAction};
 use fillcall::bay::records::Scope;
 use fillcall::bay::reporting::taking::{CodesOf, What};
 use fillcall::bay::reporting::{ReportAction, Tab};
@@ -105,7 +106,11 @@ impl Yard {
                 Box::new(around.lock.clone()),
             )
             .with_sticks(Box::new(around.sticks.clone()))
-            .with_updates(Box::new(around.updates.clone()));
+            .with_updates(Box::new(around.updates.clone()))
+            .with_panel(
+                Box::new(around.panel.clone()),
+                Box::new(around.panel.clone()),
+            );
         let runner = Runner::new(
             bay,
             Box::new(around.ears.clone()),
@@ -352,6 +357,17 @@ fn stock() -> impl Strategy<Value = StockAction> {
     ]
 }
 
+fn panel() -> impl Strategy<Value = PanelAction> {
+    let fields = ClockField::ALL.to_vec();
+    prop_oneof![
+        Just(PanelAction::LookAgain),
+        Just(PanelAction::More),
+        (prop::sample::select(fields), any::<bool>())
+            .prop_map(|(field, up)| PanelAction::Step(field, up)),
+        Just(PanelAction::SetClock),
+    ]
+}
+
 fn report() -> impl Strategy<Value = ReportAction> {
     prop_oneof![
         prop::sample::select(Tab::ALL.to_vec()).prop_map(ReportAction::ShowTab),
@@ -426,6 +442,7 @@ pub fn anything() -> impl Strategy<Value = Action> {
             UpdateAction::TakeKey,
         ])
         .prop_map(Action::Update),
+        2 => panel().prop_map(Action::Panel),
     ]
 }
 
@@ -440,6 +457,8 @@ pub fn anybody() -> impl Strategy<Value = Does> {
         Page::Clock,
         Page::Panel,
         Page::Update,
+        Page::Doctor,
+        Page::SetClock,
     ];
     prop_oneof![
         40 => anything().prop_map(Does::Acts),

@@ -92,8 +92,9 @@ pub fn let_in_to(runner: &mut Runner, page: Page) {
 /// Every page that can be shown at any time, by itself.
 pub fn every_page() -> impl Iterator<Item = Page> {
     use Page::{
-        Care, Changed, Changes, Chemicals, Clock, Day, Edit, FirstRun, Lead, Loudspeakers, Menu,
-        Mix, Parts, Reports, Rinse, Sound, Sprayers, Stock, Sure, TakeAway, Trend, Ways,
+        Care, Changed, Changes, Chemicals, Clock, Day, Doctor, Edit, FirstRun, Lead, Loudspeakers,
+        Menu, Mix, Panel, Parts, Reports, Rinse, SetClock, Sound, Sprayers, Stock, Sure, TakeAway,
+        Trend, Ways,
     };
     [
         Sprayers,
@@ -118,6 +119,9 @@ pub fn every_page() -> impl Iterator<Item = Page> {
         Changes,
         Loudspeakers,
         Clock,
+        Panel,
+        Doctor,
+        SetClock,
     ]
     .into_iter()
 }

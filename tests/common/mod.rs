@@ -30,6 +30,7 @@ pub mod hands;
 pub mod keeper;
 pub mod known;
 pub mod lead;
+pub mod panel;
 pub mod places;
 pub mod updates;
 pub mod walk;
@@ -548,6 +549,7 @@ pub struct Around {
     pub lock: lead::MemoryLock,
     pub sticks: week::TestSticks,
     pub updates: updates::TestUpdates,
+    pub panel: panel::TestPanel,
 }
 
 impl Around {
@@ -556,7 +558,8 @@ impl Around {
             .expect("the bay opens")
             .with_lead(Box::new(OnlyToLookAt), Box::new(self.lock.clone()))
             .with_sticks(Box::new(self.sticks.clone()))
-            .with_updates(Box::new(self.updates.clone()));
+            .with_updates(Box::new(self.updates.clone()))
+            .with_panel(Box::new(self.panel.clone()), Box::new(self.panel.clone()));
         Runner::new(
             bay,
             Box::new(self.ears.clone()),

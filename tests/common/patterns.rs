@@ -8,9 +8,16 @@ use syn::visit::{self, Visit};
 use syn::{Attribute, Expr, LitStr, Token};
 
 /// Where texts for people are composed.
-const FOLDERS: [&str; 4] = ["src/screens", "src/bay", "src/trade", "src/training"];
+const FOLDERS: [&str; 5] = [
+    "src/screens",
+    "src/bay",
+    "src/trade",
+    "src/training",
+    "src/doctor",
+];
 
-/// What takes a pattern, and at which place among its arguments, besides the macros `tr!` and `text!`.
+/// What takes a pattern, and at which place among its arguments, besides the macros `tr!` and `text!`
+/// and the findings of the doctor.
 const TAKES_A_PATTERN: [(&str, usize); 5] = [
     ("notify", 0),
     ("refuse", 0),
@@ -270,9 +277,18 @@ impl<'ast> Visit<'ast> for Finder<'_> {
             }
             _ => false,
         };
-        match of_text {
-            true => self.take_at(0, &call.args),
-            false => visit::visit_expr_call(self, call),
+        let of_finding = match &*call.func {
+            Expr::Path(function) => {
+                let mut names = function.path.segments.iter();
+                names.next().is_some_and(|s| s.ident == "Finding") && names.len() == 1
+            }
+            _ => false,
+        };
+        match (of_text, of_finding) {
+            (true, _) => self.take_at(0, &call.args),
+            // What was found and what to do, behind what was looked at.
+            (_, true) => call.args.iter().skip(1).for_each(|a| self.take(a)),
+            _ => visit::visit_expr_call(self, call),
         }
     }
 

@@ -259,6 +259,7 @@ pub fn every_screen(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
     super::day::walk(profile, look);
     helps(profile, look);
     super::walk_glass::glass(profile, look);
+    super::panel::walk(profile, look);
     super::walk_jugs::jugs(profile, look);
     super::walk_reports::reports(profile, look);
     super::walk_editing::editing(profile, look);

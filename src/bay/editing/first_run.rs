@@ -6,6 +6,7 @@ use super::fields::{Editor, Field, Kind};
 use super::half::Half;
 use crate::bay::action::{Action, Effect, Page};
 use crate::bay::at_work::Bay;
+use crate::bay::panel::PanelAction;
 use crate::bay::ports::Tone;
 use crate::bay::setup::Setup;
 use crate::bay::setup_change::{Edit, Place, SETTING_UP, Value};
@@ -476,6 +477,7 @@ impl Bay {
         let may = matches!(
             action,
             Action::Tick
+                | Action::Panel(PanelAction::Plugged)
                 | Action::Touched
                 | Action::TooSoon
                 | Action::Show(_)

@@ -20,7 +20,7 @@ impl Bay {
     }
 
     /// The shift lead says that the time shown is right: later dates are not believed any more.
-    pub(super) fn clock_is_right(&mut self) -> Vec<Effect> {
+    pub(in super::super) fn clock_is_right(&mut self) -> Vec<Effect> {
         let Some(newest) = self.newest_beyond_the_clock() else {
             return self.refuse("The clock is believed: there is nothing to put right.");
         };

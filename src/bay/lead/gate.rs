@@ -19,6 +19,8 @@ pub const fn lead_only(page: Page) -> bool {
             | Page::Clock
             | Page::Panel
             | Page::Update
+            | Page::Doctor
+            | Page::SetClock
     )
 }
 
@@ -36,6 +38,7 @@ impl Bay {
             Action::Lead(LeadAction::ChangePin | LeadAction::Leave | LeadAction::ClockIsRight) => {
                 true
             }
+            Action::Panel(_) => !action.comes_by_itself(),
             Action::ChooseLoudspeaker(_) | Action::BringBack => true,
             Action::Update(_) => true,
             Action::Edit(_) => !self.is_being_set_up(),
@@ -55,7 +58,7 @@ impl Bay {
     /// What is to be done instead of an action, where it may not be done; `None` where it may.
     pub(in super::super) fn lead_gate(&mut self, action: &Action) -> Option<Vec<Effect>> {
         // What was meant for a page that closes just now is not done on the next one.
-        if *action != Action::Tick && self.lead_is_over() && self.is_on_leads_side() {
+        if !action.comes_by_itself() && self.lead_is_over() && self.is_on_leads_side() {
             return Some(self.close_lead_if_over());
         }
         if self.lead_only_action(action) && !self.lead_is_in() {

@@ -35,7 +35,7 @@ impl Bay {
     /// What is done on the shift lead's side keeps it open. What operators do elsewhere does not: they
     /// would keep it open all day.
     pub(super) fn note_use(&mut self, action: &Action) {
-        if *action != Action::Tick && self.lead_is_in() && self.is_on_leads_side() {
+        if !action.comes_by_itself() && self.lead_is_in() && self.is_on_leads_side() {
             self.lead.session = Some(self.now.monotonic);
         }
     }

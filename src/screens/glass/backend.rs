@@ -55,6 +55,18 @@ pub fn select_backend(glass: &Glass) -> Result<(), GlassError> {
         })
 }
 
+/// True where the wall is drawn on a bare panel, without a display server.
+pub fn is_bare_panel() -> bool {
+    is_bare(|name| std::env::var_os(name))
+}
+
+fn is_bare(variable: impl Fn(&str) -> Option<OsString>) -> bool {
+    match backend_for(&variable) {
+        Some(name) => name.starts_with("linuxkms"),
+        None => variable(CHOICE).is_some_and(|name| name.to_string_lossy().contains("linuxkms")),
+    }
+}
+
 /// Takes the touches of a display server's window. Does nothing where `window` is not one. Part of
 /// [`Glass::watch`].
 pub fn watch_window(window: &Window, glass: &Glass) {
@@ -152,6 +164,11 @@ fn take_panel_event(glass: &Glass, turned: Turned, event: &Event) -> bool {
         }
         Event::Device(DeviceEvent::Removed(_)) => {
             glass.reset();
+            glass.plugged();
+            false
+        }
+        Event::Device(DeviceEvent::Added(_)) => {
+            glass.plugged();
             false
         }
         _ => false,
@@ -197,13 +214,17 @@ fn contact_id(id: u64) -> i32 {
 mod tests {
     use super::*;
 
+    /// The value of a variable in an environment of these.
+    fn of(variables: &'static [(&str, &str)]) -> impl Fn(&str) -> Option<OsString> {
+        move |name| {
+            let mut all = variables.iter();
+            let found = all.find(|(known, _)| *known == name);
+            found.map(|(_, value)| OsString::from(value))
+        }
+    }
+
     fn with(variables: &'static [(&str, &str)]) -> Option<&'static str> {
-        backend_for(|name| {
-            variables
-                .iter()
-                .find(|(known, _)| *known == name)
-                .map(|(_, value)| OsString::from(value))
-        })
+        backend_for(of(variables))
     }
 
     #[test]
@@ -212,6 +233,22 @@ mod tests {
         assert_eq!(with(&[("DISPLAY", "")]), Some("linuxkms-software"));
         assert_eq!(with(&[("DISPLAY", ":0")]), Some("winit-software"));
         assert_eq!(with(&[("WAYLAND_DISPLAY", "w")]), Some("winit-software"));
+    }
+
+    #[test]
+    fn a_window_of_a_display_server_is_no_bare_panel() {
+        for (variables, bare) in [
+            (&[][..], true),
+            (&[("DISPLAY", ":0")], false),
+            (&[("SLINT_BACKEND", "linuxkms-software")], true),
+            (
+                &[("DISPLAY", ":0"), ("SLINT_BACKEND", "linuxkms-software")],
+                true,
+            ),
+            (&[("SLINT_BACKEND", "winit-software")], false),
+        ] {
+            assert_eq!(is_bare(of(variables)), bare, "{variables:?}");
+        }
     }
 
     #[test]

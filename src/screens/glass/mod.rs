@@ -107,6 +107,7 @@ struct Inner {
     muted: Cell<bool>,
     /// The same of the mouse.
     mouse_muted: Cell<bool>,
+    tell_plugged: RefCell<Option<Rc<dyn Fn()>>>,
     /// How far the panel's own clock is ahead of this one, as far as is known: the largest lead of its
     /// stamps over their arrivals. Both run alike, so the event that waited least tells. The filter goes by
     /// the panel's clock; 0 where there is none.
@@ -149,6 +150,7 @@ impl Glass {
             guard: RefCell::new(None),
             muted: Cell::new(false),
             mouse_muted: Cell::new(false),
+            tell_plugged: RefCell::new(None),
             lead: Cell::new(Duration::ZERO),
             exact: Cell::new(false),
             waiting: RefCell::new(VecDeque::new()),
@@ -221,6 +223,19 @@ impl Glass {
                 self.0.mouse_muted.get()
             }
             false => self.0.mouse_muted.replace(false),
+        }
+    }
+
+    /// From now on `tell` hears where an input device is plugged in or pulled out.
+    pub fn tell_plugged(&self, tell: impl Fn() + 'static) {
+        self.0.tell_plugged.replace(Some(Rc::new(tell)));
+    }
+
+    /// An input device was plugged in or pulled out.
+    pub fn plugged(&self) {
+        let tell = self.0.tell_plugged.borrow().clone();
+        if let Some(tell) = tell {
+            tell();
         }
     }
 

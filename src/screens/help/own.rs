@@ -23,6 +23,8 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         | Page::Clock
         | Page::Panel
         | Page::Update
+        | Page::Doctor
+        | Page::SetClock
         | Page::Day
         | Page::Edit
         | Page::Changes => leads(bay.help_for()),
@@ -343,14 +345,15 @@ fn leads(page_: Page) -> HelpPage {
                 "Dates are believed as long as the clock shows no less than the newest record. One record \
                  kept while the clock stood in the future ends that: day reminders, quiet hours, today's \
                  figures and the days of stock wait then. Washes are counted all the same.\n\
-                 Compare date and time with a watch. Where they are right, hold The time is right: what \
-                 was kept with later dates stays as it is, and what comes after it counts by its order."
+                 Compare date and time with a watch. Where they are wrong, press Set it. Where they are \
+                 right, hold The time is right: what was kept with later dates stays as it is, and what comes after it counts by its order."
             ),
         ),
         Page::Panel => page(
             &tr!("The panel"),
             tr!(
-                "What the wall runs on: the loudspeaker that it is heard through.\n\
+                "What the wall runs on: whether anything is wrong with it, and the loudspeaker that it is heard \
+                 through.\n\
                  Glass: after how long without a touch home is dimmed and how far, and in which hours it \
                  goes dark. The next touch or key wakes it and does nothing else."
             ),
@@ -364,6 +367,25 @@ fn leads(page_: Page) -> HelpPage {
                  backup is taken. Then the wall stops for some seconds and starts with the newer version. \
                  Where that does not run well for two minutes, the one before comes back by itself. \
                  Washes that were counted meanwhile stay counted."
+            ),
+        ),
+        Page::Doctor => page(
+            &tr!("Check the panel"),
+            tr!(
+                "Everything that the wall needs was looked at just now: what is wrong comes first, each with \
+                 what to do, then what could be better, then what is good.\n\
+                 Commands are for whoever looks after the panel. The same is printed there by: fillcall doctor\n\
+                 What keeps the wall from its work stands at the foot of every page until it is mended."
+            ),
+        ),
+        Page::SetClock => page(
+            &tr!("Set the clock"),
+            tr!(
+                "Choose date and time by a watch, in the time of the place, and hold Set it. Seconds begin at \
+                 zero.\n\
+                 Where the clock shows less than the newest record after that, what was kept with later dates \
+                 stays as it is and is not believed any more.\n\
+                 A clock that is wrong after each power cut needs a new battery."
             ),
         ),
         Page::Changes => page(
