@@ -71,11 +71,7 @@ pub fn show(bay: &Bay, view: &PanelView) {
     view.set_clock_shows(
         match bay.sets_the_clock() {
             true => tr!("Setting…"),
-            false => tr!(
-                "It shows {} ({})",
-                moment(now),
-                now.format("%:z").to_string()
-            ),
+            false => format!("{} ({})", moment(now), now.format("%:z")),
         }
         .into(),
     );

@@ -67,7 +67,7 @@ impl Finding {
             "mixer" => text!("Card's volume"),
             "disk" => text!("Disk"),
             "records" => text!("Records"),
-            "wear" => text!("Wear of the disk"),
+            "wear" => text!("Wear"),
             "clock" => text!("Clock"),
             "watchdog" => text!("Watchdog"),
             "font" => text!("Letters"),
