@@ -250,7 +250,12 @@ fn a_light_that_the_wall_may_not_set_is_told() {
     use std::os::unix::fs::PermissionsExt;
     const LIGHT: &str = "sys/class/backlight/panel/brightness";
     let drawn = findings(&[], Planted::default(), |_| {});
-    assert!(of(&drawn, "backlight").says.contains("Dimming is drawn"));
+    assert!(
+        of(&drawn, "backlight")
+            .says
+            .to_string()
+            .contains("Dimming is drawn")
+    );
     for (mode, state) in [(0o664, State::Good), (0o644, State::Warn)] {
         let folder = tempfile::tempdir().expect("a folder");
         let root = fs::canonicalize(folder.path()).expect("its path");

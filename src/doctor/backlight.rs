@@ -29,7 +29,7 @@ pub fn look(root: &Root) -> Finding {
                 "{} may not be set by the wall. Dimming is drawn, and the light stays on.",
                 names.join(", ")
             ),
-            "udevadm trigger --action=add --subsystem-match=backlight",
+            "Let the wall set it: udevadm trigger --action=add --subsystem-match=backlight",
         ),
     }
 }

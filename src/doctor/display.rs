@@ -70,7 +70,7 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
         return Some(Finding::wrong(
             WHAT,
             text!(
-                "The display is a portrait one: {}. The screens are laid out for landscape.",
+                "This panel stands upright: {}. The wall is laid out for lying panels.",
                 points(mode)
             ),
             "Put in a display that is wider than high.",
@@ -81,7 +81,7 @@ fn turned(root: &Root, mode: Mode) -> Option<Finding> {
         return Some(Finding::wrong(
             WHAT,
             text!(
-                "The picture is turned to portrait, by {}°. The screens are laid out for landscape.",
+                "This panel stands upright: the picture is turned by {}°. The wall is laid out for lying panels.",
                 rotation
             ),
             text!(

@@ -118,7 +118,7 @@ impl Bay {
 
     /// True for an action that only wakes the glass, wherever it comes from.
     pub(super) fn only_wakes(&self, action: &Action) -> bool {
-        let is_asleep = self.light() != Light::Bright && *action != Action::Tick;
+        let is_asleep = self.light() != Light::Bright && !action.comes_by_itself();
         is_asleep || *action == Action::Wake
     }
 

@@ -61,6 +61,7 @@ impl Finding {
     pub fn name(&self) -> Text {
         match self.what {
             "display" => text!("Display"),
+            "backlight" => text!("Backlight"),
             "touch" => text!("Touch panel"),
             "keys" => text!("Keys"),
             "sound" => text!("Sound card"),

@@ -22,9 +22,9 @@ pub(super) fn own(bay: &Bay) -> HelpPage {
         Page::Lead
         | Page::Clock
         | Page::Panel
-        | Page::Update
         | Page::Doctor
         | Page::SetClock
+        | Page::Update
         | Page::Day
         | Page::Edit
         | Page::Changes => leads(bay.help_for()),
@@ -358,17 +358,6 @@ fn leads(page_: Page) -> HelpPage {
                  goes dark. The next touch or key wakes it and does nothing else."
             ),
         ),
-        Page::Update => page(
-            &tr!("Update"),
-            tr!(
-                "A newer version of this program comes on a stick: the package and its signature. It is \
-                 taken only where it was signed with the key whose number is shown here.\n\
-                 Before anything is changed it is looked at and tried on a copy of the records, and a \
-                 backup is taken. Then the wall stops for some seconds and starts with the newer version. \
-                 Where that does not run well for two minutes, the one before comes back by itself. \
-                 Washes that were counted meanwhile stay counted."
-            ),
-        ),
         Page::Doctor => page(
             &tr!("Check the panel"),
             tr!(
@@ -386,6 +375,17 @@ fn leads(page_: Page) -> HelpPage {
                  Where the clock shows less than the newest record after that, what was kept with later dates \
                  stays as it is and is not believed any more.\n\
                  A clock that is wrong after each power cut needs a new battery."
+            ),
+        ),
+        Page::Update => page(
+            &tr!("Update"),
+            tr!(
+                "A newer version of this program comes on a stick: the package and its signature. It is \
+                 taken only where it was signed with the key whose number is shown here.\n\
+                 Before anything is changed it is looked at and tried on a copy of the records, and a \
+                 backup is taken. Then the wall stops for some seconds and starts with the newer version. \
+                 Where that does not run well for two minutes, the one before comes back by itself. \
+                 Washes that were counted meanwhile stay counted."
             ),
         ),
         Page::Changes => page(
