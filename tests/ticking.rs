@@ -89,19 +89,20 @@ impl Wall {
 }
 
 #[test]
-fn a_wall_at_home_is_asked_three_times_a_minute_at_most() {
+fn a_wall_at_home_is_asked_six_times_a_minute_at_most() {
     let mut wall = Wall::new();
     wall.wait(SECOND * 30);
     let ticks = wall.ticks_in(SECOND * 600);
     println!("ticks in ten minutes at home: {ticks}");
-    assert!(ticks <= 30, "{ticks}");
+    // Each minute, and what is looked at of the panel, twice a minute each.
+    assert!(ticks <= 60, "{ticks}");
     // Pages that stay cost no more once nobody is there.
     for page in [Page::Ways, Page::Calibrate] {
         wall.act(Action::Show(page));
     }
     wall.wait(SECOND * 90);
     let ticks = wall.ticks_in(SECOND * 600);
-    assert!(ticks <= 30, "{ticks} at {:?}", wall.bay().page());
+    assert!(ticks <= 60, "{ticks} at {:?}", wall.bay().page());
 }
 
 #[test]
@@ -176,7 +177,7 @@ fn a_day_ends_at_midnight() {
     // The clock showed eight in the morning.
     wall.wait(SECOND * (3600 - 37));
     assert!(
-        wall.ticks_in(SECOND * 3600) <= 200,
+        wall.ticks_in(SECOND * 3600) <= 360,
         "at rest: {:?}",
         wall.bay().page()
     );
@@ -221,16 +222,14 @@ fn the_wait_for_another_pin_counts_down() {
         }
     }
     wall.acts(entered("0000"));
-    let mut last = wall.bay().pin_wait().expect("it waits");
-    assert!(last > SECOND * 4, "{last:?}");
-    while last > SECOND * 2 {
+    let (first, begun) = (wall.bay().pin_wait().expect("it waits"), wall.now());
+    assert!(first > SECOND * 4, "{first:?}");
+    let left = |wall: &Wall| first - (wall.now() - begun);
+    while left(&wall) > SECOND * 2 {
         wall.wait(SECOND);
-        let wait = wall.bay().pin_wait().expect("it waits");
-        assert!(
-            last - wait >= SECOND - IN_TIME,
-            "{last:?} and then {wait:?}"
-        );
-        last = wait;
+        let shown = wall.bay().pin_wait().expect("it waits");
+        let late = shown.saturating_sub(left(&wall));
+        assert!(late <= SECOND, "{shown:?} is shown {late:?} late");
     }
     wall.wait(SECOND * 3);
     assert_eq!(wall.bay().pin_wait(), None, "it is over");

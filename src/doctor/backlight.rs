@@ -17,7 +17,7 @@ pub fn look(root: &Root) -> Finding {
         return Finding::good(WHAT, "There is none to be set. Dimming is drawn.");
     }
     let is_open = |name: &String| {
-        let file = root.at(&format!("sys/class/backlight/{name}/brightness"));
+        let file = root.at("sys/class/backlight").join(name).join("brightness");
         let mode = fs::metadata(file).map(|told| told.permissions().mode());
         mode.is_ok_and(|mode| mode & 0o020 != 0)
     };
