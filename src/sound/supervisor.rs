@@ -322,7 +322,8 @@ impl Supervisor {
         }
         output.rests = (report == Report::Resting).then_some(now);
         match report {
-            Report::Resting => {}
+            // Only what took samples comes to rest; a device without a clock does before it is looked at.
+            Report::Resting => self.works(now),
             // Its end is not waited for: leaving may hang as well.
             Report::Gone(trouble) => self.give_up(trouble),
             Report::Hurried => {
@@ -339,16 +340,25 @@ impl Supervisor {
             }
             Report::Working => {
                 output.patience = Patience::new(now);
-                if output.working_since.is_none() {
-                    output.working_since = Some(now);
-                    self.status.set(SoundState::Working);
-                    if let Some((frame, said)) = self.waiting.take()
-                        && now - said <= STILL_FRESH
-                    {
-                        self.play(frame);
-                    }
-                }
+                self.works(now);
             }
+        }
+    }
+
+    /// The device takes samples: it is a loudspeaker, and what was said before that is heard.
+    fn works(&mut self, now: Instant) {
+        let Some(output) = self.output.as_mut() else {
+            return;
+        };
+        if output.working_since.is_some() {
+            return;
+        }
+        output.working_since = Some(now);
+        self.status.set(SoundState::Working);
+        if let Some((frame, said)) = self.waiting.take()
+            && now - said <= STILL_FRESH
+        {
+            self.play(frame);
         }
     }
 
