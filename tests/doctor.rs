@@ -744,7 +744,8 @@ fn of_a_setting_that_stands_twice_the_last_line_counts_everywhere() {
 fn what_the_wall_looks_at_again_and_again_stands_on_the_glass_where_it_is_wrong() {
     let read_only = MOUNTS.replace("fillcall ext4 rw", "fillcall ext4 ro");
     let off = "Simple mixer control 'Master',0\n  Mono: Playback 0 [0%] [-65.25dB] [off]\n";
-    let cases: &[(&[(&str, &str)], Extent, Standing)] = &[
+    type Case<'a> = (&'a [(&'a str, &'a str)], Extent, Standing);
+    let cases: &[Case] = &[
         (
             &[("proc/bus/input/devices", "")],
             Extent::Inputs,

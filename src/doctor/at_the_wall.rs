@@ -10,35 +10,38 @@ use std::thread;
 /// What looks at so much of the panel.
 pub type Looks = dyn Fn(Extent) -> Vec<Finding> + Send + Sync;
 
+/// What was looked at, and what was found.
+type Answer = (Extent, Vec<Finding>);
+
 /// Looks at the panel beside the wall.
 pub struct AtTheWall {
     looks: Arc<Looks>,
-    answers: (
-        Sender<(Extent, Vec<Finding>)>,
-        Receiver<(Extent, Vec<Finding>)>,
-    ),
+    answer: Sender<Answer>,
+    answers: Receiver<Answer>,
 }
 
 impl AtTheWall {
     /// Looks by this.
     pub fn by(looks: Arc<Looks>) -> Self {
+        let (answer, answers) = channel();
         Self {
             looks,
-            answers: channel(),
+            answer,
+            answers,
         }
     }
 }
 
 impl PanelDoctor for AtTheWall {
     fn look(&mut self, extent: Extent) {
-        let (looks, answer) = (Arc::clone(&self.looks), self.answers.0.clone());
+        let (looks, answer) = (Arc::clone(&self.looks), self.answer.clone());
         // The thread is left to itself: one that hangs in a bad disk cannot be ended. Where none can be
         // made, nothing is found, and it is tried again.
         let _ = thread::Builder::new().spawn(move || answer.send((extent, looks(extent))));
     }
 
     fn found(&mut self) -> Option<(Extent, Vec<Finding>)> {
-        self.answers.1.try_recv().ok()
+        self.answers.try_recv().ok()
     }
 }
 
