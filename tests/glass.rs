@@ -517,7 +517,6 @@ fn targets_follow_where_the_picture_creeps() {
 #[test]
 fn a_panel_that_stands_upright_shows_no_figure_and_takes_nothing() {
     let window = window_of(setup(Profile::Seven800), &Around::default());
-    let wash = middle(&window, "Wash done");
     let wall = window.off.screen().wall();
     assert!(!wall.get_stands());
     let size = |width: u32, height: u32| {
@@ -539,6 +538,9 @@ fn a_panel_that_stands_upright_shows_no_figure_and_takes_nothing() {
             .any(|label| label.contains(words))
     };
     assert!(words("This panel stands upright."));
+    // Home is still there behind the words.
+    let wash = middle(&window, "Wash done");
+    assert!(wash.x < 480.0, "{wash:?}");
     touch(&window, wash, Duration::from_millis(200));
     window.off.key("+");
     assert_eq!(washes(&window.around), 0);
