@@ -80,15 +80,7 @@ fn only_a_newer_version_that_was_found_is_asked_for() {
     let around = Around::default();
     let mut runner = lead(&around);
     runner.act(Action::Update(UpdateAction::Install));
-    for fit in [
-        Fit::Same,
-        Fit::Older,
-        Fit::OtherMachine,
-        Fit::NoKey,
-        Fit::NoSignature,
-        Fit::OtherKey,
-        Fit::Damaged,
-    ] {
+    for fit in common::updates::NOT_TAKEN {
         looked(&around, &mut runner, "0.2.0", fit);
         runner.act(Action::Update(UpdateAction::Install));
         runner.act(Action::Update(UpdateAction::TakeKey));

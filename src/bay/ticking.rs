@@ -13,8 +13,9 @@ use std::time::Duration;
 const TIMED: Duration = Duration::from_millis(50);
 /// While something waits that is over in less than a second.
 const SHORTLY: Duration = Duration::from_millis(100);
-/// While something is found or done outside that does not tell by itself: loudspeakers, sticks.
-const FOLLOWED: Duration = Duration::from_millis(400);
+/// While something is found or done outside that does not tell by itself: loudspeakers, sticks, looks at
+/// the panel.
+pub(super) const FOLLOWED: Duration = Duration::from_millis(400);
 /// On other pages: seconds are counted there, and it gives way to home.
 const IN_USE: Duration = Duration::from_secs(1);
 /// At home with nothing in hand, and where a page stays. Whatever is looked at now and then is looked at so often.

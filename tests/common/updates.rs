@@ -4,6 +4,17 @@ use fillcall::bay::ports::{Fit, Looked, Package, UpdateTold, Updates};
 use std::cell::RefCell;
 use std::rc::Rc;
 
+/// How packages stand that are not taken.
+pub const NOT_TAKEN: [Fit; 7] = [
+    Fit::Same,
+    Fit::Older,
+    Fit::OtherMachine,
+    Fit::NoKey,
+    Fit::NoSignature,
+    Fit::OtherKey,
+    Fit::Damaged,
+];
+
 /// What is found, told and asked for.
 #[derive(Debug, Clone)]
 pub struct State {

@@ -1691,16 +1691,7 @@ fn updates(profile: Profile, look: &mut dyn FnMut(Seen<'_>)) {
         let name = format!("{fault:?}");
         all.push((name, Looked::Failed(fault)));
     }
-    for fit in [
-        Fit::Same,
-        Fit::Older,
-        Fit::OtherMachine,
-        Fit::NoKey,
-        Fit::NoSignature,
-        Fit::OtherKey,
-        Fit::Damaged,
-        Fit::Newer,
-    ] {
+    for fit in super::updates::NOT_TAKEN.into_iter().chain([Fit::Newer]) {
         all.push((format!("{fit:?}"), found(Some(fit), None)));
     }
     for (name, looked) in all {

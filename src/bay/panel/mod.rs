@@ -8,6 +8,7 @@ mod standing;
 use super::action::{Effect, Page};
 use super::at_work::Bay;
 use super::ports::{ClockSetter, Extent, OnlyToLookAt, PanelDoctor, Tone};
+use super::ticking::FOLLOWED;
 use std::collections::BTreeMap;
 use std::time::Duration;
 
@@ -26,8 +27,6 @@ const EVERY: [(Extent, Duration); 3] = [
 const HANGS: Duration = Duration::from_secs(60);
 /// What was plugged in is looked for at once, and again after this time: some come up slowly.
 const SETTLED: Duration = Duration::from_secs(3);
-/// While a look is waited for, it is seen so often whether it has come to its end.
-const FOLLOWED: Duration = Duration::from_millis(400);
 /// So many things that are good stand on one page. Each that is not has a page of its own.
 const TO_A_PAGE: usize = 4;
 
